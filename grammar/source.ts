@@ -1,0 +1,34 @@
+/** A place in the text: line and column from 1, columns and length in UTF-16 units, as editors count them. */
+export interface Span {
+  readonly line: number
+  readonly column: number
+  readonly length: number
+}
+
+export type Severity = 'error' | 'warning'
+
+/** Something to say about a place in a sheet. The text is made where the problem is found; only `render` lays it out. */
+export interface Problem extends Span {
+  readonly severity: Severity
+  /** What is wrong, a whole sentence that a teacher can read aloud. */
+  readonly message: string
+  /** What would mend it, a whole sentence, or null when unsure. */
+  readonly mend: string | null
+  /** Other places that belong to it ("the other side is a mass, here"). */
+  readonly also?: readonly (Span & { readonly message: string })[]
+}
+
+/** An error at a place. */
+export function error(span: Span, message: string, mend: string | null = null, also?: Problem['also']): Problem {
+  return problem('error', span, message, mend, also)
+}
+
+/** A warning at a place. */
+export function warning(span: Span, message: string, mend: string | null = null, also?: Problem['also']): Problem {
+  return problem('warning', span, message, mend, also)
+}
+
+function problem(severity: Severity, span: Span, message: string, mend: string | null, also: Problem['also']): Problem {
+  const { line, column, length } = span
+  return also ? { severity, line, column, length, message, mend, also } : { severity, line, column, length, message, mend }
+}

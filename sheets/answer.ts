@@ -1,0 +1,82 @@
+import type { Problem } from '../grammar/source.ts'
+
+/** A number for JSON: infinite is a word, no value is null (with a `reason` beside it). */
+export type JsonNumber = number | 'infinity' | '-infinity' | null
+
+export type Outcome = 'solved' | 'conflict' | 'unsure' | 'faulty'
+
+/** One quantity of an answer. `si` in coherent SI (rad for angles); `value` and `unit` as shown; `text` both, ready to print ("61 %", "100.1 km"). */
+export interface QuantityAnswer {
+  readonly role: 'fact' | 'lever' | 'figure'
+  readonly si: JsonNumber
+  readonly value: JsonNumber
+  readonly unit: string
+  readonly text: string
+  readonly reason?: string
+  /** The comment at the end of its declaration. */
+  readonly description?: string
+}
+
+export interface TargetAnswer {
+  /** The target as `tidy` prints it, without its level. */
+  readonly text: string
+  readonly level: 'must' | 'should' | 'could'
+  readonly met: boolean
+  readonly atLimit: boolean
+  readonly margin: JsonNumber
+  readonly si: JsonNumber
+  readonly limit: readonly [JsonNumber, JsonNumber]
+  /** The size of a unit of margin [SI], told where the limit is zero. */
+  readonly scale?: number
+  readonly reason?: string
+}
+
+export interface AimAnswer {
+  readonly text: string
+  readonly si: JsonNumber
+}
+
+/** A conflict as this version tells it: the musts that are short in the closest compromise, and that compromise as a full answer. */
+export interface ConflictAnswer {
+  readonly targets: readonly string[]
+  readonly evidence: 'proved' | 'searched'
+  readonly compromise: Compromise | null
+}
+
+export interface Compromise {
+  readonly quantities: Readonly<Record<string, QuantityAnswer>>
+  readonly targets: readonly TargetAnswer[]
+}
+
+/** What `solve --json` prints. Key order is fixed by the code that builds it. */
+export interface Answer {
+  readonly sheet: string
+  readonly outcome: Outcome
+  readonly optimum: 'proved' | 'searched' | null
+  readonly quantities: Readonly<Record<string, QuantityAnswer>>
+  readonly targets: readonly TargetAnswer[]
+  readonly aims: readonly AimAnswer[]
+  readonly flights: Readonly<Record<string, string>>
+  readonly conflict: ConflictAnswer | null
+  readonly problems: readonly Problem[]
+  /** What was tried, in words, where the outcome is `unsure` or a searched conflict. */
+  readonly tried?: string
+  readonly work: { readonly flights: number; readonly milliseconds: number }
+}
+
+/** What `check --json` prints. */
+export interface CheckAnswer {
+  readonly problems: readonly Problem[]
+  readonly known: readonly string[]
+  readonly levers: readonly string[]
+  readonly 'worked out': readonly string[]
+  readonly targets: readonly string[]
+}
+
+/** What `fly --json` prints, and the library's `fly` gives with typed arrays for rows. */
+export interface FlightAnswer {
+  readonly outcome: string
+  readonly figures: Readonly<Record<string, JsonNumber>>
+  readonly events: readonly { readonly name: string; readonly time: number; readonly altitude: number }[]
+  readonly history: { readonly columns: readonly string[]; readonly units: readonly string[]; readonly rows: readonly (readonly number[])[] }
+}

@@ -1,0 +1,81 @@
+import type { Expr, Id } from './expr.ts'
+
+/**
+ * A lever's range in SI. With steps, setting k (0…count−1) is `settings[k]`, each the double nearest the exact decimal;
+ * without, `settings` is null and `inward(x)` rounds a value to nine digits of the written unit, never out of the range.
+ */
+export interface Range {
+  readonly from: number
+  readonly to: number
+  readonly settings: Float64Array | null
+  readonly inward: (x: number) => number
+}
+
+export type Quantity =
+  | { readonly role: 'fact'; readonly name: string; readonly value: Expr }
+  | { readonly role: 'lever'; readonly name: string; readonly range: Range }
+  | { readonly role: 'figure'; readonly name: string; readonly value: Expr }
+  /** A figure that only a flight gives: output `output` (a name in FLOWN) of flight `flight`. */
+  | { readonly role: 'flown'; readonly name: string; readonly flight: number; readonly output: string }
+
+/** Where a flight takes place; slots are expressions of facts and levers, in SI. */
+export type BodyModel =
+  | { readonly kind: 'earth' }
+  | { readonly kind: 'own'; readonly radius: Expr; readonly gravity: Expr; readonly air: OwnAir | null; readonly space: Expr | null }
+
+export interface OwnAir {
+  readonly pressure: Expr
+  readonly density: Expr
+  readonly scaleHeight: Expr
+  /** Null: the body gives none, so its flights have no mach. */
+  readonly soundSpeed: Expr | null
+  readonly top: Expr
+}
+
+/** One stage's inputs, SI: kg, N, m/s (effective exhaust speed = specific impulse × g0), share, m2. */
+export interface StageModel {
+  readonly name: string
+  readonly dryMass: Expr
+  readonly propellantMass: Expr
+  readonly vacuumThrust: Expr
+  readonly seaLevelThrust: Expr
+  readonly exhaustSpeed: Expr
+  readonly throttleCap: Expr
+  readonly referenceArea: Expr
+  /** May hold `local`, the mach number. */
+  readonly dragCoefficient: Expr
+  /** Mach numbers at which `dragCoefficient` may have a knot or a jump: the integration restarts there. */
+  readonly dragBreaks: readonly number[]
+}
+
+export interface FlightModel {
+  readonly name: string
+  readonly body: number
+  readonly launchAltitude: Expr
+  readonly stages: readonly StageModel[]
+}
+
+export type Level = 'must' | 'should' | 'could'
+
+/** A target on `value`; limits are expressions too. `scale` is the size used where a limit is zero (see margins). */
+export interface Target {
+  readonly level: Level
+  readonly value: Expr
+  readonly limit:
+    | { readonly kind: 'at least' | 'at most'; readonly value: Expr }
+    | { readonly kind: 'within'; readonly from: Expr; readonly to: Expr }
+    | { readonly kind: 'equal to'; readonly value: Expr; readonly tolerance: Expr | null }
+}
+
+export type Aim = { readonly sense: 'least' | 'most'; readonly value: Expr } | { readonly sense: 'roomiest'; readonly value: null }
+
+/** What the solver is given: numbers and relations in SI; it knows no text and no unit. */
+export interface Model {
+  readonly quantities: readonly Quantity[]
+  readonly bodies: readonly BodyModel[]
+  readonly flights: readonly FlightModel[]
+  readonly targets: readonly Target[]
+  readonly aims: readonly Aim[]
+}
+
+export type { Id }
