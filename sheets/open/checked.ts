@@ -1,0 +1,84 @@
+import { error, type Problem, type Span } from '../../grammar/source.ts'
+import type { Name } from '../../grammar/tree.ts'
+import { type Dimension, describe, same } from '../../grammar/units/dimension.ts'
+import type { Curve, Expr } from '../../solver/index.ts'
+
+/** An expression checked and turned to SI. */
+export interface Checked {
+  readonly expr: Expr
+  readonly dimension: Dimension
+}
+
+/** What an expression's names may stand for, answered by the sheet being opened. */
+export interface Surroundings {
+  readonly problems: Problem[]
+  /** The quantity behind a name; null where a problem was reported (here or before). */
+  readonly lookup: (name: Name, of: Name | null, span: Span) => Checked | null
+  readonly table: (name: string) => TableEntry | undefined
+  /** The body meant by an air function. */
+  readonly body: (name: Name, of: Name | null, span: Span) => number | null
+  /** The block's own argument, or null: only a drag coefficient has one. */
+  readonly local: { readonly name: string; readonly dimension: Dimension } | null
+  /** Told of each table used, so that use outside its range can be noticed at the answer. */
+  readonly used: (table: TableEntry, argument: Expr, span: Span) => void
+  /** Names that a call may have meant. */
+  readonly known: () => Iterable<string>
+}
+
+export interface TableEntry {
+  readonly name: string
+  readonly curve: Curve
+  readonly argument: Dimension
+  readonly value: Dimension
+  /** Unit text of the first column, for messages. */
+  readonly argumentUnit: string
+}
+
+/** Whether two sides have one dimension; if not, says so at both places. */
+export function sameOrSay(
+  left: Checked,
+  right: Checked,
+  leftTree: { readonly span: Span },
+  rightTree: { readonly span: Span },
+  words: string,
+  around: Pick<Surroundings, 'problems'>,
+): boolean {
+  if (same(left.dimension, right.dimension)) return true
+  around.problems.push(
+    error(
+      rightTree.span,
+      `${words}: ${describe(left.dimension)} and ${describe(right.dimension)}.`,
+      null,
+      [{ ...leftTree.span, message: `this is ${describe(left.dimension)}` }, { ...rightTree.span, message: `this is ${describe(right.dimension)}` }],
+    ),
+  )
+  return false
+}
+
+export function constant(value: number): Expr {
+  return { op: 'const', value }
+}
+
+/** Works out an operation on written numbers, so that `2 * 3 m` and `1/3` are constants. Left as it is where the result would not be finite. */
+export function fold(expr: Expr): Expr {
+  if ('b' in expr && expr.a.op === 'const' && expr.b.op === 'const') {
+    const value = foldBinary(expr.op as keyof typeof FOLDS, expr.a.value, expr.b.value)
+    return Number.isFinite(value) ? constant(value) : expr
+  }
+  if (expr.op === 'neg' && expr.a.op === 'const') return constant(-expr.a.value)
+  return expr
+}
+
+const FOLDS = {
+  add: (a: number, b: number) => a + b,
+  sub: (a: number, b: number) => a - b,
+  mul: (a: number, b: number) => a * b,
+  div: (a: number, b: number) => a / b,
+  pow: (a: number, b: number) => a ** b,
+  min: (a: number, b: number) => Math.min(a, b),
+  max: (a: number, b: number) => Math.max(a, b),
+}
+
+function foldBinary(op: keyof typeof FOLDS, a: number, b: number): number {
+  return FOLDS[op](a, b)
+}

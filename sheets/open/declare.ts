@@ -1,0 +1,171 @@
+import { error } from '../../grammar/source.ts'
+import type { Expression } from '../../grammar/tree.ts'
+import { isNone } from '../../grammar/units/dimension.ts'
+import { parseUnit, type Unit } from '../../grammar/units/unit.ts'
+import type { Expr, FlightModel } from '../../solver/index.ts'
+import { elaborateBody } from './body.ts'
+import { sameOrSay, type Surroundings } from './checked.ts'
+import { decimalFrom } from './decimal.ts'
+import { elaborate } from './expression.ts'
+import { FIGURES } from './figures.ts'
+import { elaborateFlight } from './flight.ts'
+import { algebraicFigures } from './flight-figures.ts'
+import { dimensionOf, unitNamed } from './kinds.ts'
+import { bodyPlace } from './lookup.ts'
+import { addQuantity, bodyHangs, type Growing, hangsOnLever } from './opened.ts'
+import type { Declared, FlightStatement, Scope } from './scope.ts'
+import { notYet } from './scope.ts'
+import { elaborateTable, type Load } from './table.ts'
+import { unitForgotten, unitOf } from './targets.ts'
+
+/** Takes one declaration into the growing sheet; all that it reads is there already. */
+export function declare(declared: Declared, scope: Scope, growing: Growing, around: Surroundings, load: Load | null): void {
+  switch (declared.kind) {
+    case 'fact':
+      return declareFact(declared, growing, around)
+    case 'figure':
+      return declareFigure(declared, growing, around)
+    case 'lever':
+      return declareLever(declared, growing, around)
+    case 'table': {
+      const table = elaborateTable(declared, load, growing.problems)
+      if (table) growing.tableEntries.set(declared.name.text, table)
+      return
+    }
+    case 'body': {
+      const body = elaborateBody(declared, around)
+      if (body) growing.bodyPlaces.set(declared.name.text, growing.bodies.push(body) - 1)
+      return
+    }
+    case 'flight':
+      return declareFlight(declared, scope, growing, around)
+  }
+}
+
+type Of<K extends Declared['kind']> = Extract<Declared, { kind: K }>
+
+function declareFact(declared: Of<'fact'>, growing: Growing, around: Surroundings): void {
+  if (declared.error) around.problems.push(notYet(declared.error.span, 'Facts with an uncertainty (±) are', 'Leave the ± out for now.'))
+  const value = elaborate(declared.value, around)
+  if (!value) return
+  if (hangsOnLever(value.expr, growing)) {
+    around.problems.push(error(declared.value.span, `A fact is known before any lever is set, but "${declared.name.text}" hangs on a lever.`, `Write "figure ${declared.name.text} = …" instead of "fact".`))
+    return
+  }
+  addQuantity(
+    growing,
+    { role: 'fact', name: declared.name.text, value: value.expr },
+    { ...plainInfo(declared, value.dimension), unit: unitOf(declared.value, value.dimension) },
+  )
+}
+
+function plainInfo(declared: Of<'fact' | 'figure' | 'lever'>, dimension: ReturnType<typeof dimensionOf>) {
+  return { name: declared.name.text, dimension, unit: null, description: declared.comment, span: declared.name.span, lever: null, figure: null, hidden: false, hangs: false }
+}
+
+function declareFigure(declared: Of<'figure'>, growing: Growing, around: Surroundings): void {
+  const value = elaborate(declared.value, around)
+  if (!value) return
+  addQuantity(
+    growing,
+    { role: 'figure', name: declared.name.text, value: value.expr },
+    { ...plainInfo(declared, value.dimension), unit: unitOf(declared.value, value.dimension), hangs: hangsOnLever(value.expr, growing) },
+  )
+}
+
+function declareLever(declared: Of<'lever'>, growing: Growing, around: Surroundings): void {
+  const from = elaborate(declared.from, around)
+  const to = elaborate(declared.to, around)
+  const step = declared.step && elaborate(declared.step, around)
+  if (!from || !to || (declared.step && !step)) return
+  if (unitForgotten(declared.from, declared.to, around) || (declared.step && unitForgotten(declared.from, declared.step, around))) return
+  if (!sameOrSay(from, to, declared.from, declared.to, 'The two ends of a range are of one kind', around)) return
+  if (declared.step && step && !sameOrSay(from, step, declared.from, declared.step, 'A step is of the same kind as its range', around)) return
+  for (const [side, tree] of [
+    [from, declared.from],
+    [to, declared.to],
+    [step, declared.step],
+  ] as const)
+    if (side && tree && hangsOnLever(side.expr, growing)) {
+      around.problems.push(error(tree.span, 'The range of a lever may hang on facts only; this hangs on another lever.', 'Put the condition between the two levers in a target.'))
+      return
+    }
+  const unit = [declared.from, declared.to, declared.step].map(tree => tree && unitOf(tree, from.dimension)).find(found => found) ?? unitNamed(from.dimension)
+  addQuantity(
+    growing,
+    // The range itself is made when solving, from the facts as they are then.
+    { role: 'lever', name: declared.name.text, range: { from: 0, to: 0, settings: null, inward: x => x } },
+    {
+      ...plainInfo(declared, from.dimension),
+      unit,
+      hangs: true,
+      lever: {
+        from: from.expr,
+        to: to.expr,
+        step: step?.expr ?? null,
+        written: { unit, from: literalIn(declared.from, unit), to: literalIn(declared.to, unit), step: declared.step && literalIn(declared.step, unit) },
+      },
+    },
+  )
+}
+
+/** The decimal of a literal written in just this unit, or null. */
+function literalIn(tree: Expression, unit: Unit): ReturnType<typeof decimalFrom> {
+  if (tree.kind === 'sign') {
+    const inner = literalIn(tree.arg, unit)
+    return inner && tree.operator === '-' ? { ...inner, digits: -inner.digits } : inner
+  }
+  if (tree.kind !== 'number') return null
+  if (!tree.unit) return isNone(unit.dimension) && unit.text === '' ? decimalFrom(tree.text) : null
+  const parsed = parseUnit(tree.unit.text)
+  return 'unit' in parsed && parsed.unit.text === unit.text ? decimalFrom(tree.text) : null
+}
+
+function declareFlight(declared: FlightStatement, scope: Scope, growing: Growing, around: Surroundings): void {
+  const index = bodyPlace(declared.body, scope, growing)
+  const body = index === null ? null : { index, model: growing.bodies[index]! }
+  const own: Surroundings = {
+    ...around,
+    used: (table, argument, span) => growing.tables.push({ table, argument, span, flight: argument.op === 'local' ? growing.flights.length : null }),
+  }
+  const model = elaborateFlight(declared, body, scope, own)
+  if (!model) return
+  const flight = growing.flights.push(model) - 1
+  growing.flightPlaces.set(model.name, flight)
+  const algebra = algebraicFigures(model)
+  const hangs = flightHangs(model, growing)
+  const add = (name: string, unit: string, value: Expr | null, hidden: boolean): void => {
+    const full = `${name} of ${model.name}`
+    const info = {
+      name: full,
+      dimension: dimensionOf(unit),
+      unit: null,
+      description: null,
+      span: declared.name.span,
+      lever: null,
+      figure: { flight, name },
+      hidden,
+      hangs: value ? hangsOnLever(value, growing) : hangs,
+    }
+    const id = addQuantity(growing, value ? { role: 'figure', name: full, value } : { role: 'flown', name: full, flight, output: name }, info)
+    if (!hidden && scope.flights.length === 1 && !scope.names.has(name)) growing.ids.set(name, id)
+  }
+  for (const figure of FIGURES) if (figure.of !== 'later') add(figure.name, figure.unit, algebra.get(figure.name) ?? null, false)
+  add('pad ratio', '1', algebra.get('pad ratio')!, true)
+  for (const [name, unit] of SEARCH_FIGURES) add(name, unit, null, true)
+}
+
+/** What the search models in place of a figure that has a kink: each smooth over the levers. */
+const SEARCH_FIGURES = [
+  ['peak g burning', 'm/s^2'],
+  ['peak g coasting', 'm/s^2'],
+  ['max q burning', 'Pa'],
+  ['max q coasting', 'Pa'],
+  ['apoapsis energy', 'm'],
+] as const
+
+/** Whether any slot of a flight or of its body hangs on a lever. */
+function flightHangs(model: FlightModel, growing: Growing): boolean {
+  const { name: _name, dragBreaks: _breaks, ...slots } = model.stages[0]!
+  return bodyHangs(growing.bodies[model.body]!, growing) || [model.launchAltitude, ...Object.values(slots)].some(expr => hangsOnLever(expr, growing))
+}

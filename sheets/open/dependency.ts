@@ -1,0 +1,126 @@
+import type { Condition, Expression } from '../../grammar/tree.ts'
+import { circleThrough, components, graphOf } from '../../solver/index.ts'
+import { figureNamed } from './figures.ts'
+import type { Declared, FlightStatement, Scope } from './scope.ts'
+import { FLIGHT_SLOTS, STAGE_SLOTS } from './slots.ts'
+
+/** Calls `visit` for every name that an expression reads: references and called tables. Nesting is limited by the parser. */
+export function walkNames(expression: Expression, visit: (name: string, of: string | null, called: boolean) => void): void {
+  switch (expression.kind) {
+    case 'number':
+      return
+    case 'reference':
+      visit(expression.name.text, expression.of?.text ?? null, false)
+      return
+    case 'call':
+      visit(expression.name.text, expression.of?.text ?? null, true)
+      for (const arg of expression.args) walkNames(arg, visit)
+      return
+    case 'sign':
+      walkNames(expression.arg, visit)
+      return
+    case 'binary':
+      walkNames(expression.left, visit)
+      walkNames(expression.right, visit)
+      return
+    case 'if':
+      walkCondition(expression.test, visit)
+      walkNames(expression.yes, visit)
+      walkNames(expression.no, visit)
+  }
+}
+
+function walkCondition(condition: Condition, visit: Parameters<typeof walkNames>[1]): void {
+  if (condition.kind === 'not') walkCondition(condition.arg, visit)
+  else if (condition.kind === 'compare') {
+    walkNames(condition.left, visit)
+    walkNames(condition.right, visit)
+  } else {
+    walkCondition(condition.left, visit)
+    walkCondition(condition.right, visit)
+  }
+}
+
+/** The declarations that one reads directly, each once, in the order met. A flight reads the quantities that fill its slots by name. */
+export function readsOf(declared: Declared, scope: Scope): readonly Declared[] {
+  const found = new Set<Declared>()
+  const visit = (name: string, of: string | null, called: boolean): void => {
+    const read = readBy(name, of, called, scope)
+    if (read) found.add(read)
+  }
+  for (const expression of expressionsOf(declared)) walkNames(expression, visit)
+  if (declared.kind === 'flight') {
+    for (const name of slotsByName(declared)) visit(name, null, false)
+    const body = scope.names.get(declared.body.text)
+    if (body?.kind === 'body') found.add(body)
+  }
+  return [...found]
+}
+
+function readBy(name: string, of: string | null, called: boolean, scope: Scope): Declared | undefined {
+  if (of !== null) {
+    const owner = scope.names.get(of)
+    return owner && (owner.kind === 'flight' || owner.kind === 'body') ? owner : undefined
+  }
+  const own = scope.names.get(name)
+  if (own) return own
+  if (called) {
+    // An air function of the only flight's body.
+    const body = scope.flights.length === 1 ? scope.names.get(scope.flights[0]!.body.text) : undefined
+    return body?.kind === 'body' ? body : undefined
+  }
+  return figureNamed(name) && scope.flights.length === 1 ? scope.flights[0] : undefined
+}
+
+function expressionsOf(declared: Declared): readonly Expression[] {
+  switch (declared.kind) {
+    case 'fact':
+    case 'figure':
+      return [declared.value]
+    case 'lever':
+      return declared.step ? [declared.from, declared.to, declared.step] : [declared.from, declared.to]
+    case 'body':
+      return declared.slots.map(slot => slot.value)
+    case 'flight':
+      return [...declared.slots, ...declared.parts.flatMap(part => part.slots)].map(slot => slot.value)
+    case 'table':
+      return []
+  }
+}
+
+/** Slot names that a flight takes from the sheet's quantities: those not written in its block. */
+export function slotsByName(flight: FlightStatement): readonly string[] {
+  const written = new Set(flight.slots.map(slot => slot.name.text))
+  const slots = flight.parts.some(part => part.kind === 'stage') ? FLIGHT_SLOTS : [...FLIGHT_SLOTS, ...STAGE_SLOTS]
+  return slots.map(slot => slot.name).filter(name => !written.has(name))
+}
+
+/** Declarations so that each comes after all it reads; one shortest circle of each knot of those that need one another; and all that are in such a knot. */
+export interface DeclarationOrder {
+  readonly order: readonly Declared[]
+  readonly circles: readonly (readonly Declared[])[]
+  readonly knotted: ReadonlySet<Declared>
+}
+
+export function arrangeDeclarations(scope: Scope): DeclarationOrder {
+  const nodes = [...scope.names.values()]
+  const place = new Map(nodes.map((declared, index) => [declared, index]))
+  const pairs = nodes.flatMap((declared, index) => readsOf(declared, scope).flatMap(read => [index, place.get(read)!]))
+  const graph = graphOf(nodes.length, pairs)
+  const parts = components(graph)
+  const circles: Declared[][] = []
+  const told = new Set<number>()
+  const knotted = new Set<Declared>()
+  const size = new Int32Array(parts.count)
+  for (const part of parts.of) size[part]!++
+  for (const [index, declared] of nodes.entries()) {
+    const part = parts.of[index]!
+    const ring = size[part]! > 1 || told.has(part) || readsOf(declared, scope).includes(declared)
+    if (!ring) continue
+    knotted.add(declared)
+    if (told.has(part)) continue
+    told.add(part)
+    circles.push((circleThrough(graph, parts, index) ?? [index]).map(member => nodes[member]!))
+  }
+  return { order: [...parts.order].map(index => nodes[index]!), circles, knotted }
+}

@@ -1,0 +1,118 @@
+import { error, type Span } from '../../grammar/source.ts'
+import type { Name } from '../../grammar/tree.ts'
+import { parseUnit } from '../../grammar/units/unit.ts'
+import type { Checked, Surroundings } from './checked.ts'
+import { FIGURES, figureNamed } from './figures.ts'
+import { CALLABLE } from './call.ts'
+import type { Growing } from './opened.ts'
+import { BUILT_IN_BODIES, didYouMean, KIND_WORDS, LATER_BODIES, notYet, type Scope } from './scope.ts'
+
+/** The answers that a sheet's names give while it is opened. */
+export function surroundings(scope: Scope, growing: Growing): Surroundings {
+  const { problems } = growing
+  const known = (): string[] => [...scope.names.keys(), ...(scope.flights.length > 0 ? FIGURES.map(figure => figure.name) : [])]
+  const around: Surroundings = {
+    problems,
+    local: null,
+    table: name => growing.tableEntries.get(name),
+    used: (table, argument, span) => growing.tables.push({ table, argument, span, flight: null }),
+    known,
+    lookup: (name, of, span) => (of ? lookupOf(name, of, scope, growing) : lookupBare(name, span, scope, growing, known)),
+    body: (name, of, span) => bodyFor(name, of, span, scope, growing),
+  }
+  return around
+}
+
+function quantity(name: string, growing: Growing): Checked | null {
+  const id = growing.ids.get(name)
+  return id === undefined ? null : { expr: { op: 'ref', id }, dimension: growing.info[id]!.dimension }
+}
+
+function lookupBare(name: Name, span: Span, scope: Scope, growing: Growing, known: () => string[]): Checked | null {
+  const { problems } = growing
+  const { text } = name
+  const declared = scope.names.get(text)
+  if (declared) {
+    if (declared.kind === 'fact' || declared.kind === 'lever' || declared.kind === 'figure') return quantity(text, growing)
+    const mend = declared.kind === 'table' ? `Write ${text}(…) with the ${declared.argument.text} to look up.` : null
+    problems.push(error(span, `"${text}" is ${KIND_WORDS[declared.kind]}, not a quantity.`, mend))
+    return null
+  }
+  const figure = figureNamed(text)
+  if (figure) {
+    if (scope.flights.length === 0) {
+      problems.push(error(span, `"${text}" is a figure of a flight, and this sheet has no flight.`, 'Add a line such as "flight hop from Earth".'))
+      return null
+    }
+    if (scope.flights.length > 1) {
+      const flights = scope.flights.map(flight => `${text} of ${flight.name.text}`)
+      problems.push(error(span, `This sheet has several flights; say of which one.`, `Write ${flights.join(' or ')}.`))
+      return null
+    }
+    return ofFlight(name, scope.flights[0]!.name.text, growing)
+  }
+  problems.push(error(span, `Nothing here is called "${text}".`, mendUnknown(text, known)))
+  return null
+}
+
+function mendUnknown(text: string, known: () => string[]): string | null {
+  if (text === 'mach') return 'mach is known only inside the drag coefficient of a flight.'
+  if (text === 'g') return 'Write "1 g0" for standard gravity; g is the gram.'
+  const near = didYouMean(text, [...known(), ...CALLABLE])
+  if (near) return near
+  const asUnit = parseUnit(text)
+  return 'unit' in asUnit ? `${text} is a unit: write a number before it, such as "1 ${text}".` : `Declare it: a fact with a value, a lever with a range, or a figure with its formula.`
+}
+
+function ofFlight(name: Name, flight: string, growing: Growing): Checked | null {
+  const figure = figureNamed(name.text)
+  if (figure?.of === 'later') {
+    growing.problems.push(notYet(name.span, `The ${name.text} of a flight is`))
+    return null
+  }
+  return quantity(`${name.text} of ${flight}`, growing)
+}
+
+function lookupOf(name: Name, of: Name, scope: Scope, growing: Growing): Checked | null {
+  const { problems } = growing
+  const owner = scope.names.get(of.text)
+  if (owner?.kind !== 'flight') {
+    const part = scope.flights.flatMap(flight => flight.parts).find(candidate => candidate.name.text === of.text)
+    if (part) problems.push(notYet(of.span, `Figures of a ${part.kind} are`))
+    else if (owner) problems.push(error(of.span, `"${of.text}" is ${KIND_WORDS[owner.kind]}; only a flight has figures.`))
+    else problems.push(error(of.span, `No flight is called "${of.text}".`, didYouMean(of.text, scope.flights.map(flight => flight.name.text))))
+    return null
+  }
+  if (!figureNamed(name.text)) {
+    problems.push(error(name.span, `A flight has no figure called "${name.text}".`, didYouMean(name.text, FIGURES.map(figure => figure.name))))
+    return null
+  }
+  return ofFlight(name, of.text, growing)
+}
+
+function bodyFor(name: Name, of: Name | null, span: Span, scope: Scope, growing: Growing): number | null {
+  if (of) return bodyPlace(of, scope, growing)
+  const flight = scope.flights.length === 1 ? scope.flights[0]! : null
+  if (flight) return bodyPlace(flight.body, scope, growing)
+  const why = scope.flights.length === 0 ? 'This sheet has no flight' : 'This sheet has several flights'
+  growing.problems.push(error(span, `${why}; say of which body the ${name.text} is meant.`, `Write "${name.text}(…) of Earth", for example.`))
+  return null
+}
+
+/** The place of a body by name, Earth added when first met; null after a problem, here or at its own block. */
+export function bodyPlace(name: Name, scope: Scope, growing: Growing): number | null {
+  const place = growing.bodyPlaces.get(name.text)
+  if (place !== undefined) return place
+  if (name.text === 'Earth') {
+    growing.bodyPlaces.set('Earth', growing.bodies.length)
+    return growing.bodies.push({ kind: 'earth' }) - 1
+  }
+  if (scope.names.get(name.text)?.kind === 'body') return null
+  if (LATER_BODIES.includes(name.text)) {
+    growing.problems.push(notYet(name.span, `${name.text} as a built-in body is`, 'Describe it in a body block of your own.'))
+    return null
+  }
+  const bodies = [...BUILT_IN_BODIES, ...[...scope.names.values()].filter(declared => declared.kind === 'body').map(declared => declared.name.text)]
+  growing.problems.push(error(name.span, `No body is called "${name.text}".`, didYouMean(name.text, bodies) ?? 'Earth is built in; others are described in a body block.'))
+  return null
+}

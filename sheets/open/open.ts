@@ -1,0 +1,117 @@
+import { parse } from '../../grammar/parse.ts'
+import { error, type Problem, warning } from '../../grammar/source.ts'
+import type { Statement } from '../../grammar/tree.ts'
+import { describe, same } from '../../grammar/units/dimension.ts'
+import { parseUnit } from '../../grammar/units/unit.ts'
+import type { Aim, Target } from '../../solver/index.ts'
+import type { Surroundings } from './checked.ts'
+import { declare } from './declare.ts'
+import { arrangeDeclarations } from './dependency.ts'
+import { figureNamed } from './figures.ts'
+import { surroundings } from './lookup.ts'
+import type { AimInfo, Growing, Opened, TargetInfo } from './opened.ts'
+import { type Declared, gather, notYet, type Scope } from './scope.ts'
+import type { Load } from './table.ts'
+import { elaborateAim, elaborateTarget } from './targets.ts'
+
+/** What is kept of an opened sheet to read further expressions in its terms (`--set`). */
+export interface Reading {
+  readonly opened: Opened
+  readonly surroundings: (problems: Problem[]) => Surroundings
+}
+
+/** Reads, checks and compiles the text of a sheet to the solver's model. Never throws on a bad sheet: see `problems`. */
+export function open(text: string, load: Load | null): Reading {
+  const tree = parse(text)
+  const growing: Growing = {
+    problems: [...tree.problems],
+    quantities: [],
+    info: [],
+    ids: new Map(),
+    bodies: [],
+    bodyPlaces: new Map(),
+    flights: [],
+    flightPlaces: new Map(),
+    tableEntries: new Map(),
+    tables: [],
+  }
+  const scope = gather(tree.statements, growing.problems)
+  const around = surroundings(scope, growing)
+  const { order, circles, knotted } = arrangeDeclarations(scope)
+  for (const circle of circles) growing.problems.push(circleProblem(circle))
+  for (const declared of order) if (!knotted.has(declared)) declare(declared, scope, growing, around, load)
+  warnOfShadows(scope, growing.problems)
+  const rest = readRest(tree.statements, growing, around)
+  const problems = growing.problems.sort((a, b) => a.line - b.line || a.column - b.column)
+  const opened: Opened = {
+    title: rest.title ?? '',
+    model: { quantities: growing.quantities, bodies: growing.bodies, flights: growing.flights, targets: rest.targets.map(each => each.target), aims: rest.aims.map(each => each.aim) },
+    info: growing.info,
+    ids: growing.ids,
+    targets: rest.targets.map(each => each.info),
+    aims: rest.aims.map(each => each.info),
+    tables: growing.tables,
+    problems,
+  }
+  return { opened, surroundings: list => surroundings(scope, { ...growing, problems: list }) }
+}
+
+interface Rest {
+  title: string | null
+  readonly targets: { readonly target: Target; readonly info: TargetInfo }[]
+  readonly aims: { readonly aim: Aim; readonly info: AimInfo }[]
+}
+
+/** What is not declared by name: title, targets, aims, units to show in. */
+function readRest(statements: readonly Statement[], growing: Growing, around: Surroundings): Rest {
+  const rest: Rest = { title: null, targets: [], aims: [] }
+  for (const statement of statements) {
+    if (statement.kind === 'sheet') rest.title ??= statement.title
+    else if (statement.kind === 'target') {
+      const target = elaborateTarget(statement, around)
+      if (target) rest.targets.push(target)
+    } else if (statement.kind === 'aim') {
+      const aim = elaborateAim(statement, around)
+      if (aim) rest.aims.push(aim)
+    } else if (statement.kind === 'show') show(statement, growing, around)
+    else if (statement.kind === 'variants') growing.problems.push(notYet(statement.span, 'Variants are', 'Leave the block out for now.'))
+  }
+  return rest
+}
+
+function show(statement: Extract<Statement, { kind: 'show' }>, growing: Growing, around: Surroundings): void {
+  const checked = around.lookup(statement.name.name, statement.name.of, statement.name.name.span)
+  const parsed = parseUnit(statement.unit.text)
+  if ('fault' in parsed) {
+    growing.problems.push(error(statement.unit.span, parsed.fault.message, parsed.fault.mend))
+    return
+  }
+  if (checked?.expr.op !== 'ref') return
+  if (same(parsed.unit.dimension, checked.dimension)) growing.info[checked.expr.id] = { ...growing.info[checked.expr.id]!, unit: parsed.unit }
+  else
+    growing.problems.push(
+      error(statement.unit.span, `"${statement.name.name.text}" is ${describe(checked.dimension)}; ${parsed.unit.text} is a unit for ${describe(parsed.unit.dimension)}.`),
+    )
+}
+
+function circleProblem(circle: readonly Declared[]): Problem {
+  const first = [...circle].sort((a, b) => a.name.span.line - b.name.span.line || a.name.span.column - b.name.span.column)[0]!
+  const start = circle.indexOf(first)
+  const names = [...circle.slice(start), ...circle.slice(0, start)].map(declared => `"${declared.name.text}"`)
+  const way = [...names, names[0]].join(' needs ')
+  const flight = circle.some(declared => declared.kind === 'flight')
+  const mend = flight
+    ? 'A flight cannot be fed by its own figures: make one of them a lever, and ask for the rest with a target.'
+    : 'Give one of them a value of its own, or make it a lever and ask for the rest with a target.'
+  const also = circle.filter(declared => declared !== first).map(declared => ({ ...declared.name.span, message: 'part of the circle' }))
+  return error(first.name.span, `These go round in a circle: ${way}.`, mend, also)
+}
+
+function warnOfShadows(scope: Scope, problems: Problem[]): void {
+  if (scope.flights.length === 0) return
+  for (const declared of scope.names.values()) {
+    const { text, span } = declared.name
+    if ((declared.kind === 'fact' || declared.kind === 'lever' || declared.kind === 'figure') && figureNamed(text) && figureNamed(text)!.of !== 'later')
+      problems.push(warning(span, `"${text}" is a name of your own here and goes before the flight's figure of that name.`, `The flight's is "${text} of ${scope.flights[0]!.name.text}".`))
+  }
+}

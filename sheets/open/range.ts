@@ -1,0 +1,86 @@
+import { decimalToSI, fromSI, toSI, type Unit } from '../../grammar/units/unit.ts'
+import type { Range } from '../../solver/index.ts'
+import { type Decimal, decimalFrom, decimalNear, decimalText, stepFrom, stepsBetween } from './decimal.ts'
+
+/** The most settings one lever may have: beyond, the step is surely a slip. */
+export const MOST_SETTINGS = 1_000_000
+
+/** A lever's ends and step as written: decimals of its unit where they are plain literals, else null (then the SI value tells). */
+export interface RangeText {
+  readonly unit: Unit
+  readonly from: Decimal | null
+  readonly to: Decimal | null
+  readonly step: Decimal | null
+}
+
+/** A range ready to search, and how a setting in it is written. */
+export interface LeverRange {
+  readonly range: Range
+  /** The setting's own text in the lever's unit, exact for a step: "61". */
+  readonly text: (si: number) => string
+}
+
+export type RangeFault = 'upside down' | 'no width' | 'no step' | 'too many'
+
+/**
+ * The range from SI ends (and step, null for none), counted in decimals of the lever's unit.
+ * Faults: the ends the wrong way round, equal, a step not above zero, over MOST_SETTINGS settings.
+ */
+export function leverRange(written: RangeText, from: number, to: number, step: number | null): LeverRange | RangeFault {
+  const { unit } = written
+  if (from > to) return 'upside down'
+  if (from === to) return 'no width'
+  if (step === null) return continuous(unit, from, to)
+  if (!(step > 0)) return 'no step'
+  const first = written.from ?? decimalNear(fromSI(from, unit))
+  const last = written.to ?? decimalNear(fromSI(to, unit))
+  const by = written.step ?? decimalNear(stepInUnit(step, unit))
+  const count = stepsBetween(first, last, by)
+  if (count > BigInt(MOST_SETTINGS)) return 'too many'
+  const settings = Float64Array.from({ length: Number(count) }, (_, k) => decimalToSI(decimalText(stepFrom(first, k, by)), unit))
+  return {
+    range: { from, to, settings, inward: x => x },
+    text: si => {
+      const k = nearestSetting(settings, si)
+      return settings[k] === si ? decimalText(stepFrom(first, k, by)) : plainText(si, unit)
+    },
+  }
+}
+
+/** A difference of temperatures has no offset, a value has: a step is a difference. */
+function stepInUnit(step: number, unit: Unit): number {
+  return fromSI(step, { ...unit, offset: 0n })
+}
+
+function continuous(unit: Unit, from: number, to: number): LeverRange {
+  const inward = (x: number): number => {
+    const written = Number(fromSI(x, unit).toPrecision(9))
+    const si = toSI(written, unit)
+    if (si >= from && si <= to) return si
+    const [low, high] = [fromSI(from, unit), fromSI(to, unit)]
+    const ulp = 10 ** (Math.floor(Math.log10(Math.abs(written) || 1)) - 8)
+    const moved = toSI(Number((si < from ? written + ulp : written - ulp).toPrecision(9)), unit)
+    if (moved >= from && moved <= to) return moved
+    return si < from ? toSI(low, unit) : toSI(high, unit)
+  }
+  return { range: { from, to, settings: null, inward: x => Math.min(to, Math.max(from, inward(x))) }, text: si => plainText(si, unit) }
+}
+
+/** The place of the setting nearest to a value; settings rise. */
+export function nearestSetting(settings: Float64Array, si: number): number {
+  let low = 0
+  let high = settings.length - 1
+  while (high - low > 1) {
+    const middle = (low + high) >> 1
+    if (settings[middle]! <= si) low = middle
+    else high = middle
+  }
+  return Math.abs(settings[low]! - si) <= Math.abs(settings[high]! - si) ? low : high
+}
+
+/** A value in a unit as plain digits, nine figures where it has more. */
+export function plainText(si: number, unit: Unit): string {
+  const value = fromSI(si, unit)
+  const short = decimalFrom(String(Number(value.toPrecision(9))))
+  return short ? decimalText(short) : String(value)
+}

@@ -1,0 +1,132 @@
+import { parse as parseCsv } from 'csv-parse/browser/esm/sync'
+import { error, type Problem, type Span } from '../../grammar/source.ts'
+import type { Expression, Statement } from '../../grammar/tree.ts'
+import { type Dimension, describe, NONE, same } from '../../grammar/units/dimension.ts'
+import { decimalToSI, parseUnit } from '../../grammar/units/unit.ts'
+import { pchip } from '../../solver/index.ts'
+import type { TableEntry } from './checked.ts'
+import { notYet } from './scope.ts'
+
+type TableStatement = Extract<Statement, { kind: 'table' }>
+
+/** Reads a file that a sheet names; throws with a plain sentence where it cannot. */
+export type Load = (path: string) => string
+
+/** A cell in SI with its dimension and where it stands. */
+interface Cell {
+  readonly si: number
+  readonly dimension: Dimension
+  readonly unit: string
+  readonly span: Span
+}
+
+/** Most rows that one table may have. */
+export const MOST_ROWS = 100_000
+
+/** A table ready to look up, or null where it holds a mistake. */
+export function elaborateTable(statement: TableStatement, load: Load | null, problems: Problem[]): TableEntry | null {
+  const before = problems.length
+  const rows = statement.file ? rowsOfFile(statement, load, problems) : rowsOfText(statement, problems)
+  if (!rows || problems.length > before) return null
+  if (rows.length < 2) {
+    problems.push(error(statement.name.span, `The table "${statement.name.text}" needs two rows or more to read between.`))
+    return null
+  }
+  const [x, y] = [0, 1].map(column => rows.map(row => row[column]!))
+  if (!checkColumn(x!, 'first', problems) || !checkColumn(y!, 'second', problems) || !checkRising(x!, problems)) return null
+  return {
+    name: statement.name.text,
+    curve: pchip(
+      Float64Array.from(x!, cell => cell.si),
+      Float64Array.from(y!, cell => cell.si),
+    ),
+    argument: x![0]!.dimension,
+    value: y![0]!.dimension,
+    argumentUnit: x![0]!.unit,
+  }
+}
+
+function rowsOfText(statement: TableStatement, problems: Problem[]): Cell[][] | null {
+  return statement.rows.map(row => {
+    if (row.cells.length !== 2)
+      problems.push(
+        row.cells.length > 2
+          ? notYet(row.span, 'Tables of more than two columns are')
+          : error(row.span, `A row holds two numbers, ${statement.argument.text} and the value; this one holds ${row.cells.length}.`),
+      )
+    return row.cells.flatMap(cell => cellOf(cell, problems) ?? [])
+  })
+}
+
+function cellOf(expression: Expression, problems: Problem[]): Cell | null {
+  if (expression.kind === 'sign') {
+    const cell = cellOf(expression.arg, problems)
+    return cell && expression.operator === '-' ? { ...cell, si: -cell.si, span: expression.span } : cell
+  }
+  if (expression.kind !== 'number') return null
+  return numberCell(expression.text, expression.unit?.text ?? '', expression.span, problems)
+}
+
+function numberCell(text: string, unit: string, span: Span, problems: Problem[]): Cell | null {
+  if (unit === '') return finite({ si: Number(text), dimension: NONE, unit, span }, text, problems)
+  const parsed = parseUnit(unit)
+  if ('fault' in parsed) {
+    problems.push(error(span, parsed.fault.message, parsed.fault.mend))
+    return null
+  }
+  return finite({ si: decimalToSI(text, parsed.unit), dimension: parsed.unit.dimension, unit, span }, text, problems)
+}
+
+function finite(cell: Cell, text: string, problems: Problem[]): Cell | null {
+  if (Number.isFinite(cell.si)) return cell
+  problems.push(error(cell.span, `"${text}" is not a number a table can hold.`))
+  return null
+}
+
+function checkColumn(cells: readonly Cell[], which: string, problems: Problem[]): boolean {
+  const first = cells[0]!
+  const odd = cells.find(cell => !same(cell.dimension, first.dimension))
+  if (!odd) return true
+  problems.push(
+    error(
+      odd.span,
+      `The ${which} column begins with ${describe(first.dimension)}, but this is ${describe(odd.dimension)}.`,
+      first.unit ? `Write the unit after every number of the column, such as ${first.unit}.` : null,
+      [{ ...first.span, message: `the column begins here with ${describe(first.dimension)}` }],
+    ),
+  )
+  return false
+}
+
+function checkRising(cells: readonly Cell[], problems: Problem[]): boolean {
+  const index = cells.findIndex((cell, i) => i > 0 && !(cell.si > cells[i - 1]!.si))
+  if (index < 0) return true
+  problems.push(error(cells[index]!.span, 'The first column of a table rises from row to row; this number does not.', 'Sort the rows, and keep one of two equal ones.'))
+  return false
+}
+
+function rowsOfFile(statement: TableStatement, load: Load | null, problems: Problem[]): Cell[][] | null {
+  const file = statement.file!
+  const say = (message: string, mend: string | null = null): null => {
+    problems.push(error(file.span, message, mend))
+    return null
+  }
+  if (!load) return say(`The file "${file.text}" cannot be read here.`, 'Write the rows into the sheet.')
+  let records: string[][]
+  try {
+    records = parseCsv(load(file.text), { bom: true, comment: '#', comment_no_infix: true, skip_empty_lines: true, trim: true })
+  } catch (fault) {
+    return say(`The file "${file.text}" could not be read: ${fault instanceof Error ? fault.message : String(fault)}`)
+  }
+  const head = records[0]
+  if (!head) return say(`The file "${file.text}" is empty.`)
+  if (head.length !== 2) return say(`A table's file has two columns; "${file.text}" has ${head.length}.`)
+  if (records.length > MOST_ROWS) return say(`"${file.text}" has over ${MOST_ROWS.toLocaleString('en')} rows, more than a table may have.`)
+  const units = head.map(heading => /\[([^\]]*)\]\s*$/.exec(heading)?.[1]?.trim() ?? '')
+  const rows = records.slice(1).map((record, index) => {
+    const bad = record.findIndex(text => text === '' || !Number.isFinite(Number(text)))
+    if (bad >= 0) say(`Row ${index + 2} of "${file.text}" has "${record[bad]}" where a number belongs.`)
+    return record.flatMap((text, column) => numberCell(text, units[column]!, file.span, problems) ?? [])
+  })
+  return rows
+}

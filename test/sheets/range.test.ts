@@ -1,0 +1,100 @@
+import fc from 'fast-check'
+import { describe, expect, test } from 'vitest'
+import { parseUnit, type Unit } from '../../grammar/units/unit.ts'
+import { decimalFrom, decimalNear, decimalText, stepFrom, stepsBetween } from '../../sheets/open/decimal.ts'
+import { type LeverRange, leverRange, nearestSetting } from '../../sheets/open/range.ts'
+
+function unit(text: string): Unit {
+  const parsed = parseUnit(text)
+  if ('fault' in parsed) throw new Error(parsed.fault.message)
+  return parsed.unit
+}
+
+const PERCENT = unit('%')
+const written = (from: string, to: string, step: string | null, of = PERCENT) => ({
+  unit: of,
+  from: decimalFrom(from),
+  to: decimalFrom(to),
+  step: step === null ? null : decimalFrom(step),
+})
+
+function ready(range: ReturnType<typeof leverRange>): LeverRange {
+  if (typeof range === 'string') throw new Error(range)
+  return range
+}
+
+describe('decimals', () => {
+  test('are read exactly and printed without needless digits', () => {
+    const cases: [string, string][] = [
+      ['12.50', '12.5'],
+      ['.5', '0.5'],
+      ['-0.050', '-0.05'],
+      ['1e3', '1000'],
+      ['2.5e-3', '0.0025'],
+      ['0', '0'],
+    ]
+    for (const [text, printed] of cases) expect(decimalText(decimalFrom(text)!)).toBe(printed)
+    for (const wrong of ['', '.', 'e3', '1..2', '1e99999', 'NaN']) expect(decimalFrom(wrong)).toBeNull()
+  })
+
+  test('add up without the drift of doubles', () => {
+    fc.assert(
+      fc.property(fc.integer({ min: -9999, max: 9999 }), fc.integer({ min: 1, max: 999 }), fc.integer({ min: 0, max: 5000 }), fc.integer({ min: 0, max: 4 }), (from, step, k, places) => {
+        const at = stepFrom({ digits: BigInt(from), places }, k, { digits: BigInt(step), places })
+        expect(decimalText(at)).toBe(decimalText({ digits: BigInt(from + k * step), places }))
+        expect(Number(decimalText(at))).toBe(Number(`${from + k * step}e-${places}`))
+      }),
+    )
+  })
+
+  test('near a double print as it does', () => {
+    expect(decimalText(decimalNear(0.1 + 0.2))).toBe('0.3')
+    expect(decimalText(decimalNear(1e-7))).toBe('0.0000001')
+  })
+
+  test('count the steps between two ends, both counted in', () => {
+    expect(stepsBetween(decimalFrom('30')!, decimalFrom('100')!, decimalFrom('1')!)).toBe(71n)
+    expect(stepsBetween(decimalFrom('0')!, decimalFrom('1')!, decimalFrom('0.3')!)).toBe(4n)
+    expect(stepsBetween(decimalFrom('1')!, decimalFrom('0')!, decimalFrom('0.3')!)).toBe(0n)
+  })
+})
+
+describe('the range of a lever', () => {
+  test('has the very doubles that its decimals are nearest to', () => {
+    const { range, text } = ready(leverRange(written('30', '100', '1'), 0.3, 1, 0.01))
+    expect(range.settings).toHaveLength(71)
+    for (let k = 0; k < 71; k++) {
+      expect(range.settings![k]).toBe((30 + k) / 100)
+      expect(text(range.settings![k]!)).toBe(String(30 + k))
+    }
+  })
+
+  test('writes a value that is off the steps as it is', () => {
+    expect(ready(leverRange(written('30', '100', '1'), 0.3, 1, 0.01)).text(0.615)).toBe('61.5')
+  })
+
+  test('without steps rounds to nine figures and never leaves its ends', () => {
+    const third = 1 / 3
+    const { range } = ready(leverRange({ unit: unit('m'), from: null, to: null, step: null }, third, 2 * third, null))
+    fc.assert(
+      fc.property(fc.double({ min: third, max: 2 * third, noNaN: true }), x => {
+        const rounded = range.inward(x)
+        expect(rounded).toBeGreaterThanOrEqual(third)
+        expect(rounded).toBeLessThanOrEqual(2 * third)
+        expect(Math.abs(rounded - x)).toBeLessThan(1e-9)
+      }),
+    )
+  })
+
+  test('tells what is wrong with one that cannot be', () => {
+    expect(leverRange(written('5', '1', '1'), 0.05, 0.01, 0.01)).toBe('upside down')
+    expect(leverRange(written('5', '5', '1'), 0.05, 0.05, 0.01)).toBe('no width')
+    expect(leverRange(written('1', '5', '0'), 0.01, 0.05, 0)).toBe('no step')
+    expect(leverRange(written('1', '5', '0.0000001'), 0.01, 0.05, 1e-9)).toBe('too many')
+  })
+
+  test('finds the nearest setting', () => {
+    const settings = Float64Array.of(0, 1, 2, 5)
+    expect([-3, 0.4, 0.6, 3.4, 3.6, 9].map(x => nearestSetting(settings, x))).toEqual([0, 0, 1, 2, 3, 3])
+  })
+})
