@@ -1,0 +1,114 @@
+import type { UnitFault } from './parse.ts'
+import { meaningOf } from './symbol.ts'
+import { PREFIXES, UNITS } from './table.ts'
+
+/** What people write for a unit that is spelled otherwise here. Common practice, no source. */
+const HABITS: ReadonlyMap<string, string> = new Map(
+  `in=inch kgs=kg lbs=lb lbfs=lbf ozs=oz hrs=h secs=s mins=min gs=g0 gn=g0 ge=g0 kph=km/h kmph=km/h
+    kmh=km/h fps=ft/s mps=m/s cc=cm^3 ccm=cm^3 sqm=m^2 sqft=ft^2 ftlb=ft*lbf ftlbf=ft*lbf lbft=ft*lbf
+    kt=kn kts=kn knt=kn NM=nmi rev=rpm mic=µm micron=µm pct=% kgm=kg ksc=kgf/cm^2 gallons=gal pounds=lb
+    degs=deg degrees=deg Celsius=degC Fahrenheit=degF Kelvin=K degK=K litres=L`
+    .split(/\s+/)
+    .map(pair => pair.split('=') as [string, string]),
+)
+
+/** The fault of a symbol that is no unit, with the whole unit mended where the right one is clear. */
+export function unknownSymbol(text: string, symbol: string): UnitFault {
+  const message = symbol === text ? `There is no unit ${symbol}.` : `There is no unit ${symbol}, as in ${text}.`
+  if (symbol === 'ton' || symbol === 'tons') {
+    return {
+      message: `${symbol} alone can mean three masses.`,
+      mend: 'Write t for 1,000 kg, shortton for 2,000 lb or longton for 2,240 lb.',
+    }
+  }
+  const cased = otherCases(symbol)
+  if (cased.length > 1 && !HABITS.has(symbol)) return { message, mend: `Write ${cased.map(told).join(' or ')}.` }
+  const better = suggestUnit(symbol)
+  return { message, mend: better === null ? null : `Write ${replaced(text, symbol, better)}.` }
+}
+
+/** A symbol put in the place of another, in parentheses where it is a quotient inside a larger unit. */
+function replaced(text: string, symbol: string, better: string): string {
+  if (text === symbol) return better
+  const alone = /[*/]/.test(better) || (better.includes('^') && text.includes(`${symbol}^`))
+  return text.replace(symbol, alone ? `(${better})` : better)
+}
+
+/** The unit that a wrong symbol most likely means, or null when that is not clear. */
+export function suggestUnit(symbol: string): string | null {
+  const habit = HABITS.get(symbol) ?? HABITS.get(symbol.toLowerCase())
+  if (habit !== undefined) return habit
+  const word = NAMED.get(plainWord(symbol))
+  if (word !== undefined) return word
+  const cased = otherCases(symbol)
+  if (cased.length === 1) return cased[0]!
+  const power = /^(\p{L}+)(-?)(\d)$/u.exec(symbol)
+  if (power && meaningOf(power[1]!)) return `${power[1]}^${power[2]}${power[3]}`
+  return product(symbol) ?? nearName(symbol)
+}
+
+/** "kN (kilonewton)": a symbol with the word it is the sign of. */
+function told(symbol: string): string {
+  const word = [...NAMED].find(([, named]) => named === symbol)?.[0]
+  return word ? `${symbol} (${word})` : symbol
+}
+
+/** Names of units in words, with SI prefixes, each to the symbol it stands for. */
+const NAMED: ReadonlyMap<string, string> = new Map(
+  UNITS.flatMap(row =>
+    row.words.flatMap(word => {
+      const own = [[word.toLowerCase(), row.symbols[0]!] as const]
+      if (!row.prefixes) return own
+      return [...own, ...PREFIXES.map(([sign, prefix]) => [prefix + word, sign + row.symbols[0]!] as const).reverse()]
+    }),
+  ),
+)
+
+/** A name without what makes it plural and without case. */
+function plainWord(symbol: string): string {
+  const word = symbol.toLowerCase()
+  if (NAMED.has(word)) return word
+  return word.endsWith('es') && NAMED.has(word.slice(0, -2)) ? word.slice(0, -2) : word.replace(/s$/, '')
+}
+
+/** Units of the usual prefixes that are written with the same letters in other cases. */
+function otherCases(symbol: string): readonly string[] {
+  const wanted = symbol.toLowerCase()
+  return USUAL.filter(each => each.toLowerCase() === wanted)
+}
+
+/** Symbols that are likely to be meant: those of the table, and metric ones with the prefixes of daily use. */
+const USUAL: readonly string[] = UNITS.flatMap(row => {
+  const first = row.symbols[0]!
+  return row.prefixes ? [first, ...['k', 'M', 'm', 'c'].map(prefix => prefix + first)] : [first]
+})
+
+/** Two units written without a sign between them: "Nm" is N*m. */
+function product(symbol: string): string | null {
+  for (let length = symbol.length - 1; length > 0; length--) {
+    const [left, right] = [symbol.slice(0, length), symbol.slice(length)]
+    if (USUAL.includes(left) && USUAL.includes(right)) return `${left}*${right}`
+  }
+  return null
+}
+
+/** The one name or long symbol that is a single slip of the keyboard away. */
+function nearName(symbol: string): string | null {
+  if (symbol.length < 4) return null
+  const word = symbol.toLowerCase()
+  const names = [...NAMED, ...USUAL.filter(each => each.length > 3).map(each => [each.toLowerCase(), each] as const)]
+  const near = new Set(
+    names.filter(([name]) => oneSlip(word, name) || oneSlip(word.replace(/s$/, ''), name)).map(([, sign]) => sign),
+  )
+  return near.size === 1 ? [...near][0]! : null
+}
+
+/** Whether two words differ by one letter more, less, other, or by two neighbours exchanged. */
+function oneSlip(a: string, b: string): boolean {
+  if (Math.abs(a.length - b.length) > 1) return false
+  let start = 0
+  while (start < a.length && a[start] === b[start]) start++
+  const [restA, restB] = [a.slice(start), b.slice(start)]
+  if (restA.slice(1) === restB || restB.slice(1) === restA || restA.slice(1) === restB.slice(1)) return true
+  return restA[0] === restB[1] && restA[1] === restB[0] && restA.slice(2) === restB.slice(2)
+}
