@@ -120,9 +120,8 @@ export function productText(factors: readonly (readonly [string, number])[]): st
 
 /** `^2`, `^0.5`, `^(1/3)`, or nothing for the first power. */
 function powerText(exponent: number): string {
-  if (exponent === 1) return ''
   const [over, under] = asFraction(exponent)
-  if (under === 1) return `^${over}`
+  if (under === 1) return over === 1 ? '' : `^${over}`
   const decimal = String(over / under)
   return decimal.length <= 6 ? `^${decimal}` : `^(${over}/${under})`
 }

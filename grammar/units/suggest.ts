@@ -4,9 +4,9 @@ import { PREFIXES, UNITS } from './table.ts'
 
 /** What people write for a unit that is spelled otherwise here. Common practice, no source. */
 const HABITS: ReadonlyMap<string, string> = new Map(
-  `in=inch kgs=kg lbs=lb lbfs=lbf ozs=oz hrs=h secs=s mins=min gs=g0 gn=g0 ge=g0 kph=km/h kmph=km/h
+  `in=inch kgs=kg lbs=lb lbfs=lbf ozs=oz hrs=h secs=s mins=min gs=g0 gn=g0 kph=km/h kmph=km/h
     kmh=km/h fps=ft/s mps=m/s cc=cm^3 ccm=cm^3 sqm=m^2 sqft=ft^2 ftlb=ft*lbf ftlbf=ft*lbf lbft=ft*lbf
-    kt=kn kts=kn knt=kn NM=nmi rev=rpm mic=µm micron=µm pct=% kgm=kg ksc=kgf/cm^2 gallons=gal pounds=lb
+    kt=kn kts=kn knt=kn NM=nmi micron=µm pct=% ksc=kgf/cm^2 gallons=gal pounds=lb
     degs=deg degrees=deg Celsius=degC Fahrenheit=degF Kelvin=K degK=K litres=L`
     .split(/\s+/)
     .map(pair => pair.split('=') as [string, string]),
