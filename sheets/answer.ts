@@ -15,6 +15,8 @@ export interface QuantityAnswer {
   readonly reason?: string
   /** The comment at the end of its declaration. */
   readonly description?: string
+  /** True for a lever held by `set`. */
+  readonly pinned?: boolean
 }
 
 export interface TargetAnswer {
@@ -26,6 +28,8 @@ export interface TargetAnswer {
   readonly margin: JsonNumber
   readonly si: JsonNumber
   readonly limit: readonly [JsonNumber, JsonNumber]
+  /** The unit its value is shown in, as its limit is written; base units where none is given here. */
+  readonly unit?: string
   /** The size of a unit of margin [SI], told where the limit is zero. */
   readonly scale?: number
   readonly reason?: string
@@ -34,6 +38,8 @@ export interface TargetAnswer {
 export interface AimAnswer {
   readonly text: string
   readonly si: JsonNumber
+  /** The unit its value is shown in; base units where none is given here. */
+  readonly unit?: string
 }
 
 /** A conflict as this version tells it: the musts that are short in the closest compromise, and that compromise as a full answer. */

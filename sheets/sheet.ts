@@ -1,0 +1,35 @@
+import type { Problem } from '../grammar/source.ts'
+import type { Answer, CheckAnswer, FlightAnswer } from './answer.ts'
+
+/** What may be said when a sheet is opened. */
+export interface OpenOptions {
+  /** What the sheet is called in messages: its file name. */
+  readonly name?: string
+  /** Gives the text of a file that a table names; throws an Error with a plain sentence where it cannot. */
+  readonly load?: (path: string) => string
+}
+
+/** Values put in the place of facts, and levers pinned, by name: a text as the sheet would write it, or an SI number. */
+export type Settings = Readonly<Record<string, string | number>>
+
+/** A sheet that has been read once; every question after that only works out numbers. */
+export interface Sheet {
+  readonly name: string
+  readonly title: string
+  readonly text: string
+  /** What is wrong with the text; a sheet with an error among them answers `faulty`. */
+  readonly problems: readonly Problem[]
+  /** What `check --json` prints. */
+  check(): CheckAnswer
+  /** What `solve --json` prints. */
+  solve(options?: { readonly set?: Settings }): Answer
+  /** Every quantity at these lever values, all SI, without a search. */
+  at(levers: Readonly<Record<string, number>>): Readonly<Record<string, number>>
+  /** Figures and time history of one flight; levers that are not set are solved first. */
+  fly(options?: { readonly set?: Settings; readonly flight?: string }): FlightAnswer
+  /** The text in its standard layout. */
+  tidy(): string
+}
+
+/** Opens a sheet; never throws on a bad one. */
+export type OpenSheet = (text: string, options?: OpenOptions) => Sheet
