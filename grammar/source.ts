@@ -30,5 +30,7 @@ export function warning(span: Span, message: string, mend: string | null = null,
 
 function problem(severity: Severity, span: Span, message: string, mend: string | null, also: Problem['also']): Problem {
   const { line, column, length } = span
-  return also ? { severity, line, column, length, message, mend, also } : { severity, line, column, length, message, mend }
+  return also
+    ? { severity, line, column, length, message, mend, also }
+    : { severity, line, column, length, message, mend }
 }

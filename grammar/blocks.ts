@@ -1,0 +1,186 @@
+import type { LineNode } from './line.ts'
+import { compareIndents } from './lines.ts'
+import {
+  type BlockKind,
+  blockOf,
+  emptyBlock,
+  type Filling,
+  indentProblem,
+  misplaced,
+  mixedIndents,
+  ragged,
+} from './places.ts'
+import type { ReadLine } from './read.ts'
+import { error, type Problem } from './source.ts'
+import type { Statement, Tree } from './tree.ts'
+
+/** A line with its level in the layout: 0 at the top, 1 in a block, 2 in a stage or parachute. Its node is null where it is left out of the tree. */
+export interface PlacedLine extends ReadLine {
+  readonly level: number
+}
+
+export interface Blocks extends Tree {
+  readonly lines: readonly PlacedLine[]
+}
+
+/** A line and the lines indented under it. */
+interface Frame {
+  readonly kind: BlockKind
+  /** Null for the sheet itself. */
+  readonly head: ReadLine | null
+  /** A line inside, whose indent the others share. */
+  model: ReadLine | null
+  /** Where the lines inside go; null where the head is wrong. */
+  readonly filling: Filling | null
+  /** Whether a line inside is left out, so that the block may lack what it was meant to have. */
+  broken: boolean
+}
+
+/** Puts the lines of a sheet together to statements, by their indents. */
+export function assemble(lines: readonly ReadLine[]): Blocks {
+  return new Assembly().whole(lines)
+}
+
+class Assembly {
+  private readonly statements: Statement[] = []
+  private readonly problems: Problem[] = []
+  private readonly lost: string[] = []
+  private readonly placed: PlacedLine[] = []
+  private readonly stack: Frame[] = []
+  private title: ReadLine | null = null
+
+  whole(lines: readonly ReadLine[]): Blocks {
+    this.stack.push({ kind: 'sheet', head: null, model: leastIndented(lines), filling: null, broken: false })
+    for (const line of lines) {
+      if (line.span === null) this.placed.push({ ...line, level: 0 })
+      else this.line(line)
+    }
+    while (this.stack.length > 1) this.close()
+    this.problems.sort((a, b) => a.line - b.line || a.column - b.column)
+    return { statements: this.statements, problems: this.problems, lost: this.lost, lines: this.placed }
+  }
+
+  private line(line: ReadLine): void {
+    const wrongIndent = this.enter(line)
+    const frame = this.stack.at(-1)!
+    const problem = frame.kind === 'unknown' ? null : (wrongIndent ?? this.unfit(line, frame))
+    if (frame.kind !== 'unknown') this.problems.push(...line.problems)
+    if (problem) this.problems.push(problem)
+    const node = problem || frame.kind === 'unknown' ? null : line.node
+    this.placed.push({ ...line, node, level: this.stack.length - 1 })
+    const filling = { slots: [], parts: [], rows: [], each: [] }
+    if (node) this.add(node, line, frame, filling)
+    else {
+      frame.broken = true
+      this.lost.push(...namesOf(line))
+    }
+    this.stack.push({ kind: blockOf(line), head: line, model: null, filling: node && filling, broken: false })
+  }
+
+  /** Leaves the blocks that end before a line; a problem where its indent fits none. */
+  private enter(line: ReadLine): Problem | null {
+    while (this.stack.length > 1) {
+      const compared = compareIndents(line.indent, this.stack.at(-1)!.head!.indent)
+      if (compared === null) return mixedIndents(line)
+      if (compared > 0) break
+      this.close()
+    }
+    const frame = this.stack.at(-1)!
+    frame.model ??= line
+    const compared = compareIndents(line.indent, frame.model.indent)
+    if (compared === null) return mixedIndents(line)
+    return compared === 0 || frame.kind === 'none' ? null : indentProblem(line, frame.head && frame.model)
+  }
+
+  /** What keeps a right line from standing where it stands. */
+  private unfit(line: ReadLine, frame: Frame): Problem | null {
+    if (frame.kind === 'none') return misplaced(line, frame.kind, frame.head)
+    if (!line.node) return null
+    const problem = misplaced(line, frame.kind, frame.head ?? this.above())
+    if (problem) return problem
+    if (line.node.kind === 'row') return ragged(line, line.node, frame.filling?.rows[0])
+    if (line.node.kind !== 'sheet') return null
+    if (this.title) {
+      const also = [{ ...this.title.span!, message: 'The first title is here.' }]
+      return error(line.span!, 'A sheet has one title; this is the second.', 'Keep one of them.', also)
+    }
+    this.title = line
+    return null
+  }
+
+  /** The last line at the top, of those before this one. */
+  private above(): ReadLine | null {
+    return this.placed.findLast(each => each.span !== null) ?? null
+  }
+
+  private close(): void {
+    const { head, filling, broken } = this.stack.pop()!
+    const problem = head && filling && !broken && emptyBlock(head, filling)
+    if (problem) this.problems.push(problem)
+  }
+
+  private add(node: LineNode, line: ReadLine, frame: Frame, filling: Filling): void {
+    const span = line.span!
+    const { comment } = line
+    const into = frame.filling
+    switch (node.kind) {
+      case 'slot':
+        into?.slots.push({ name: node.name, value: node.value, span, comment })
+        return
+      case 'row':
+        into?.rows.push({ cells: node.cells, span, comment })
+        return
+      case 'over':
+      case 'steps':
+        into?.each.push({ ...node, span, comment })
+        return
+      case 'stage':
+      case 'parachute':
+        into?.parts.push({ ...node, slots: filling.slots, span, comment })
+        return
+      case 'flight':
+        this.statements.push({ ...node, slots: filling.slots, parts: filling.parts, span, comment })
+        return
+      case 'body':
+        this.statements.push({ ...node, slots: filling.slots, span, comment })
+        return
+      case 'table':
+        this.statements.push({ ...node, rows: filling.rows, span, comment })
+        return
+      case 'variants':
+        this.statements.push({ ...node, each: filling.each, span, comment })
+        return
+      default:
+        this.statements.push({ ...node, span, comment })
+    }
+  }
+}
+
+/** The line that says something and is indented least: where a sheet's own statements begin. */
+function leastIndented(lines: readonly ReadLine[]): ReadLine | null {
+  let least: ReadLine | null = null
+  for (const line of lines) {
+    if (line.span && (!least || line.indent.wide < least.indent.wide)) least = line
+  }
+  return least
+}
+
+const DECLARING: ReadonlySet<string> = new Set([
+  'Fact',
+  'Lever',
+  'Figure',
+  'Table',
+  'Body',
+  'Flight',
+  'Stage',
+  'Parachute',
+])
+
+/** The names that a wrong line was to declare, as far as can be told. */
+function namesOf(line: ReadLine): string[] {
+  const [first, second] = line.tokens
+  if (second?.type === 'Word' && DECLARING.has(first!.type)) return [second.text]
+  if (first?.type !== 'Word') return []
+  const blank = first.text.indexOf(' ')
+  return blank < 0 ? [first.text] : [first.text, first.text.slice(blank + 1)]
+}

@@ -1,0 +1,7 @@
+export { nearest } from './nearest.ts'
+export { parse, SHEET_BYTES } from './parse.ts'
+export { NESTING, STATEMENT_TOKENS } from './read.ts'
+export type * from './source.ts'
+export { error, warning } from './source.ts'
+export type * from './tree.ts'
+export { CONNECTIVES, FIRST_WORDS, FUNCTIONS, isReserved } from './words.ts'

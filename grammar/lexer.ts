@@ -1,0 +1,50 @@
+import moo from 'moo'
+
+/** What a stretch of a line is, before words are joined into names and numbers with their units. */
+export type PieceKind =
+  | 'blank'
+  | 'comment'
+  | 'text'
+  | 'open text'
+  | 'number'
+  | 'word'
+  | 'raised'
+  | 'plus or minus'
+  | 'sign'
+  | 'comparison'
+  | 'mark'
+  | 'other'
+
+export interface Piece {
+  readonly kind: PieceKind
+  readonly text: string
+  /** UTF-16 units from the start of the line, from 0. */
+  readonly offset: number
+}
+
+// Every pattern is written for the `u` flag, which moo wants on all or none. `other` takes what nothing else takes, one
+// character at a time, a lone surrogate included, so that the lexer never fails.
+const lexer = moo.compile({
+  blank: /[\t\p{Zs}]+/u,
+  comment: /#[^\n]*/u,
+  text: /"[^"\n]*"/u,
+  'open text': /"[^"\n]*/u,
+  number: /(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][-+−]?[0-9]+)?/u,
+  word: /\p{L}[\p{L}\p{M}\p{Nd}]*/u,
+  raised: /[⁰¹²³⁴⁵⁶⁷⁸⁹⁺⁻]+/u,
+  'plus or minus': /±|\+\/[-−]/u,
+  comparison: /[<>=]=?|≤|≥/u,
+  sign: /[-−+]/u,
+  mark: /\*\*|[*/^(),%°·⋅]/u,
+  other: /[^\n]/u,
+})
+
+/** A line without its end cut into pieces that together are the line. */
+export function pieces(line: string): Piece[] {
+  lexer.reset(line)
+  const all: Piece[] = []
+  for (let token = lexer.next(); token; token = lexer.next()) {
+    all.push({ kind: token.type as PieceKind, text: token.text, offset: token.offset })
+  }
+  return all
+}

@@ -1,0 +1,79 @@
+import nearley from 'nearley'
+import rules from './loft.generated.ts'
+import type { Span } from './source.ts'
+import { lexer, type Token } from './tokens.ts'
+import type { Each, Part, Slot, Statement, TableRow } from './tree.ts'
+
+/** What a line says by itself: a statement or block head, or a line of a block. Spans and comments are added later. */
+export type LineNode =
+  | Bare<Statement>
+  | Bare<Part>
+  | (Bare<Slot> & { readonly kind: 'slot' })
+  | (Bare<TableRow> & { readonly kind: 'row' })
+  | Bare<Each>
+
+/** A node without what every line has. */
+type Bare<T> = T extends unknown ? Omit<T, 'span' | 'comment'> : never
+
+/** Where the grammar could not go on: the index of the token in the way (the number of tokens at the end of the line). */
+export interface Stuck {
+  readonly at: number
+  /** The kinds of token that could have stood there. */
+  readonly expected: ReadonlySet<string>
+  /** Whether the line could have ended there. */
+  readonly complete: boolean
+}
+
+interface State {
+  readonly rule: { readonly name: string; readonly symbols: readonly unknown[] }
+  readonly dot: number
+  readonly reference: number
+}
+
+/** The parts of nearley's parser that its types leave out. */
+interface Table {
+  readonly table: readonly { readonly states: readonly State[] }[]
+}
+
+const grammar = nearley.Grammar.fromCompiled(rules)
+
+/**
+ * Reads one line's tokens; there must be at least one. Nearley's own error text is never made: it lists its whole state,
+ * at a cost that grows with the square of the nesting.
+ */
+export function readTokens(tokens: readonly Token[]): { readonly node: LineNode } | { readonly stuck: Stuck } {
+  let next = 0
+  const feed = { ...lexer, next: () => tokens[next++] }
+  const parser = new nearley.Parser(grammar, { lexer: feed as unknown as nearley.Lexer })
+  Object.assign(parser, { reportError: () => '' })
+  const { table } = parser as unknown as Table
+  try {
+    parser.feed('')
+  } catch (thrown) {
+    const at = (thrown as { readonly offset?: number }).offset
+    if (at === undefined) throw thrown
+    return { stuck: stuckAt(table[at]!.states, at) }
+  }
+  if (parser.results.length === 0) return { stuck: stuckAt(table[tokens.length]!.states, tokens.length) }
+  if (parser.results.length > 1)
+    throw new Error(`${parser.results.length} readings of ${tokens.map(each => each.text).join(' ')}`)
+  return { node: parser.results[0] as LineNode }
+}
+
+function stuckAt(states: readonly State[], at: number): Stuck {
+  const expected = new Set<string>()
+  let complete = false
+  for (const state of states) {
+    const symbol = state.rule.symbols[state.dot]
+    if (typeof symbol === 'object' && symbol !== null) expected.add((symbol as { readonly type: string }).type)
+    if (symbol === undefined && state.rule.name === grammar.start && state.reference === 0) complete = true
+  }
+  return { at, expected, complete }
+}
+
+/** The span of a whole line of tokens, comment apart. */
+export function lineSpan(tokens: readonly Token[]): Span {
+  const { line, column } = tokens[0]!.span
+  const last = tokens.at(-1)!.span
+  return { line, column, length: last.column + last.length - column }
+}

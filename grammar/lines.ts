@@ -1,0 +1,54 @@
+/** How far a line is indented, with a tab read both as one blank and as up to the next multiple of eight. */
+export interface Indent {
+  readonly narrow: number
+  readonly wide: number
+}
+
+/** A line that says something, without its end and the blanks behind it. Lines count from 1. */
+export interface SourceLine {
+  readonly number: number
+  readonly text: string
+  readonly indent: Indent
+}
+
+const LINE_END = /\r\n|\r|\n/
+
+/** All lines of a text, without their ends: after LF, CR LF or CR. A byte-order mark at the start is no part of the text. */
+export function splitLines(text: string): string[] {
+  return (text.startsWith('\ufeff') ? text.slice(1) : text).split(LINE_END)
+}
+
+/** The lines of a text that are not blank. */
+export function sourceLines(text: string): SourceLine[] {
+  const found: SourceLine[] = []
+  for (const [index, line] of splitLines(text).entries()) {
+    const trimmed = line.trimEnd()
+    if (trimmed !== '') found.push({ number: index + 1, text: trimmed, indent: indentOf(trimmed) })
+  }
+  return found
+}
+
+function indentOf(line: string): Indent {
+  const blanks = /^[\t\p{Zs}]*/u.exec(line)![0]
+  let wide = 0
+  for (const blank of blanks) wide = blank === '\t' ? wide + 8 - (wide % 8) : wide + 1
+  return { narrow: blanks.length, wide }
+}
+
+/** Which of two indents is the deeper: negative, 0 or positive; null where tabs and blanks are mixed so that it is not clear. */
+export function compareIndents(a: Indent, b: Indent): number | null {
+  const wide = Math.sign(a.wide - b.wide)
+  return wide === Math.sign(a.narrow - b.narrow) ? wide : null
+}
+
+/** Whether a text takes more than so many bytes in UTF-8. */
+export function isLarger(text: string, bytes: number): boolean {
+  if (text.length > bytes || text.length * 3 <= bytes) return text.length > bytes
+  let count = 0
+  for (let index = 0; index < text.length && count <= bytes; index++) {
+    const code = text.charCodeAt(index)
+    // Either half of a surrogate pair stands for two of its four bytes.
+    count += code < 0x80 ? 1 : code < 0x800 || (code >= 0xd800 && code < 0xe000) ? 2 : 3
+  }
+  return count > bytes
+}

@@ -1,0 +1,108 @@
+import { diagnose, strayProblem } from './diagnose.ts'
+import { type LineNode, lineSpan, readTokens } from './line.ts'
+import type { SourceLine } from './lines.ts'
+import { error, type Problem, type Span } from './source.ts'
+import { type Token, tokens } from './tokens.ts'
+import { isReserved } from './words.ts'
+
+/** A statement of more tokens is refused. */
+export const STATEMENT_TOKENS = 2000
+/** Parentheses, `if`s, signs and powers inside one another. */
+export const NESTING = 100
+
+/** A line as read by itself, before its place among the others is looked at. A line with a comment alone has no span. */
+export interface ReadLine extends SourceLine {
+  /** The whole line, comment apart. */
+  readonly span: Span | null
+  readonly tokens: readonly Token[]
+  /** Null where the line says nothing or is wrong. */
+  readonly node: LineNode | null
+  readonly comment: string | null
+  readonly problems: readonly Problem[]
+}
+
+/** Reads one line. What is wrong with it stands in its problems; at least one where there is no node. */
+export function readLine(line: SourceLine): ReadLine {
+  const found = tokens(line.text, line.number)
+  const bare = { ...line, tokens: found.tokens, comment: found.comment }
+  if (found.tokens.length === 0) return { ...bare, span: null, node: null, problems: [] }
+  const span = lineSpan(found.tokens)
+  const wrong = (problem: Problem): ReadLine => ({ ...bare, span, node: null, problems: [problem] })
+  const problem = tooMuch(found.tokens) ?? strayProblem(found, line.text)
+  if (problem) return wrong(problem)
+  const read = readTokens(found.tokens)
+  if ('stuck' in read) return wrong(diagnose(found, line.text, read.stuck))
+  const problems = [...numberProblems(found.tokens), ...nodeProblems(read.node)]
+  return { ...bare, span, node: problems.length > 0 ? null : read.node, problems }
+}
+
+/** More tokens, or deeper nesting, than a statement may have. Looked at before the grammar, whose cost grows with both. */
+function tooMuch(tokens: readonly Token[]): Problem | null {
+  if (tokens.length > STATEMENT_TOKENS) {
+    const message = `A statement may hold ${STATEMENT_TOKENS} words, numbers and signs; this one holds ${tokens.length}.`
+    return error(tokens[STATEMENT_TOKENS]!.span, message, 'Divide it into several figures.')
+  }
+  const deep = tooDeep(tokens)
+  return (
+    deep &&
+    error(
+      deep.span,
+      `Here more than ${NESTING} parentheses, ifs, signs or powers stand inside one another.`,
+      'Divide it into several figures.',
+    )
+  )
+}
+
+/** The first token that is nested too deep. Within one pair of parentheses every `if` counts, and every sign or power in an unbroken chain. */
+function tooDeep(tokens: readonly Token[]): Token | null {
+  const outside: number[] = []
+  let depth = 0
+  let chain = 0
+  let afterValue = false
+  for (const token of tokens) {
+    const prefix = !afterValue && (token.type === 'Plus' || token.type === 'Minus')
+    if (token.type === 'Open') outside.push(depth++)
+    else if (token.type === 'Close') depth = outside.pop() ?? 0
+    else if (token.type === 'If' || token.type === 'Not') depth++
+    afterValue = token.type === 'Word' || token.type === 'Value' || token.type === 'Close'
+    if (prefix || token.type === 'Power') chain++
+    else if (!afterValue && token.type !== 'Open') chain = 0
+    if (depth + chain > NESTING) return token
+  }
+  return null
+}
+
+/** Numbers too large or too small for the machine. */
+function numberProblems(tokens: readonly Token[]): Problem[] {
+  return tokens.flatMap(token => {
+    if (token.type !== 'Value') return []
+    if (!Number.isFinite(token.value)) return [error(token.span, 'This number is too large to reckon with.')]
+    if (token.value === 0 && /^[^eE]*[1-9]/.test(token.text))
+      return [error(token.span, 'This number is too small to tell from zero.')]
+    return []
+  })
+}
+
+function nodeProblems(node: LineNode): Problem[] {
+  if (node.kind === 'row') return node.cells.flatMap(looseSign)
+  if (!('name' in node) || node.name === null || !('text' in node.name) || node.kind === 'slot') return []
+  const { text, span } = node.name
+  if (!isReserved(text)) return []
+  const message =
+    text === 'pi' ? 'The name "pi" belongs to the number pi.' : `The name "${text}" belongs to a built-in function.`
+  return [error(span, message, `Choose a name of two words, such as "my ${text}".`)]
+}
+
+type Cell = Extract<LineNode, { kind: 'row' }>['cells'][number]
+
+function looseSign(cell: Cell): Problem[] {
+  if (cell.kind !== 'sign' || cell.arg.span.column === cell.span.column + 1) return []
+  const message = 'A table row holds plain numbers side by side; nothing is added or taken away in it.'
+  return [
+    error(
+      cell.span,
+      message,
+      `If the number is ${cell.operator === '-' ? 'negative' : 'positive'}, write the sign close to it.`,
+    ),
+  ]
+}
