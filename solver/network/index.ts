@@ -1,0 +1,29 @@
+export { compile } from './compile.ts'
+export { constantCurve, fitCurve, LAST_ARGUMENT } from './curve.ts'
+export type { Equality, Overdetermined } from './equalities.ts'
+export { type Arrangement, arrange, type Circle, factsOf, leversOf } from './graph.ts'
+export type {
+  Accuracy,
+  Air,
+  FittedCurve,
+  FlightContext,
+  FlightNode,
+  FlightOutput,
+  FlightReport,
+  LocalFunction,
+  NodeFactory,
+  Parts,
+} from './node.ts'
+export { BODY_SLOTS } from './node.ts'
+export {
+  type AimSlots,
+  type FlightCode,
+  leversAt,
+  needsFlight,
+  outputSlot,
+  type Program,
+  type TargetSlots,
+} from './program.ts'
+export { type Request, type State, start } from './state.ts'
+export type { Slot } from './tape.ts'
+export { type Reason, whyNone, whySlot } from './why.ts'

@@ -1,0 +1,82 @@
+import type { Expr, Id, Test } from '../model/expr.ts'
+import type { BodyModel, FlightModel, Model, Target } from '../model/model.ts'
+
+/** The expressions directly under one, its test's sides included. */
+export function parts(expr: Expr): readonly Expr[] {
+  switch (expr.op) {
+    case 'const':
+    case 'ref':
+    case 'local':
+      return []
+    case 'if':
+      return [...sides(expr.test), expr.yes, expr.no]
+    case 'add':
+    case 'sub':
+    case 'mul':
+    case 'div':
+    case 'pow':
+    case 'min':
+    case 'max':
+      return [expr.a, expr.b]
+    default:
+      return [expr.a]
+  }
+}
+
+function sides(test: Test): readonly Expr[] {
+  switch (test.op) {
+    case 'and':
+    case 'or':
+      return [...sides(test.a), ...sides(test.b)]
+    case 'not':
+      return sides(test.a)
+    default:
+      return [test.a, test.b]
+  }
+}
+
+/** Calls `see` for every quantity that the expressions read, air of a body included, each as often as it stands there. */
+export function eachReference(model: Model, roots: readonly Expr[], see: (id: Id) => void): void {
+  const stack = [...roots]
+  for (let expr = stack.pop(); expr; expr = stack.pop()) {
+    if (expr.op === 'ref') see(expr.id)
+    else if (expr.op !== 'const' && expr.op !== 'local') {
+      if (expr.op === 'air') stack.push(...bodyExpressions(model.bodies[expr.body]!))
+      for (const part of parts(expr)) stack.push(part)
+    }
+  }
+}
+
+/** All expressions that make a body. */
+export function bodyExpressions(body: BodyModel): readonly Expr[] {
+  if (body.kind === 'earth') return []
+  const all: (Expr | null)[] = [body.radius, body.gravity, body.space]
+  if (body.air) {
+    const { pressure, density, scaleHeight, soundSpeed, top } = body.air
+    all.push(pressure, density, scaleHeight, soundSpeed, top)
+  }
+  return all.filter(expr => expr !== null)
+}
+
+/** All expressions that feed a flight, its body's included. */
+export function flightExpressions(model: Model, flight: FlightModel): readonly Expr[] {
+  const all: Expr[] = [flight.launchAltitude, ...bodyExpressions(model.bodies[flight.body]!)]
+  for (const stage of flight.stages) {
+    all.push(stage.dryMass, stage.propellantMass, stage.vacuumThrust, stage.seaLevelThrust)
+    all.push(stage.exhaustSpeed, stage.throttleCap, stage.referenceArea, stage.dragCoefficient)
+  }
+  return all
+}
+
+/** The expressions of a target: its value and its limits. */
+export function targetExpressions(target: Target): readonly Expr[] {
+  const { limit } = target
+  switch (limit.kind) {
+    case 'within':
+      return [target.value, limit.from, limit.to]
+    case 'equal to':
+      return limit.tolerance ? [target.value, limit.value, limit.tolerance] : [target.value, limit.value]
+    default:
+      return [target.value, limit.value]
+  }
+}
