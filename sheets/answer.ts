@@ -84,5 +84,9 @@ export interface FlightAnswer {
   readonly outcome: string
   readonly figures: Readonly<Record<string, JsonNumber>>
   readonly events: readonly { readonly name: string; readonly time: number; readonly altitude: number }[]
-  readonly history: { readonly columns: readonly string[]; readonly units: readonly string[]; readonly rows: readonly (readonly number[])[] }
+  readonly history: {
+    readonly columns: readonly string[]
+    readonly units: readonly string[]
+    readonly rows: readonly (readonly number[])[]
+  }
 }

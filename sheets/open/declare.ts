@@ -1,6 +1,7 @@
 import { error } from '../../grammar/source.ts'
 import type { Expression } from '../../grammar/tree.ts'
 import { isNone } from '../../grammar/units/dimension.ts'
+import { baseUnit } from '../../grammar/units/choose.ts'
 import { parseUnit, type Unit } from '../../grammar/units/unit.ts'
 import type { Expr, FlightModel } from '../../solver/index.ts'
 import { elaborateBody } from './body.ts'
@@ -10,7 +11,7 @@ import { elaborate } from './expression.ts'
 import { FIGURES } from './figures.ts'
 import { elaborateFlight } from './flight.ts'
 import { algebraicFigures } from './flight-figures.ts'
-import { dimensionOf, unitNamed } from './kinds.ts'
+import { dimensionOf } from './kinds.ts'
 import { bodyPlace } from './lookup.ts'
 import { addQuantity, bodyHangs, type Growing, hangsOnLever } from './opened.ts'
 import type { Declared, FlightStatement, Scope } from './scope.ts'
@@ -90,7 +91,7 @@ function declareLever(declared: Of<'lever'>, growing: Growing, around: Surroundi
       around.problems.push(error(tree.span, 'The range of a lever may hang on facts only; this hangs on another lever.', 'Put the condition between the two levers in a target.'))
       return
     }
-  const unit = [declared.from, declared.to, declared.step].map(tree => tree && unitOf(tree, from.dimension)).find(found => found) ?? unitNamed(from.dimension)
+  const unit = [declared.from, declared.to, declared.step].map(tree => tree && unitOf(tree, from.dimension)).find(found => found) ?? baseUnit(from.dimension)
   addQuantity(
     growing,
     // The range itself is made when solving, from the facts as they are then.

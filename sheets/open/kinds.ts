@@ -1,4 +1,4 @@
-import { baseForm, type Dimension, isNone, NONE } from '../../grammar/units/dimension.ts'
+import { type Dimension, NONE } from '../../grammar/units/dimension.ts'
 import { PLAIN, parseUnit, type Unit } from '../../grammar/units/unit.ts'
 
 /** The dimension of a unit that is written in this code: a mistake here is ours, so it throws. '1' is a plain number. */
@@ -12,9 +12,4 @@ export function unitOurs(text: string): Unit {
   const parsed = parseUnit(text)
   if ('fault' in parsed) throw new Error(`unit ${text} in a table of ours: ${parsed.fault.message}`)
   return parsed.unit
-}
-
-/** The plain SI unit of a dimension, to count in where no other was written. */
-export function unitNamed(dimension: Dimension): Unit {
-  return isNone(dimension) ? PLAIN : unitOurs(baseForm(dimension))
 }

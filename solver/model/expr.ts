@@ -33,5 +33,6 @@ export type Expr =
 
 export type Test =
   | { readonly op: Order; readonly a: Expr; readonly b: Expr }
-  | { readonly op: 'and' | 'or'; readonly a: Test; readonly b: Test }
+  | { readonly op: 'and'; readonly a: Test; readonly b: Test }
+  | { readonly op: 'or'; readonly a: Test; readonly b: Test }
   | { readonly op: 'not'; readonly a: Test }

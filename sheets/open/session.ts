@@ -1,0 +1,161 @@
+import { parse } from '../../grammar/parse.ts'
+import { error, type Problem, type Span, warning } from '../../grammar/source.ts'
+import { describe, same } from '../../grammar/units/dimension.ts'
+import { compile, type Expr, partsOf, type Program, type State, start } from '../../solver/index.ts'
+import { readsLocal } from './drag-breaks.ts'
+import { elaborate } from './expression.ts'
+import type { Reading } from './open.ts'
+import { didYouMean } from './scope.ts'
+import { type LeverRange, leverRange, nearestSetting } from './range.ts'
+
+/** Values put in the place of facts, and levers pinned: a text as the sheet would write it, or an SI number. */
+export type Settings = Readonly<Record<string, string | number>>
+
+/** A sheet compiled: done once, at the first question. */
+export interface Compiled {
+  readonly reading: Reading
+  readonly program: Program
+  /** Slots of each lever's from, to and step (−1: none), in the order of `program.levers`. */
+  readonly rangeSlots: readonly (readonly [number, number, number])[]
+  /** Slots of the arguments of the tables read, −1 where it is a drag curve's mach. */
+  readonly tableSlots: readonly number[]
+}
+
+/** A compiled sheet with some facts and levers set, ready to be solved or evaluated. */
+export interface Session {
+  readonly compiled: Compiled
+  readonly state: State
+  /** In the order of `program.levers`; null where the range is faulty. */
+  readonly ranges: readonly (LeverRange | null)[]
+  readonly problems: readonly Problem[]
+}
+
+/** Compiles a sheet without errors. */
+export function compileSheet(reading: Reading): Compiled {
+  const { model, info, tables } = reading.opened
+  const extras: Expr[] = []
+  const add = (expr: Expr | null): number => (expr ? extras.push(expr) - 1 : -1)
+  const ranges = new Map(
+    model.quantities.flatMap((quantity, id) => {
+      const lever = info[id]!.lever
+      return quantity.role === 'lever' && lever ? [[id, [add(lever.from), add(lever.to), add(lever.step)] as const] as const] : []
+    }),
+  )
+  const used = tables.map(use => (readsLocal(use.argument) ? -1 : add(use.argument)))
+  const program = compile(model, partsOf(model), extras)
+  const slot = (extra: number): number => (extra === -1 ? -1 : program.extras[extra]!)
+  return {
+    reading,
+    program,
+    rangeSlots: program.levers.map(id => {
+      const [from, to, step] = ranges.get(id)!
+      return [slot(from), slot(to), slot(step)]
+    }),
+    tableSlots: used.map(slot),
+  }
+}
+
+/** A place in the words of a command, not in the sheet. */
+const OUTSIDE: Span = { line: 0, column: 0, length: 0 }
+
+/** Sets facts and pins levers, and makes the ranges as they are then. What is wrong stands in `problems`. */
+export function openSession(compiled: Compiled, set: Settings): Session {
+  const state = start(compiled.program)
+  const problems: Problem[] = []
+  const entries = Object.entries(set)
+  const pins: [number, number, string][] = []
+  for (const [name, value] of entries) {
+    const found = settingFor(compiled, name, value, state, problems)
+    if (!found) continue
+    if (found.role === 'fact') state.setFact(found.id, found.si)
+    else pins.push([found.id, found.si, name])
+  }
+  state.refresh()
+  const ranges = compiled.rangeSlots.map((slots, lever) => rangeAt(compiled, state, slots, lever, problems))
+  for (const [id, si, name] of pins) pin(compiled, state, ranges, id, si, name, problems)
+  return { compiled, state, ranges, problems }
+}
+
+function settingFor(compiled: Compiled, name: string, value: string | number, state: State, problems: Problem[]): { role: 'fact' | 'lever'; id: number; si: number } | null {
+  const { opened } = compiled.reading
+  const key = name.normalize('NFC').trim().replace(/\s+/g, ' ')
+  const id = opened.ids.get(key)
+  const role = id === undefined ? undefined : opened.model.quantities[id]!.role
+  if (id === undefined || role === undefined) {
+    problems.push(error(OUTSIDE, `Nothing in the sheet is called "${key}", so it cannot be set.`, didYouMean(key, opened.ids.keys())))
+    return null
+  }
+  if (role !== 'fact' && role !== 'lever') {
+    problems.push(error(OUTSIDE, `"${key}" is worked out; only facts and levers can be set.`))
+    return null
+  }
+  const si = typeof value === 'number' ? value : valueOfText(compiled, key, value, id, state, problems)
+  if (si === null) return null
+  if (Number.isFinite(si)) return { role, id, si }
+  problems.push(error(OUTSIDE, `"${key}" cannot be set to ${value}: that is not a number.`))
+  return null
+}
+
+/** The SI value of an expression in the sheet's own terms: its facts may stand in it. */
+function valueOfText(compiled: Compiled, name: string, text: string, id: number, state: State, problems: Problem[]): number | null {
+  const { reading } = compiled
+  const tree = parse(`fact value = ${text.replace(/[\r\n]+/g, ' ')}`)
+  const statement = tree.statements[0]
+  const found: Problem[] = [...tree.problems]
+  const checked = statement?.kind === 'fact' && !statement.error ? elaborate(statement.value, reading.surroundings(found)) : null
+  const say = (message: string, mend: string | null = null): null => {
+    problems.push(error(OUTSIDE, message, mend))
+    return null
+  }
+  if (!checked) return say(`"${name}" cannot be set to "${text}": ${found[0]?.message ?? 'that is not one value.'}`, found[0]?.mend ?? null)
+  const wanted = reading.opened.info[id]!.dimension
+  if (!same(checked.dimension, wanted)) return say(`"${name}" is ${describe(wanted)}; "${text}" is ${describe(checked.dimension)}.`)
+  if (checked.expr.op === 'const') return checked.expr.value
+  const { model } = reading.opened
+  const program = compile({ ...model, targets: [], aims: [] }, partsOf(model), [checked.expr])
+  const slot = program.extras[0]!
+  if (slot >= program.algebra) return say(`"${name}" can be set to what is known only; "${text}" hangs on a lever.`)
+  const alone = start(program)
+  model.quantities.forEach((quantity, other) => {
+    if (quantity.role === 'fact') alone.setFact(other, state.valueOf(other))
+  })
+  alone.refresh()
+  return alone.values[slot]!
+}
+
+const RANGE_WORDS = {
+  'upside down': ['is upside down: it begins above its end.', 'Swap the two ends.'],
+  'no width': ['has no width: both ends are the same.', 'Make it a fact, or move one end.'],
+  'no step': ['has a step that is not above zero.', 'Write a step above zero, or leave it out.'],
+  'too many': ['has over a million steps.', 'Make the step larger, or leave it out.'],
+} as const
+
+function rangeAt(compiled: Compiled, state: State, [from, to, step]: readonly [number, number, number], lever: number, problems: Problem[]): LeverRange | null {
+  const { opened } = compiled.reading
+  const info = opened.info[compiled.program.levers[lever]!]!
+  const at = (slot: number): number => state.values[slot]!
+  const ends = [at(from), at(to), step === -1 ? 1 : at(step)]
+  if (!ends.every(Number.isFinite)) {
+    problems.push(error(info.span, `The range of "${info.name}" has no finite ends.`, 'Look at the facts it hangs on.'))
+    return null
+  }
+  const range = leverRange(info.lever!.written, ends[0]!, ends[1]!, step === -1 ? null : ends[2]!)
+  if (typeof range !== 'string') return range
+  const [words, mend] = RANGE_WORDS[range]
+  problems.push(error(info.span, `The range of "${info.name}" ${words}`, mend))
+  return null
+}
+
+function pin(compiled: Compiled, state: State, ranges: readonly (LeverRange | null)[], id: number, si: number, name: string, problems: Problem[]): void {
+  const lever = ranges[compiled.program.levers.indexOf(id)]
+  if (!lever) return
+  const { from, to, settings } = lever.range
+  const unit = compiled.reading.opened.info[id]!.lever!.written.unit
+  const shown = (value: number): string => `${lever.text(value)} ${unit.text}`.trim()
+  if (si < from || si > to) {
+    problems.push(error(OUTSIDE, `"${name}" cannot be set to ${shown(si)}: its range is ${shown(from)} to ${shown(to)}.`))
+    return
+  }
+  if (settings && settings[nearestSetting(settings, si)] !== si) problems.push(warning(OUTSIDE, `"${name}" at ${shown(si)} is between its steps.`))
+  state.pin(id, si)
+}

@@ -1,0 +1,110 @@
+import { EARTH } from './flight/air.ts'
+import { fly, planFault } from './flight/index.ts'
+import { type BodyNumbers, type Direction, FLOWN, type FlownName, type Plan, type StageNumbers } from './flight/plan.ts'
+import type { Curve, Expr } from './model/expr.ts'
+import type { BodyModel, FlightModel, StageModel } from './model/model.ts'
+import type { FittedCurve, FlightContext, FlightNode, FlightReport } from './network/node.ts'
+
+/** The outcome of a flight whose numbers make no vehicle (a mass below zero); its figures have no value. */
+export const CANNOT_FLY = 'cannot be flown'
+
+const NUMBERS = ['dryMass', 'propellantMass', 'vacuumThrust', 'seaLevelThrust', 'exhaustSpeed', 'throttleCap', 'referenceArea'] as const
+/** Launch altitude, the stage's numbers, then the body's, where it is the sheet's own. */
+const FIRST_STAGE = 1
+const FIRST_BODY = FIRST_STAGE + NUMBERS.length
+
+/** The least that a figure can be whatever the flight; the greatest is unknown but for those that are always zero. */
+const LEAST: Partial<Record<FlownName, number>> = { 'peak g': 0, 'max q': 0, 'max speed': 0, 'max mach': 0, 'apoapsis time': 0, 'peak g burning': 0, 'peak g coasting': 0, 'max q burning': 0, 'max q coasting': 0 }
+
+const OUTPUTS = FLOWN.map(name => ({ name, low: name === 'apoapsis speed' ? 0 : (LEAST[name] ?? Number.NEGATIVE_INFINITY), high: name === 'apoapsis speed' ? 0 : Number.POSITIVE_INFINITY }))
+
+/** Offers a flight to the network: its inputs as expressions, its run as a plan flown with the lanes asked for. */
+export function flightNode(flight: FlightModel, body: BodyModel): FlightNode {
+  const stage = flight.stages[0]!
+  const slots = bodySlots(body)
+  return {
+    inputs: [flight.launchAltitude, ...NUMBERS.map(name => stage[name]), ...slots],
+    functions: [dragFunction(stage)],
+    outputs: OUTPUTS,
+    rigid: slots.map((_, index) => FIRST_BODY + index),
+    run: context => run(context, body),
+    lifts: inputs => lifts(inputs, body),
+  }
+}
+
+function dragFunction(stage: StageModel): { body: Expr; breaks: readonly number[] } {
+  return { body: stage.dragCoefficient, breaks: stage.dragBreaks }
+}
+
+function bodySlots(body: BodyModel): readonly Expr[] {
+  if (body.kind === 'earth') return []
+  const none: Expr = { op: 'const', value: Number.NaN }
+  const { air } = body
+  return [body.radius, body.gravity, air?.pressure ?? none, air?.density ?? none, air?.scaleHeight ?? none, air?.soundSpeed ?? none, air?.top ?? none]
+}
+
+/** The plan that a node's inputs describe. */
+export function planOf(inputs: Float64Array, drag: Curve, real: Uint8Array, body: BodyModel): Plan {
+  return { body: bodyNumbers(inputs, body), launchAltitude: inputs[0]!, stages: [stageNumbers(inputs, drag)], restarts: real }
+}
+
+function stageNumbers(inputs: Float64Array, drag: Curve): StageNumbers {
+  const at = (index: number): number => inputs[FIRST_STAGE + index]!
+  return {
+    dryMass: at(0),
+    propellantMass: at(1),
+    vacuumThrust: at(2),
+    seaLevelThrust: at(3),
+    exhaustSpeed: at(4),
+    throttleCap: at(5),
+    referenceArea: at(6),
+    drag,
+  }
+}
+
+function bodyNumbers(inputs: Float64Array, body: BodyModel): Plan['body'] {
+  return body.kind === 'earth' ? EARTH : bodyNumbersOf(inputs.subarray(FIRST_BODY))
+}
+
+/** A body from its numbers in the order of BODY_SLOTS; without a pressure it has no air. */
+export function bodyNumbersOf(numbers: Float64Array): BodyNumbers {
+  const [radius, gravity, pressure, density, scaleHeight, soundSpeed, top] = numbers as unknown as readonly [number, number, number, number, number, number, number]
+  const air = Number.isNaN(pressure) ? null : ({ kind: 'exponential', pressure, density, scaleHeight, soundSpeed, top } as const)
+  return { radius, gravity, air }
+}
+
+function run(context: FlightContext, body: BodyModel): FlightReport {
+  const { inputs, inputSlopes, lanes, accuracy } = context
+  const curve = context.curves[0]!
+  const plan = planOf(inputs, curve, curve.real, body)
+  if (planFault(plan) !== null) {
+    context.outputs.fill(Number.NaN)
+    context.outputSlopes.fill(Number.NaN)
+    return { outcome: CANNOT_FLY, work: 0 }
+  }
+  const directions: Direction[] = []
+  for (let lane = 0; lane < lanes; lane++) {
+    const slopes = Float64Array.from(inputs, (_, input) => inputSlopes[input * lanes + lane]!)
+    directions.push({ launchAltitude: slopes[0]!, stages: [stageNumbers(slopes, slopeCurve(curve, lane))] })
+  }
+  const flown = fly(plan, directions, accuracy)
+  context.outputs.set(flown.figures)
+  context.outputSlopes.set(flown.slopes)
+  return { outcome: flown.outcome, work: flown.evaluations * (1 + LANE_COST * lanes) }
+}
+
+/** What a lane of derivatives adds to a flight's cost, timed (see DEVELOPERS.md, "Where the time goes"). */
+const LANE_COST = 0.45
+
+function slopeCurve(curve: FittedCurve, lane: number): Curve {
+  return { knots: curve.knots, coefficients: curve.slopes[lane]! }
+}
+
+/** Whether thrust passes weight before the propellant is spent on the pad. */
+function lifts(inputs: Float64Array, body: BodyModel): boolean {
+  const stage = stageNumbers(inputs, NO_DRAG)
+  const plan: Plan = { body: bodyNumbers(inputs, body), launchAltitude: inputs[0]!, stages: [stage], restarts: new Uint8Array(1) }
+  return planFault(plan) === null && leavesPad(plan)
+}
+
+const NO_DRAG: Curve = { knots: Float64Array.of(0), coefficients: Float64Array.of(0, 0, 0, 0) }

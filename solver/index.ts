@@ -1,0 +1,25 @@
+import { airAt, airSlope, EARTH } from './flight/air.ts'
+import { bodyNumbersOf, flightNode } from './flight-node.ts'
+import type { Model } from './model/model.ts'
+import type { Parts } from './network/index.ts'
+
+/** What compiling a model needs: its flights as nodes, and the air of its bodies. */
+export function partsOf(model: Model): Parts {
+  return {
+    node: flight => flightNode(flight, model.bodies[flight.body]!),
+    air: (body, numbers, property, altitude, out) => {
+      const world = model.bodies[body]!.kind === 'earth' ? EARTH : bodyNumbersOf(numbers)
+      out[0] = airAt(world, property, altitude)
+      out[1] = airSlope(world, property, altitude)
+    },
+  }
+}
+
+export { CANNOT_FLY } from './flight-node.ts'
+export { pchip } from './model/curve.ts'
+export type { AirProperty, Curve, Expr, Id, Test, Unary } from './model/expr.ts'
+export type { Aim, BodyModel, FlightModel, Level, Model, Quantity, Range, StageModel, Target } from './model/model.ts'
+export { circleThrough, components, graphOf } from './network/components.ts'
+export * from './network/index.ts'
+export { type Limits, limitsOf, pose } from './pose.ts'
+export type { SearchProblem, SearchResult } from './search/problem.ts'
