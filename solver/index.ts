@@ -15,11 +15,12 @@ export function partsOf(model: Model): Parts {
   }
 }
 
+export type { FlownName } from './flight/plan.ts'
 export { CANNOT_FLY } from './flight-node.ts'
 export { pchip } from './model/curve.ts'
 export type { AirProperty, Curve, Expr, Id, Test, Unary } from './model/expr.ts'
 export type { Aim, BodyModel, FlightModel, Level, Model, Quantity, Range, StageModel, Target } from './model/model.ts'
 export { circleThrough, components, graphOf } from './network/components.ts'
 export * from './network/index.ts'
-export { type Limits, limitsOf, pose } from './pose.ts'
+export { type Limits, limitsAt, pose } from './pose.ts'
 export type { SearchProblem, SearchResult } from './search/problem.ts'

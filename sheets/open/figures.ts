@@ -1,4 +1,4 @@
-import type { FlownName } from '../../solver/flight/plan.ts'
+import type { FlownName } from '../../solver/index.ts'
 
 /**
  * The figures that a flight gives, as design and trade name them. `unit` is the one it is shown in unless the sheet says otherwise;

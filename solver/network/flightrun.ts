@@ -48,6 +48,11 @@ export class FlightRun {
     for (const it of this.functions) it.forget()
   }
 
+  /** What it was last flown with: good until the next evaluation. */
+  get flownWith(): Pick<FlightContext, 'inputs' | 'curves'> {
+    return this.context
+  }
+
   /** Leaves the figures without a value: not asked for, or an input has none. */
   skip(values: Float64Array): number {
     this.outcome = null

@@ -1,6 +1,6 @@
 import type { Id } from '../model/expr.ts'
 import { FlightRun } from './flightrun.ts'
-import type { Accuracy } from './node.ts'
+import type { Accuracy, FlightContext } from './node.ts'
 import type { Program } from './program.ts'
 import { runSlopes, type Slopes } from './slopes.ts'
 import { OP, type Slot } from './tape.ts'
@@ -137,6 +137,11 @@ export class State {
   /** How flight f of the model ended at the point last evaluated, null where it was not flown there. */
   outcome(flight: number): string | null {
     return this.flew ? this.runs[this.program.flightPlace[flight]!]!.outcome : null
+  }
+
+  /** The inputs and fitted curves that flight f of the model was last flown with, in its node's order: good until the next evaluation. */
+  flownWith(flight: number): Pick<FlightContext, 'inputs' | 'curves'> {
+    return this.runs[this.program.flightPlace[flight]!]!.flownWith
   }
 
   private runAlgebra(x: Float64Array, slopes: boolean): void {

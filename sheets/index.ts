@@ -1,0 +1,56 @@
+import { tidy } from '../grammar/tidy.ts'
+
+import type { Answer, CheckAnswer, FlightAnswer } from './answer.ts'
+import { checkAnswer } from './open/check.ts'
+import { flightAnswer } from './open/fly.ts'
+import { open } from './open/open.ts'
+import { compileSheet, type Compiled, type Settings } from './open/session.ts'
+import { answer, faulty, find, soundSession } from './open/solve.ts'
+import { valuesAt } from './open/values.ts'
+import type { OpenOptions, Sheet } from './sheet.ts'
+
+/**
+ * Opens a sheet: reads, checks and compiles its text once. Never throws on a bad sheet: see `problems`.
+ * Everything asked of it afterwards only works out numbers.
+ */
+export function openSheet(text: string, options: OpenOptions = {}): Sheet {
+  const name = options.name ?? 'sheet'
+  const reading = open(text, options.load ?? null)
+  const { opened } = reading
+  const bad = opened.problems.some(problem => problem.severity === 'error')
+  let once: Compiled | null = null
+  const compiled = (): Compiled => {
+    once ??= compileSheet(reading)
+    return once
+  }
+
+  const solve = (set: Settings): Answer => {
+    if (bad) return faulty(opened, name, opened.problems)
+    const { session, problems, wrong } = soundSession(compiled(), set)
+    return wrong ? faulty(opened, name, problems) : answer(find(session), name, problems)
+  }
+
+  return {
+    name,
+    title: opened.title,
+    text,
+    problems: bad ? opened.problems : soundSession(compiled(), {}).problems,
+    check: (): CheckAnswer => checkAnswer(opened, bad ? opened.problems : soundSession(compiled(), {}).problems),
+    solve: ({ set = {} } = {}) => timed(() => solve(set)),
+    at: levers => valuesAt(bad ? null : compiled(), levers),
+    fly: ({ set = {}, flight } = {}): FlightAnswer => flightAnswer(bad ? null : compiled(), opened, set, flight ?? null),
+    tidy: () => tidy(text).text,
+  }
+}
+
+/** Puts the time taken into an answer: the one place that looks at a clock. */
+function timed(work: () => Answer): Answer {
+  const before = performance.now()
+  const done = work()
+  const milliseconds = Math.round((performance.now() - before) * 1000) / 1000
+  return { ...done, work: { ...done.work, milliseconds } }
+}
+
+export type { Problem } from '../grammar/source.ts'
+export type * from './answer.ts'
+export type { OpenOptions, Settings, Sheet } from './sheet.ts'

@@ -1,0 +1,97 @@
+import type { Problem } from '../../grammar/source.ts'
+import { pose, prove, type SearchResult, search } from '../../solver/index.ts'
+import type { Answer, ConflictAnswer } from '../answer.ts'
+import { quantityAnswers } from './answer-quantities.ts'
+import { aimAnswers, atLimits, type Judged, judge, targetAnswers } from './answer-targets.ts'
+import type { Opened } from './opened.ts'
+import { type Compiled, openSession, type Session, type Settings } from './session.ts'
+import { numberProblems, tableWarnings } from './sound.ts'
+
+/** The settings found (values of the free levers, in `state.free`'s order), and how sure that is. */
+export interface Found {
+  readonly session: Session
+  readonly result: SearchResult
+  /** Scales of zero limits, target by target. */
+  readonly widths: readonly number[]
+}
+
+/** An answer to a sheet that cannot be solved because something in it is wrong. */
+export function faulty(opened: Opened, name: string, problems: readonly Problem[]): Answer {
+  return {
+    sheet: opened.title || name,
+    outcome: 'faulty',
+    optimum: null,
+    quantities: {},
+    targets: [],
+    aims: [],
+    flights: {},
+    conflict: null,
+    problems,
+    work: { flights: 0, milliseconds: 0 },
+  }
+}
+
+/** Opens a session and says what is wrong with its numbers. */
+export function soundSession(compiled: Compiled, set: Settings): { readonly session: Session; readonly problems: readonly Problem[]; readonly wrong: boolean } {
+  const session = openSession(compiled, set)
+  const own = session.problems.some(problem => problem.severity === 'error') ? [] : numberProblems(session)
+  const problems = [...compiled.reading.opened.problems, ...session.problems, ...own]
+  return { session, problems, wrong: problems.some(problem => problem.severity === 'error') }
+}
+
+/** Finds the settings of a sound session: narrowing first, then the search. */
+export function find(session: Session): Found {
+  const { state } = session
+  const ranges = [...state.free].map(lever => session.ranges[lever]!.range)
+  const proof = prove(state, ranges)
+  const widths = proof.widths
+  const problem = pose(state, ranges, proof.low, proof.high, widths)
+  const result = search(problem)
+  const proved = proof.contradiction !== null && result.outcome !== 'solved'
+  return { session, widths, result: proved ? { ...result, outcome: 'conflict', evidence: 'proved' } : result }
+}
+
+/** The whole answer: found, flown tightly, judged. */
+export function answer({ session, result, widths }: Found, name: string, problems: readonly Problem[]): Answer {
+  const { opened } = session.compiled.reading
+  const { state } = session
+  const x = result.x
+  if (!x) return { ...faulty(opened, name, problems), outcome: result.outcome, tried: result.tried }
+  state.evaluate(x, { accuracy: 'tight', slopes: false, scope: 'all' })
+  const judged = judge(state, widths)
+  const plain = state.work
+  const near = atLimits(session, x, judged, widths)
+  state.evaluate(x, { accuracy: 'tight', slopes: false, scope: 'all' })
+  const solved = result.outcome === 'solved'
+  const quantities = quantityAnswers(session)
+  const targets = targetAnswers(session, judged, near.at)
+  return {
+    sheet: opened.title || name,
+    outcome: result.outcome,
+    optimum: solved ? result.evidence : null,
+    quantities,
+    targets,
+    aims: aimAnswers(session),
+    flights: outcomes(session),
+    conflict: result.outcome === 'conflict' ? conflict(result, judged, opened, { quantities, targets }) : null,
+    problems: [...problems, ...tableWarnings(session)],
+    ...(solved ? {} : { tried: result.tried }),
+    work: { flights: flightsWorth(result.flights + near.work + plain, state.work), milliseconds: 0 },
+  }
+}
+
+/** Work in units of one plain flight at the answer. */
+function flightsWorth(work: number, plain: number): number {
+  return plain > 0 ? Math.round((work / plain) * 10) / 10 : 0
+}
+
+function conflict({ evidence }: SearchResult, judged: readonly Judged[], opened: Opened, compromise: NonNullable<ConflictAnswer['compromise']>): ConflictAnswer {
+  const short = opened.targets.filter((_, t) => opened.model.targets[t]!.level === 'must' && !judged[t]!.met)
+  return { targets: short.map(info => info.text), evidence, compromise }
+}
+
+/** How each flight ended. */
+function outcomes({ state, compiled }: Session): Record<string, string> {
+  return Object.fromEntries(compiled.reading.opened.model.flights.map((flight, f) => [flight.name, state.outcome(f) ?? 'not flown']))
+}
+

@@ -1,0 +1,81 @@
+import { error, type Problem, warning } from '../../grammar/source.ts'
+import { formatQuantity } from '../../grammar/units/choose.ts'
+import { leversAt, type State, whyNone } from '../../solver/index.ts'
+import { sentence, unitFor } from './answer-quantities.ts'
+import type { Session } from './session.ts'
+
+/** What can only be said once the numbers are known: values that are none, bands upside down, equalities that no step can meet. */
+export function numberProblems(session: Session): readonly Problem[] {
+  return [...valueProblems(session), ...bandProblems(session), ...equalityProblems(session)]
+}
+
+/** A fact, or a figure that no lever moves, without a finite number. */
+function valueProblems({ state, compiled }: Session): Problem[] {
+  const { opened } = compiled.reading
+  const problems: Problem[] = []
+  opened.model.quantities.forEach((quantity, id) => {
+    const info = opened.info[id]!
+    if (info.hangs || info.hidden || info.figure || quantity.role === 'lever') return
+    if (state.program.slots[id]! >= state.program.algebra || Number.isFinite(state.valueOf(id))) return
+    const reason = whyNone(state, id)
+    // Told once, where it arises.
+    if (reason && reason.id !== null && reason.id !== id && !opened.info[reason.id]!.hangs) return
+    problems.push(error(info.span, `"${info.name}" has no finite value: ${reason ? sentence(reason, state, opened) : 'it is too large to work with'}.`))
+  })
+  return problems
+}
+
+function bandProblems({ state, compiled }: Session): Problem[] {
+  const { opened } = compiled.reading
+  const { program } = state
+  return program.targets.flatMap((slots, t) => {
+    const fixed = slots.kind === 'within' && slots.low < program.algebra && slots.high < program.algebra
+    const [low, high] = fixed ? [state.values[slots.low]!, state.values[slots.high]!] : [0, 1]
+    if (low < high || Number.isNaN(low) || Number.isNaN(high)) return []
+    const words = low === high ? 'This band has no width: both ends are the same.' : 'This band is upside down: its first end lies above its second.'
+    return [error(opened.targets[t]!.span, words, low === high ? 'Write "equal to" with a tolerance, or widen the band.' : 'Swap the two ends.')]
+  })
+}
+
+/** `must equal to` without ± on what only stepped levers move: no step would ever hit it but by luck. */
+function equalityProblems({ state, compiled, ranges }: Session): Problem[] {
+  const { opened } = compiled.reading
+  const { program } = state
+  return program.targets.flatMap((slots, t) => {
+    if (slots.level !== 'must' || slots.kind !== 'equal to') return []
+    const levers = [...new Set([...leversAt(program, slots.value), ...leversAt(program, slots.low)])]
+    if (levers.length === 0 || levers.some(lever => ranges[lever]?.range.settings === null)) return []
+    return [error(opened.targets[t]!.span, 'Only levers with steps move this, so it cannot be met exactly.', 'Give a tolerance: write "± 0.5 %" after the value, for example.')]
+  })
+}
+
+/** Tables read outside their rows at the point last worked out: the end value was held. */
+export function tableWarnings({ state, compiled }: Session): readonly Problem[] {
+  const { opened } = compiled.reading
+  const said = new Set<string>()
+  return opened.tables.flatMap((use, place) => {
+    const { knots } = use.table.curve
+    const [first, last] = [knots[0]!, knots[knots.length - 1]!]
+    const reached = use.flight === null ? argumentOf(state, compiled.tableSlots[place]!) : machSpan(state, opened.ids, opened.model.flights[use.flight]!.name)
+    if (!reached || (reached[0] >= first && reached[1] <= last)) return []
+    const at = reached[1] > last ? reached[1] : reached[0]
+    const unit = unitFor({ dimension: use.table.argument, unit: null, figure: null }, at)
+    const words = `The table "${use.table.name}" is read at ${formatQuantity(at, unit, 4)}, outside its rows (${formatQuantity(first, unit, 4)} to ${formatQuantity(last, unit, 4)}); its end value is held there.`
+    if (said.has(words)) return []
+    said.add(words)
+    return [warning(use.span, words, 'Add rows to the table, or mind that the number is a guess.')]
+  })
+}
+
+function argumentOf(state: State, slot: number): readonly [number, number] | null {
+  const value = slot === -1 ? Number.NaN : state.values[slot]!
+  return Number.isNaN(value) ? null : [value, value]
+}
+
+/** A flight runs through every mach number from rest to its largest. */
+function machSpan(state: State, ids: ReadonlyMap<string, number>, flight: string): readonly [number, number] | null {
+  const id = ids.get(`max mach of ${flight}`)
+  const most = id === undefined ? Number.NaN : state.valueOf(id)
+  return Number.isNaN(most) ? null : [0, most]
+}
+

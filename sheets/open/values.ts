@@ -1,0 +1,25 @@
+import { shownInOrder } from './answer-quantities.ts'
+import { type Compiled, openSession } from './session.ts'
+
+/**
+ * Every quantity at the given lever values, SI in and out, by name; NaN where one has no value, Infinity on escape. No search.
+ * Throws where the sheet is faulty, a lever is missing or unknown, or a value lies outside its range: a caller's mistake.
+ */
+export function valuesAt(compiled: Compiled | null, levers: Readonly<Record<string, number>>): Record<string, number> {
+  if (!compiled) throw new Error('the sheet has errors: see its problems')
+  const { opened } = compiled.reading
+  const session = openSession(compiled, levers)
+  const fault = session.problems.find(problem => problem.severity === 'error')
+  if (fault) throw new RangeError(fault.message)
+  const { state, program } = { state: session.state, program: compiled.program }
+  if (state.free.length > 0) throw new RangeError(`no value is given for ${[...state.free].map(lever => `"${opened.info[program.levers[lever]!]!.name}"`).join(', ')}`)
+  state.evaluate(new Float64Array(0), { accuracy: 'tight', slopes: false, scope: 'all' })
+  const values = new Map<string, number>()
+  for (const id of shownInOrder(opened)) {
+    const info = opened.info[id]!
+    const bare = info.figure?.name
+    if (bare !== undefined && opened.ids.get(bare) === id) values.set(bare, state.valueOf(id))
+    values.set(info.name, state.valueOf(id))
+  }
+  return Object.fromEntries(values)
+}
