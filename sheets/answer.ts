@@ -81,7 +81,10 @@ export interface CheckAnswer {
 
 /** What `fly --json` prints, and the library's `fly` gives with typed arrays for rows. */
 export interface FlightAnswer {
+  /** The flight's outcome; where levers had to be solved first and could not be, that outcome instead, and no history. */
   readonly outcome: string
+  /** What is wrong with the sheet or with what was set; none where there is nothing. */
+  readonly problems?: readonly Problem[]
   readonly figures: Readonly<Record<string, JsonNumber>>
   readonly events: readonly { readonly name: string; readonly time: number; readonly altitude: number }[]
   readonly history: {

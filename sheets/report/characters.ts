@@ -33,7 +33,12 @@ export const TYPED: Characters = {
   beyondRight: '>',
 }
 
-/** Signs of numbers and units in letters that every terminal has; a sheet's own words are left as they are. */
-export function typed(text: string): string {
-  return text.replaceAll('−', '-').replaceAll('±', '+/-').replaceAll('·', '*').replaceAll('µ', 'u').replaceAll('°', 'deg')
+/** The signs of numbers and units in letters that every terminal has; other letters are left as they are. */
+export function typedText(text: string): string {
+  return text
+    .replaceAll('−', '-')
+    .replaceAll('±', '+/-')
+    .replaceAll('·', '*')
+    .replaceAll('µ', 'u')
+    .replaceAll('°', 'deg')
 }

@@ -9,7 +9,10 @@ export function gauge(scale: Scale, width: number, characters: Characters): Line
   const draw = (from: number, to: number, text: string, ink: Ink) => {
     for (let at = from; at <= to; at++) cells[at] = piece(text, ink)
   }
-  for (const [from, to] of scale.forbidden) draw(column(from), column(to), characters.hatch, 'hatch')
+  for (const [from, to] of scale.forbidden) {
+    // The column of the limit itself is left to its tick.
+    draw(from === 0 ? 0 : column(from) + 1, to === 1 ? width - 1 : column(to) - 1, characters.hatch, 'hatch')
+  }
   const ticks = scale.ticks.map(column)
   const mark = scale.mark === null ? null : markColumn(scale, column(scale.mark), ticks, width)
   if (mark !== null) {

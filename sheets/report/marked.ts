@@ -20,9 +20,21 @@ export function piece(text: string, ink: Ink = 'plain'): Piece {
 
 export const BLANK: Line = []
 
+/** Lines whose texts are each put into other letters. */
+export function respelled(lines: readonly Line[], spell: (text: string) => string): readonly Line[] {
+  return lines.map(line => line.map(each => piece(spell(each.text), each.ink)))
+}
+
 /** Lines as text, one line each, without blanks at their ends; `paint` puts colour in. */
 export function print(lines: readonly Line[], paint: Paint = text => text): string {
-  return lines.map(line => `${trimEnd(line).map(each => paintPiece(each, paint)).join('')}\n`).join('')
+  return lines
+    .map(
+      line =>
+        `${trimEnd(line)
+          .map(each => paintPiece(each, paint))
+          .join('')}\n`,
+    )
+    .join('')
 }
 
 function paintPiece({ text, ink }: Piece, paint: Paint): string {
@@ -44,7 +56,8 @@ export function columns(text: string): number {
 }
 
 const JOINING = /^[\p{Mn}\p{Me}\p{Cf}]$/u
-const WIDE = /^[\u1100-\u115f\u2e80-\ua4cf\uac00-\ud7a3\uf900-\ufaff\ufe30-\ufe6f\uff00-\uff60\uffe0-\uffe6\u{1f300}-\u{1faff}\u{20000}-\u{3ffff}]$/u
+const WIDE =
+  /^[\u1100-\u115f\u2e80-\ua4cf\uac00-\ud7a3\uf900-\ufaff\ufe30-\ufe6f\uff00-\uff60\uffe0-\uffe6\u{1f300}-\u{1faff}\u{20000}-\u{3ffff}]$/u
 
 /** A text filled up with blanks to so many columns; a longer one is left as it is. */
 export function fill(text: string, width: number): string {
@@ -56,7 +69,10 @@ export function lineColumns(line: Line): number {
   return line.reduce((sum, each) => sum + columns(each.text), 0)
 }
 
-/** Words broken into lines of at most `width` columns; a longer word stands on a line of its own. */
+/** Keeps two words on one line where a text is wrapped: a number and its unit. */
+export const TIE = '\u00a0'
+
+/** Words broken into lines of at most `width` columns; a longer word stands on a line of its own. Ties become blanks. */
 export function wrap(text: string, width: number): readonly string[] {
   const lines: string[] = []
   let line = ''
@@ -66,5 +82,6 @@ export function wrap(text: string, width: number): readonly string[] {
       line = word
     } else line = line === '' ? word : `${line} ${word}`
   }
-  return line === '' ? lines : [...lines, line]
+  if (line !== '') lines.push(line)
+  return lines.map(each => each.replaceAll(TIE, ' '))
 }

@@ -1,6 +1,6 @@
 import type { TargetAnswer } from '../answer.ts'
-import type { LimitKind } from './target-words.ts'
 import { asNumber } from './number.ts'
+import type { LimitKind } from './target-words.ts'
 
 /** A stretch of the scale, in shares of its width from the left. */
 export type Stretch = readonly [number, number]
@@ -46,8 +46,15 @@ export function scaleOf(target: TargetAnswer, kind: LimitKind): Scale {
 function forbiddenOf(target: TargetAnswer, kind: LimitKind): readonly Stretch[] {
   if (kind === 'at least') return [[0, LOW]]
   if (kind === 'at most') return [[HIGH, 1]]
-  if (kind === 'within' || hasTolerance(target)) return [[0, LOW], [HIGH, 1]]
-  return [[0, MIDDLE], [MIDDLE, 1]]
+  if (kind === 'within' || hasTolerance(target))
+    return [
+      [0, LOW],
+      [HIGH, 1],
+    ]
+  return [
+    [0, MIDDLE],
+    [MIDDLE, 1],
+  ]
 }
 
 function hasTolerance(target: TargetAnswer): boolean {

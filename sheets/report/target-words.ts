@@ -61,7 +61,10 @@ function stateOf(target: TargetAnswer, kind: LimitKind): TargetState {
 function nearestLimit(target: TargetAnswer): number {
   const value = asNumber(target.si)
   const limits = target.limit.map(asNumber).filter(each => Number.isFinite(each))
-  return limits.reduce((best, each) => (Math.abs(each - value) < Math.abs(best - value) ? each : best), limits[0] ?? Number.NaN)
+  return limits.reduce(
+    (best, each) => (Math.abs(each - value) < Math.abs(best - value) ? each : best),
+    limits[0] ?? Number.NaN,
+  )
 }
 
 function valueText(target: TargetAnswer, unit: Unit, state: TargetState): string {
@@ -70,7 +73,8 @@ function valueText(target: TargetAnswer, unit: Unit, state: TargetState): string
   const near = Math.abs(value - limit) < NEAR * Math.max(Math.abs(value), Math.abs(limit))
   let digits = near ? 4 : 3
   // What is short must not read as if it stood on its limit.
-  while (state === 'short' && digits < 9 && formatQuantity(value, unit, digits) === formatQuantity(limit, unit, digits)) digits++
+  while (state === 'short' && digits < 9 && formatQuantity(value, unit, digits) === formatQuantity(limit, unit, digits))
+    digits++
   return formatQuantity(value, unit, digits)
 }
 

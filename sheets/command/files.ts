@@ -1,0 +1,175 @@
+import { randomUUID } from 'node:crypto'
+import {
+  closeSync,
+  fchmodSync,
+  fsyncSync,
+  openSync,
+  readSync,
+  realpathSync,
+  renameSync,
+  rmSync,
+  statSync,
+  writeFileSync,
+} from 'node:fs'
+import { basename, dirname, isAbsolute, join, relative, resolve, sep } from 'node:path'
+import { Refusal, type Shell } from './shell.ts'
+
+/** A sheet's text, what it is called, and the folder that the files it names count from. */
+export interface SheetFile {
+  readonly text: string
+  readonly name: string
+  /** Its path, or null where it came from standard input. */
+  readonly path: string | null
+  readonly folder: string
+}
+
+/** Reads a sheet; `-` is standard input. */
+export async function readSheet(file: string, shell: Shell): Promise<SheetFile> {
+  if (file === '-')
+    return { text: decoded(await inputOf(shell)), name: 'standard input', path: null, folder: shell.folder }
+  const path = resolve(shell.folder, file)
+  return { text: readText(path, file), name: basename(file), path, folder: dirname(path) }
+}
+
+async function inputOf(shell: Shell): Promise<Uint8Array> {
+  try {
+    return await shell.input()
+  } catch (error) {
+    throw new Refusal(`Standard input cannot be read: ${reason(error)}.`)
+  }
+}
+
+/** The text of a file, or a refusal that says in a sentence why it cannot be read. */
+function readText(path: string, named: string): string {
+  try {
+    return decoded(bytesOf(path))
+  } catch (error) {
+    throw new Refusal(`${named} cannot be read: ${reason(error)}.`)
+  }
+}
+
+/** A file's bytes; one that has no end, as a device may, is left at the limit. */
+function bytesOf(path: string): Uint8Array {
+  const file = openSync(path, 'r')
+  try {
+    const parts: Uint8Array[] = []
+    for (let total = 0; ; ) {
+      const part = new Uint8Array(PART_BYTES)
+      const count = readSync(file, part)
+      total += count
+      if (total > MOST_BYTES) throw new TooLarge()
+      if (count === 0) return Buffer.concat(parts)
+      parts.push(part.subarray(0, count))
+    }
+  } finally {
+    closeSync(file)
+  }
+}
+
+/** A sheet may hold 1 MB; files far beyond that are not read to their end. [bytes] */
+export const MOST_BYTES = 16 * 1024 * 1024
+const PART_BYTES = 64 * 1024
+
+export class TooLarge extends Error {}
+
+/** UTF-8, without the mark that some editors put before it. */
+function decoded(bytes: Uint8Array): string {
+  return new TextDecoder('utf-8').decode(bytes)
+}
+
+/**
+ * Gives the files that a sheet's tables name, from the sheet's own folder and those inside it. Elsewhere only where
+ * `outside` allows it, so that a sheet from a stranger cannot show what lies on this machine. Why a file cannot be read
+ * is told as the end of a sentence.
+ */
+export function loader(sheet: SheetFile, outside: boolean): (path: string) => string {
+  return named => {
+    const path = resolve(sheet.folder, named)
+    if (!outside && !isInside(path, sheet.folder)) {
+      throw new Error('it lies outside the folder of the sheet. Move it there, or allow it with --allow-outside.')
+    }
+    try {
+      return decoded(bytesOf(path))
+    } catch (error) {
+      throw new Error(`${reason(error)}.`)
+    }
+  }
+}
+
+/** Whether a path, links followed, lies in a folder; one that does not exist is judged by its name. */
+function isInside(path: string, folder: string): boolean {
+  const way = relative(real(folder), real(path))
+  return way !== '..' && !way.startsWith(`..${sep}`) && !isAbsolute(way)
+}
+
+function real(path: string): string {
+  try {
+    return realpathSync(path)
+  } catch {
+    return dirname(path) === path ? path : join(real(dirname(path)), basename(path))
+  }
+}
+
+/** Writes a file whole or not at all. */
+export function writeWhole(path: string, named: string, text: string): void {
+  const place = real(path)
+  try {
+    if (isDevice(place)) writeFileSync(place, text)
+    else replace(place, text)
+  } catch (error) {
+    throw new Refusal(`${named} cannot be written: ${reason(error)}.`)
+  }
+}
+
+/** A device or a pipe is written into; nothing can be put in its place. */
+function isDevice(place: string): boolean {
+  const found = statSync(place, { throwIfNoEntry: false })
+  return found !== undefined && !found.isFile() && !found.isDirectory()
+}
+
+/** Writes beside a file first, then puts that in its place. */
+function replace(place: string, text: string): void {
+  const beside = join(dirname(place), `.${basename(place)}.${randomUUID()}`)
+  try {
+    const file = openSync(beside, 'wx')
+    try {
+      keepMode(file, place)
+      writeFileSync(file, text)
+      fsyncSync(file)
+    } finally {
+      closeSync(file)
+    }
+    renameSync(beside, place)
+  } catch (error) {
+    rmSync(beside, { force: true })
+    throw error
+  }
+}
+
+/** A file that is replaced keeps who may read it. */
+function keepMode(file: number, place: string): void {
+  try {
+    fchmodSync(file, statSync(place).mode)
+  } catch {
+    // There was no such file before, or the file system has no modes.
+  }
+}
+
+const REASONS: Readonly<Record<string, string>> = {
+  ENOENT: 'there is no such file',
+  ENOTDIR: 'a part of its path is no folder',
+  EISDIR: 'it is a folder',
+  EACCES: 'it may not be opened by you',
+  EPERM: 'it may not be opened by you',
+  EROFS: 'the disk may not be written to',
+  ENOSPC: 'the disk is full',
+  ENAMETOOLONG: 'its name is too long',
+  ELOOP: 'its links run in a circle',
+  ERR_INVALID_ARG_VALUE: 'its name holds a character that no name may',
+}
+
+function reason(error: unknown): string {
+  if (error instanceof TooLarge) return 'it is larger than any sheet or table may be'
+  const code = error instanceof Error && 'code' in error ? String(error.code) : ''
+  return Object.hasOwn(REASONS, code) ? REASONS[code]! : `the system says ${code || 'nothing more'}`
+}

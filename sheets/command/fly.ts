@@ -1,0 +1,53 @@
+import { resolve } from 'node:path'
+import { stringify } from 'csv-stringify/sync'
+import type { FlightAnswer } from '../answer.ts'
+import { historyTable } from '../report/history.ts'
+import { jsonText } from '../report/json.ts'
+import { writeWhole } from './files.ts'
+import { say, sayProblems } from './messages.ts'
+import { openFile, settingsOf } from './opened.ts'
+import { Refusal, type Shell, STATUS, type Status } from './shell.ts'
+import { OUTCOMES, type SolveOptions } from './solve.ts'
+
+export interface FlyOptions extends SolveOptions {
+  readonly flight?: string
+  readonly out?: string
+}
+
+/** `loftsheet fly FILE`: the time history as CSV. */
+export async function fly(named: string, options: FlyOptions, shell: Shell): Promise<Status> {
+  if (options.out !== undefined) refuseOther(options.out)
+  const set = settingsOf(options.set)
+  const { file, sheet } = await openFile(named, options, shell)
+  const flown = sheet.fly({ set, ...(options.flight === undefined ? {} : { flight: options.flight }) })
+  if (options.json) shell.out.write(jsonText(flown, 0))
+  else await sayProblems(shell, flown.problems ?? sheet.problems, file)
+  const status = Object.hasOwn(OUTCOMES, flown.outcome) ? OUTCOMES[flown.outcome as keyof typeof OUTCOMES] : STATUS.done
+  if (status === STATUS.done) writeHistory(flown, options, shell)
+  else if (!options.json) sayWhy(flown.outcome, shell)
+  return status
+}
+
+function writeHistory(flown: FlightAnswer, options: FlyOptions, shell: Shell): void {
+  const csv = () => stringify(historyTable(flown.history).map(row => [...row]))
+  if (options.out === undefined) {
+    if (!options.json) shell.out.write(csv())
+    return
+  }
+  writeWhole(resolve(shell.folder, options.out), options.out, csv())
+  say(shell, `${options.out} holds the flight, which ${flown.outcome}: ${flown.history.rows.length} moments of it.`)
+}
+
+function refuseOther(out: string): void {
+  if (/\.svg$/i.test(out))
+    throw new Refusal('The flight cannot be drawn as a picture yet; name a file that ends in .csv.')
+  if (!/\.csv$/i.test(out))
+    throw new Refusal(`"${out}" is not a kind of file that fly writes; name one that ends in .csv.`)
+}
+
+/** Levers that were not set are solved first; where that finds no settings there is no flight. */
+function sayWhy(outcome: string, shell: Shell): void {
+  if (outcome === 'conflict')
+    say(shell, 'There is no flight to show: the musts cannot all be met. Set the levers with --set.')
+  if (outcome === 'unsure') say(shell, 'There is no flight to show: no settings were found. Set the levers with --set.')
+}

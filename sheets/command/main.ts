@@ -1,0 +1,36 @@
+import process from 'node:process'
+import { MOST_BYTES, TooLarge } from './files.ts'
+import { run } from './program.ts'
+import { type Outlet, STATUS } from './shell.ts'
+
+/** The command itself: ties the program to the process it runs in. */
+
+function outlet(stream: NodeJS.WriteStream): Outlet {
+  // Who closes a pipe early, as `head` does, has read enough: that is no fault.
+  stream.on('error', error => {
+    if ('code' in error && error.code === 'EPIPE') process.exit()
+    process.stderr.write('Something of ours went wrong: the output could not be written.\n')
+    process.exit(STATUS.fault)
+  })
+  return { write: text => void stream.write(text), terminal: stream.isTTY === true, columns: stream.columns }
+}
+
+async function input(): Promise<Uint8Array> {
+  const parts: Uint8Array[] = []
+  let total = 0
+  for await (const part of process.stdin) {
+    total += part.length
+    if (total > MOST_BYTES) throw new TooLarge()
+    parts.push(part)
+  }
+  return Buffer.concat(parts)
+}
+
+process.exitCode = await run(process.argv.slice(2), {
+  out: outlet(process.stdout),
+  messages: outlet(process.stderr),
+  environment: process.env,
+  folder: process.cwd(),
+  input,
+  library: () => import('../index.ts'),
+})

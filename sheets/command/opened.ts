@@ -1,0 +1,38 @@
+import type { Sheet } from '../sheet.ts'
+import { loader, readSheet, type SheetFile } from './files.ts'
+import { Refusal, type Shell } from './shell.ts'
+
+/** Options that every verb takes. */
+export interface Common {
+  readonly json?: boolean
+  readonly allowOutside?: boolean
+}
+
+/** A sheet read from its file and opened. */
+export interface OpenedFile {
+  readonly file: SheetFile
+  readonly sheet: Sheet
+}
+
+export async function openFile(named: string, options: Common, shell: Shell): Promise<OpenedFile> {
+  const file = await readSheet(named, shell)
+  const { openSheet } = await shell.library()
+  return { file, sheet: openSheet(file.text, { name: file.name, load: loader(file, options.allowOutside ?? false) }) }
+}
+
+/** The values of `--set "NAME=EXPR"`, by name. */
+export function settingsOf(written: readonly string[]): Readonly<Record<string, string>> {
+  const settings = new Map<string, string>()
+  for (const text of written) {
+    const place = text.indexOf('=')
+    const [name, value] = [text.slice(0, place).trim().replace(/\s+/g, ' '), text.slice(place + 1).trim()]
+    if (place < 0 || name === '' || value === '') {
+      throw new Refusal(
+        `--set takes a name, an equals sign and a value, as in --set "throttle cap = 55 %"; "${text}" is not that.`,
+      )
+    }
+    if (settings.has(name)) throw new Refusal(`--set gives "${name}" twice.`)
+    settings.set(name, value)
+  }
+  return Object.fromEntries(settings)
+}

@@ -1,0 +1,154 @@
+import { Command, CommanderError } from 'commander'
+import type { FlyOptions } from './fly.ts'
+import { say } from './messages.ts'
+import type { Common } from './opened.ts'
+import { Refusal, type Shell, STATUS, type Status } from './shell.ts'
+import type { SolveOptions } from './solve.ts'
+import type { TidyOptions } from './tidy.ts'
+
+/** Kept equal to package.json by a test. */
+export const VERSION = '0.1.0'
+
+/** Verbs that have their place already but are not built yet. */
+const LATER: Readonly<Record<string, string>> = {
+  working: 'how one quantity comes about, step by step',
+  map: 'the trade map of two levers',
+  variants: 'every variant of a sheet, solved',
+  card: 'the flight card, one page to print',
+  page: 'the page in a browser',
+}
+
+const INTRODUCTION = `Works backwards from a rocket flight's targets to the settings that meet them.
+A sheet is a text file: facts, levers, figures, flights, and targets to be met.`
+
+const EXAMPLES = `
+Examples:
+  loftsheet solve heron.loft
+  loftsheet solve heron.loft --set "dry mass = 180 kg" --set "throttle cap = 55 %"
+  loftsheet fly heron.loft --out hop.csv
+  cat heron.loft | loftsheet check -
+
+Exit status: 0 solved, or the verb did its work; 1 conflict; 2 the sheet or the
+words of the command are wrong; 3 unsure; 4 a fault of the program's own.`
+
+/** Runs the command with its words (those after `loftsheet`); never throws, and gives the exit status. */
+export async function run(words: readonly string[], shell: Shell): Promise<Status> {
+  let status: Status = STATUS.done
+  const ended = (result: Status) => {
+    status = result
+  }
+  try {
+    await program(shell, ended).parseAsync([...words], { from: 'user' })
+    return status
+  } catch (error) {
+    if (error instanceof CommanderError) return error.exitCode === 0 ? STATUS.done : STATUS.wrong
+    if (error instanceof Refusal) {
+      say(shell, `loftsheet: ${error.message}`)
+      return STATUS.wrong
+    }
+    sayFault(error, shell)
+    return STATUS.fault
+  }
+}
+
+/** A fault of our own: a plain sentence, and the trace for whoever asks for it. */
+function sayFault(error: unknown, shell: Shell): void {
+  say(shell, 'Something of ours went wrong; your sheet is as it was. LOFTSHEET_TRACE=1 shows where.')
+  if (shell.environment.LOFTSHEET_TRACE)
+    shell.messages.write(`${error instanceof Error ? (error.stack ?? error.message) : String(error)}\n`)
+}
+
+function program(shell: Shell, ended: (status: Status) => void): Command {
+  const all = new Command('loftsheet')
+    .usage('VERB FILE [options]')
+    .description(INTRODUCTION)
+    .version(VERSION, '-V, --version', 'print the version')
+    .helpOption('-h, --help', 'print this help')
+    .helpCommand('help [verb]', 'print the help of a verb')
+    .addHelpText('after', EXAMPLES)
+    .exitOverride()
+    .configureOutput({
+      writeOut: text => shell.out.write(text),
+      writeErr: text => shell.messages.write(text),
+      outputError: (text, write) => write(text.replace(/^error: /, 'loftsheet: ')),
+    })
+  addSolve(all, shell, ended)
+  addCheck(all, shell, ended)
+  addFly(all, shell, ended)
+  addTidy(all, shell, ended)
+  addLater(all, shell, ended)
+  return all
+}
+
+type Add = (all: Command, shell: Shell, ended: (status: Status) => void) => void
+
+const FILE = 'the sheet, a text file NAME.loft; - reads standard input'
+const JSON_HELP = 'print one JSON document, and nothing else on standard output'
+const SET_HELP = 'put a value in the place of a fact, or pin a lever; may be repeated'
+const OUTSIDE_HELP = 'let tables be read from outside the folder of the sheet'
+
+function collect(value: string, before: readonly string[]): readonly string[] {
+  return [...before, value]
+}
+
+function verb(all: Command, name: string, summary: string): Command {
+  return all.command(name).description(summary).argument('<file>', FILE).option('--allow-outside', OUTSIDE_HELP)
+}
+
+const addSolve: Add = (all, shell, ended) => {
+  verb(all, 'solve', 'find the settings that meet the targets, and show them with the flight')
+    .option('--set <name=value>', SET_HELP, collect, [])
+    .option('--json', JSON_HELP)
+    .addHelpText('after', '\nExample:\n  loftsheet solve heron.loft --set "dry mass = 180 kg"')
+    .action(async (file: string, options: SolveOptions) =>
+      ended(await (await import('./solve.ts')).solve(file, options, shell)),
+    )
+}
+
+const addCheck: Add = (all, shell, ended) => {
+  verb(all, 'check', 'read the sheet and its dimensions; say what is known, free and worked out; solve nothing')
+    .option('--json', JSON_HELP)
+    .addHelpText('after', '\nExample:\n  loftsheet check heron.loft')
+    .action(async (file: string, options: Common) =>
+      ended(await (await import('./check.ts')).check(file, options, shell)),
+    )
+}
+
+const addFly: Add = (all, shell, ended) => {
+  verb(all, 'fly', 'fly one flight and give its time history as CSV; levers that are not set are solved first')
+    .option('--set <name=value>', SET_HELP, collect, [])
+    .option('--flight <name>', 'the flight, where the sheet has several')
+    .option('--out <file>', 'write the history to this file, which ends in .csv')
+    .option('--json', JSON_HELP)
+    .addHelpText(
+      'after',
+      '\nExample:\n  loftsheet fly heron.loft --set "fuel fraction = 93 %" --set "throttle cap = 55 %" --out hop.csv',
+    )
+    .action(async (file: string, options: FlyOptions) =>
+      ended(await (await import('./fly.ts')).fly(file, options, shell)),
+    )
+}
+
+const addTidy: Add = (all, shell, ended) => {
+  verb(all, 'tidy', 'print the sheet in its standard layout; its meaning stays')
+    .option('--write', 'put it in the place of the file')
+    .addHelpText('after', '\nExample:\n  loftsheet tidy heron.loft --write')
+    .action(async (file: string, options: TidyOptions) =>
+      ended(await (await import('./tidy.ts')).tidy(file, options, shell)),
+    )
+}
+
+const addLater: Add = (all, shell, ended) => {
+  for (const [name, summary] of Object.entries(LATER)) {
+    all
+      .command(name)
+      .description(`${summary} (not yet)`)
+      .argument('[words...]')
+      .helpOption(false)
+      .allowUnknownOption()
+      .action(() => {
+        say(shell, `loftsheet: ${name} is not there yet. This version knows solve, check, fly and tidy.`)
+        ended(STATUS.wrong)
+      })
+  }
+}

@@ -1,0 +1,42 @@
+import type { CheckAnswer } from '../answer.ts'
+import { columns, type Line, piece, TIE, wrap } from './marked.ts'
+import { spaced, titleLine } from './solve-report.ts'
+
+const STOP = 14
+
+/** What a check found: what is known, what is free, what is worked out, what is asked for. Problems are told apart. */
+export function checkReport(answer: CheckAnswer, file: string, title: string, width = 80): readonly Line[] {
+  const parts = [
+    namesLines('known', answer.known, width),
+    namesLines('levers', answer.levers, width),
+    namesLines('worked out', answer['worked out'], width),
+    answer.targets.map((target, place) => headed(place === 0 ? 'targets' : '', target)),
+  ]
+  return spaced([titleLine(file, title, width), ...parts, [[piece(summary(answer), 'strong')]]])
+}
+
+function namesLines(head: string, names: readonly string[], width: number): readonly Line[] {
+  return wrapNames(names, width - STOP).map((line, place) => headed(place === 0 ? head : '', line))
+}
+
+/** Names with commas, broken only between names. */
+function wrapNames(names: readonly string[], width: number): readonly string[] {
+  const joined = names.map((name, place) => name.replaceAll(' ', TIE) + (place === names.length - 1 ? '' : ','))
+  return wrap(joined.join(' '), width)
+}
+
+function headed(head: string, text: string): Line {
+  return [piece(head + ' '.repeat(STOP - columns(head)), 'pencil'), piece(text)]
+}
+
+function summary(answer: CheckAnswer): string {
+  const counts = [count(answer.levers.length, 'lever'), count(answer.targets.length, 'target')].join(', ')
+  const errors = answer.problems.filter(problem => problem.severity === 'error').length
+  const warnings = answer.problems.length - errors
+  if (errors > 0) return `${count(errors, 'error')} to mend; ${counts}.`
+  return warnings > 0 ? `In order, with ${count(warnings, 'warning')}: ${counts}.` : `In order: ${counts}.`
+}
+
+function count(number: number, word: string): string {
+  return `${number} ${word}${number === 1 ? '' : 's'}`
+}

@@ -1,0 +1,9 @@
+/** One JSON document. JSON has no infinite number and no NaN: the first is the word "infinity", the second null. */
+export function jsonText(value: unknown, spaces = 2): string {
+  return `${JSON.stringify(value, encoded, spaces)}\n`
+}
+
+function encoded(_key: string, value: unknown): unknown {
+  if (typeof value !== 'number' || Number.isFinite(value)) return value
+  return Number.isNaN(value) ? null : value > 0 ? 'infinity' : '-infinity'
+}

@@ -1,0 +1,69 @@
+import type { Answer, TargetAnswer } from '../answer.ts'
+import { type TargetWords, targetWords } from './target-words.ts'
+
+/** The answer in one line: `verdict` in a sentence, and what else is to be said about the targets. */
+export interface Verdict {
+  readonly verdict: string
+  readonly more: string
+}
+
+export function verdictOf(answer: Answer): Verdict {
+  const rows = answer.targets.map(target => ({ target, words: targetWords(target, answer.quantities) }))
+  switch (answer.outcome) {
+    case 'solved':
+      return { verdict: solvedWords(rows), more: limitWords(rows) }
+    case 'conflict':
+      return { verdict: conflictWords(answer), more: '' }
+    case 'unsure':
+      return { verdict: 'Unsure: no settings found, and no proof that there are none.', more: '' }
+    case 'faulty':
+      return { verdict: 'The sheet needs mending before it can be solved.', more: '' }
+  }
+}
+
+interface Row {
+  readonly target: TargetAnswer
+  readonly words: TargetWords
+}
+
+function solvedWords(rows: readonly Row[]): string {
+  if (rows.length === 0) return 'Nothing is asked of this sheet yet. Add a target to any figure.'
+  const short = rows.filter(row => !row.target.met)
+  if (short.length === 0) return rows.length === 1 ? 'Solved: the target is met.' : 'Solved: every target is met.'
+  const subjects = subjectsOf(short)
+  const musts = rows.filter(row => row.target.level === 'must').length
+  const first = musts === 0 ? 'Solved' : musts === 1 ? 'Solved: the must is met' : 'Solved: every must is met'
+  return `${first}${musts === 0 ? ': ' : '; '}${listed(subjects)} ${subjects.length === 1 ? 'is' : 'are'} short.`
+}
+
+function limitWords(rows: readonly Row[]): string {
+  const subjects = subjectsOf(rows.filter(row => row.words.state === 'at its limit'))
+  if (subjects.length === 0) return ''
+  const words = capital(listed(subjects))
+  return subjects.length === 1 ? `${words} is at its limit.` : `${words} are at their limits.`
+}
+
+function conflictWords(answer: Answer): string {
+  const musts = answer.targets.filter(target => target.level === 'must').length
+  const count = musts === 0 ? (answer.conflict?.targets.length ?? 0) : musts
+  return count === 1 ? 'Conflict: the must cannot be met.' : 'Conflict: the musts cannot all be met.'
+}
+
+function subjectsOf(rows: readonly Row[]): readonly string[] {
+  return [...new Set(rows.map(row => row.words.subject))]
+}
+
+/** "a", "a and b", "a, b and c". */
+export function listed(words: readonly string[]): string {
+  return words.length < 2 ? (words[0] ?? '') : `${words.slice(0, -1).join(', ')} and ${words.at(-1)}`
+}
+
+/** A small count in a word, as it is read aloud. */
+export function counted(count: number): string {
+  return ['none', 'one', 'two', 'three', 'four', 'five', 'six', 'seven', 'eight', 'nine'][count] ?? String(count)
+}
+
+export function capital(text: string): string {
+  const first = String.fromCodePoint(text.codePointAt(0) ?? 32)
+  return first.toLocaleUpperCase('en') + text.slice(first.length)
+}
