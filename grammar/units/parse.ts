@@ -1,14 +1,8 @@
+import { PLAIN, type Unit } from './conversion.ts'
 import { asFraction, type Dimension, multiply, NONE, power, productText } from './dimension.ts'
 import { fractionPower, ONE, type Ratio, times } from './ratio.ts'
-import { suggestUnit, unknownSymbol } from './suggest.ts'
+import { suggestUnit, type UnitFault, unknownSymbol } from './suggest.ts'
 import { meaningOf, type SymbolMeaning } from './symbol.ts'
-import { PLAIN, type Unit } from './unit.ts'
-
-/** Why a unit is none: what is wrong and what would mend it, each a whole sentence; `mend` null when unsure. */
-export interface UnitFault {
-  readonly message: string
-  readonly mend: string | null
-}
 
 /** The largest power of any one symbol. */
 export const LARGEST_POWER = 30

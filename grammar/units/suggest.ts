@@ -1,6 +1,11 @@
-import type { UnitFault } from './parse.ts'
 import { meaningOf } from './symbol.ts'
 import { PREFIXES, UNITS } from './table.ts'
+
+/** Why a unit is none: what is wrong and what would mend it, each a whole sentence; `mend` null when unsure. */
+export interface UnitFault {
+  readonly message: string
+  readonly mend: string | null
+}
 
 /** What people write for a unit that is spelled otherwise here. Common practice, no source. */
 const HABITS: ReadonlyMap<string, string> = new Map(

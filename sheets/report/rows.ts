@@ -2,7 +2,7 @@ import { formatQuantity } from '../../grammar/units/choose.ts'
 import type { AimAnswer, Answer, QuantityAnswer, TargetAnswer } from '../answer.ts'
 import type { Characters } from './characters.ts'
 import { gauge } from './gauge.ts'
-import { columns, fill, type Ink, type Line, piece } from './marked.ts'
+import { columns, fill, type Ink, type Line, piece, wrap } from './marked.ts'
 import { asNumber } from './number.ts'
 import { scaleOf } from './scale.ts'
 import { type TargetState, targetWords, unitNamed } from './target-words.ts'
@@ -13,6 +13,8 @@ const VALUE = 34
 const WORDS = 12
 /** Narrower than this, the value and the scale go beneath the name. */
 const BESIDE = 80
+/** Words of a state are broken no narrower than this. */
+const LEAST = 20
 
 const INKS: Readonly<Record<TargetState, Ink>> = {
   met: 'plain',
@@ -31,18 +33,22 @@ export function targetLines(
   const words = targetWords(target, quantities)
   const ink = INKS[words.state]
   const stop = width < BESIDE ? NAME : VALUE
-  const value = [piece(fill(words.value, Math.max(WORDS, columns(words.value) + 2)), ink), piece(words.words, ink)]
   const scale = gauge(scaleOf(target, words.kind), width - stop, characters)
   return [
-    ...beside(fill(target.level, NAME) + words.subject, value, stop),
-    ...beside(' '.repeat(NAME) + words.limit, scale, stop),
+    ...beside(
+      fill(target.level, NAME) + words.subject,
+      valueLines(words.value, words.words, ink, ink, width - stop),
+      stop,
+    ),
+    ...beside(' '.repeat(NAME) + words.limit, [scale], stop),
   ]
 }
 
-/** Words with something at a stop beside them; on the next line where the words reach past the stop. */
-function beside(words: string, rest: Line, stop: number): readonly Line[] {
-  if (columns(words) + 1 <= stop) return [[piece(fill(words, stop)), ...rest]]
-  return [[piece(words)], [piece(' '.repeat(stop)), ...rest]]
+/** Words with lines at a stop beside them; beneath them where the words reach past the stop. */
+function beside(words: string, rest: readonly Line[], stop: number): readonly Line[] {
+  const indented = rest.map(line => [piece(' '.repeat(stop)), ...line])
+  if (columns(words) + 1 > stop) return [[piece(words)], ...indented]
+  return [[piece(fill(words, stop)), ...rest[0]!], ...indented.slice(1)]
 }
 
 /** An aim and what it came to; a sheet's `roomiest` has no value of its own. */
@@ -69,11 +75,17 @@ export function figureLines(head: string, name: string, quantity: QuantityAnswer
 
 function rowLines(head: string, name: string, value: string, said: string, width: number): readonly Line[] {
   const words = fill(head, NAME) + name
-  const stop = width < BESIDE && columns(words) + 3 + columns(value) > width ? NAME + 2 : Math.min(VALUE, width - 20)
-  const rest = said !== '' && stop + Math.max(WORDS, columns(value) + 3) + columns(said) <= width ? said : ''
-  return beside(
-    words,
-    [piece(rest === '' ? value : fill(value, Math.max(WORDS, columns(value) + 3))), piece(rest, 'pencil')],
-    stop,
-  )
+  const stop = VALUE + Math.max(LEAST, columns(value)) > width ? NAME + 2 : VALUE
+  return beside(words, valueLines(value, said, 'plain', 'pencil', width - stop), stop)
+}
+
+/** A value and words beside it, which go on below where they are long, and stand beneath where there is no room. */
+function valueLines(value: string, said: string, ink: Ink, saidInk: Ink, width: number): readonly Line[] {
+  if (said === '') return [[piece(value, ink)]]
+  const stop = Math.max(WORDS, columns(value) + 2)
+  if (width - stop < LEAST) return [[piece(value, ink)], ...wrap(said, width).map(line => [piece(line, saidInk)])]
+  return wrap(said, width - stop).map((line, place) => [
+    piece(fill(place === 0 ? value : '', stop), ink),
+    piece(line, saidInk),
+  ])
 }

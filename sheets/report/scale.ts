@@ -35,10 +35,14 @@ export function scaleOf(target: TargetAnswer, kind: LimitKind): Scale {
   const forbidden = forbiddenOf(target, kind)
   const place = placeOf(target, kind)
   if (place === null) return { ticks, forbidden, mark: null, beyond: null, room: null, overshoot: null }
-  const mark = Math.min(1, Math.max(0, place))
   const beyond = place < 0 ? 'left' : place > 1 ? 'right' : null
-  const limits = forbidden.flat().filter(each => each !== 0 && each !== 1)
-  const limit = nearest(limits.length > 0 ? limits : ticks, mark)
+  const limit = nearest(
+    forbidden.flat().filter(each => each !== 0 && each !== 1),
+    place,
+  )
+  // What is met by a hair's tolerance stands on its limit, not past it.
+  const past = forbidden.some(([from, to]) => (from === 0 ? place < to : place > from))
+  const mark = target.met && past ? limit : Math.min(1, Math.max(0, place))
   const between: Stretch = [Math.min(limit, mark), Math.max(limit, mark)]
   return { ticks, forbidden, mark, beyond, room: target.met ? between : null, overshoot: target.met ? null : between }
 }

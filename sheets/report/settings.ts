@@ -15,7 +15,7 @@ const LEAST = 24
 /** The settings, first and large: lever, setting, and what it is. */
 export function settingLines(quantities: Answer['quantities'], width: number): readonly Line[] {
   const levers = leversOf(quantities)
-  if (levers.length === 0) return [[piece('Nothing to set: this sheet has no levers.')]]
+  if (levers.length === 0) return wrap('Nothing to set: this sheet has no levers.', width).map(line => [piece(line)])
   const nameWidth = Math.min(Math.max(...levers.map(([name]) => columns(name))), width - NAME - 12)
   const settingWidth = Math.max(...levers.map(([, lever]) => columns(lever.text)))
   const setting = NAME + nameWidth + 3

@@ -27,6 +27,8 @@ const LIMIT = /^(.*?) (at least|at most|within|equal to) (.*)$/
 
 /** A value nearer to its limit than this share of it gets one more figure. */
 const NEAR = 0.02
+/** Places after the point that are still read as a number. */
+const MOST_PLACES = 8
 /** Slack below this share of the limit is none. */
 const NOTHING = 1e-9
 
@@ -73,8 +75,8 @@ function valueText(target: TargetAnswer, unit: Unit, state: TargetState): string
   const near = Math.abs(value - limit) < NEAR * Math.max(Math.abs(value), Math.abs(limit))
   let digits = near ? 4 : 3
   // What is short must not read as if it stood on its limit.
-  while (state === 'short' && digits < 9 && formatQuantity(value, unit, digits) === formatQuantity(limit, unit, digits))
-    digits++
+  const rounded = (si: number) => Number(fromSI(si, unit).toPrecision(digits))
+  while (state === 'short' && digits < 9 && rounded(value) === rounded(limit)) digits++
   return formatQuantity(value, unit, digits)
 }
 
@@ -105,7 +107,8 @@ function gapText(gap: number, unit: Unit, value: string): string {
   if (decimalsFor(number, 2) <= decimals) return withUnit(formatNumber(number, 3, { decimals }), own)
   const smaller = smallerUnit(own)
   if (smaller) return formatQuantity(gap, smaller, 2)
-  return formatQuantity(gap, own, 2)
+  const more = decimalsFor(number, 2)
+  return withUnit(formatNumber(number, 2, more <= MOST_PLACES ? { decimals: more } : {}), own)
 }
 
 function withUnit(number: string, unit: Unit): string {
