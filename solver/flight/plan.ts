@@ -73,9 +73,10 @@ export const FLOWN = [
 ] as const
 export type FlownName = (typeof FLOWN)[number]
 
-export type FlightOutcome = 'comes down' | 'escapes' | 'never leaves the pad'
+/** `could not be flown`: the integration did not reach the asked accuracy within its step limit; all figures are NaN. */
+export type FlightOutcome = 'comes down' | 'escapes' | 'never leaves the pad' | 'could not be flown'
 
-/** One flown flight. `figures[i]` is FLOWN[i], NaN where the flight has none (see `whyNone`); `slopes[i * lanes + l]` its derivative along direction l. */
+/** One flown flight. `figures[i]` is FLOWN[i], NaN where the flight has none (see `whyNone`); `slopes[i * lanes + l]` its derivative along direction l, 0 where the figure is not finite. */
 export interface Flown {
   readonly outcome: FlightOutcome
   readonly figures: Float64Array

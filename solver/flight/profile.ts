@@ -1,0 +1,122 @@
+import { geometric, inLayer, UPPER_SOUND_SPEED, us76 } from './us76.ts'
+import { AIR_FLOOR, AIR_TOP, LAYERS, UPPER, UPPER_START } from './us76-data.ts'
+
+/**
+ * The standard air as polynomials, for the integrator: the formulas cost a logarithm and an exponential at every call.
+ * Segment k fills `air[20k…]`: start [m], 1 / width [1/m], then six coefficients each of pressure [Pa], density [kg/m3] and
+ * 1 / sound speed [s/m] over x from 0 to 1. Against the formulas they keep 1e-9 (tested).
+ */
+export interface Profile {
+  readonly air: Float64Array
+  /** The last segment that begins at or below each whole kilometre, counted from `AIR_FLOOR`. */
+  readonly byKilometre: Uint16Array
+  /** From below: where each layer begins and ends, and its segments. In the last one, the table's, they differ in width. */
+  readonly layers: readonly Layer[]
+}
+
+export interface Layer {
+  readonly bottom: number
+  readonly top: number
+  readonly first: number
+  readonly count: number
+}
+
+/** Numbers kept for each segment. */
+export const SEGMENT = 20
+const DEGREE = 5
+/** Logarithm by which pressure or density falls over one segment, below 86 km and in the table, where it bends more. */
+const FALL = 0.2
+const UPPER_FALL = 0.14
+
+/** The nodes of interpolation: Chebyshev's on 0…1. */
+const NODES = Array.from(
+  { length: DEGREE + 1 },
+  (_, j) => 0.5 - 0.5 * Math.cos((Math.PI * (2 * j + 1)) / (2 * DEGREE + 2)),
+)
+
+let earth: Profile | null = null
+
+/** The profile of the 1976 standard, built at its first use. */
+export function earthProfile(): Profile {
+  earth ??= buildProfile(AIR_TOP)
+  return earth
+}
+
+/** The standard's air up to `top` [m] (86 km or the end of its table) and none above. */
+export function buildProfile(top: number): Profile {
+  const segments: number[] = []
+  const layers = LAYERS.map((layer, k) => {
+    const bottom = k === 0 ? AIR_FLOOR : geometric(layer.base)
+    const next = LAYERS[k + 1]
+    const end = next ? geometric(next.base) : UPPER_START
+    return addLayer(segments, bottom, end, FALL, altitude => inLayer(k, altitude))
+  })
+  if (top > UPPER_START) layers.push(addUpper(segments))
+  const air = Float64Array.from(segments)
+  return { air, byKilometre: indexByKilometre(air), layers }
+}
+
+type Property = (altitude: number) => { pressure: number; density: number; soundSpeed: number }
+
+function addLayer(segments: number[], bottom: number, top: number, fall: number, state: Property): Layer {
+  const first = segments.length / SEGMENT
+  const below = state(bottom)
+  const above = state(top)
+  const ratio = Math.max(below.pressure / above.pressure, below.density / above.density)
+  const count = Math.ceil(Math.log(ratio) / fall)
+  for (let k = 0; k < count; k++) {
+    const start = bottom + (k * (top - bottom)) / count
+    addSegment(segments, start, (top - bottom) / count, state)
+  }
+  return { bottom, top, first, count }
+}
+
+/** Each interval of the table above 86 km, which is one cubic of ln p and ln ρ, in equal segments. */
+function addUpper(segments: number[]): Layer {
+  const first = segments.length / SEGMENT
+  for (let row = 0; row + 1 < UPPER.length; row++) {
+    const start = 1000 * UPPER[row]![0]
+    const end = 1000 * UPPER[row + 1]![0]
+    // The end itself belongs to the next interval; its last place below has the same value to rounding.
+    addLayer(segments, start, end, UPPER_FALL, altitude => ({
+      ...us76(altitude < end ? altitude : end * (1 - 2 ** -53)),
+      soundSpeed: UPPER_SOUND_SPEED,
+    }))
+  }
+  return { bottom: UPPER_START, top: AIR_TOP, first, count: segments.length / SEGMENT - first }
+}
+
+function addSegment(segments: number[], start: number, width: number, state: Property): void {
+  const values = NODES.map(x => state(start + x * width))
+  segments.push(start, 1 / width)
+  segments.push(...interpolate(values.map(value => value.pressure)))
+  segments.push(...interpolate(values.map(value => value.density)))
+  segments.push(...interpolate(values.map(value => 1 / value.soundSpeed)))
+}
+
+/** Coefficients in powers of x of the polynomial through the values at the nodes (Newton's divided differences, multiplied out). */
+function interpolate(values: readonly number[]): number[] {
+  const differences = [...values]
+  for (let order = 1; order <= DEGREE; order++) {
+    for (let j = DEGREE; j >= order; j--)
+      differences[j] = (differences[j]! - differences[j - 1]!) / (NODES[j]! - NODES[j - order]!)
+  }
+  const powers = new Array<number>(DEGREE + 1).fill(0)
+  for (let j = DEGREE; j >= 0; j--) {
+    for (let k = DEGREE; k > 0; k--) powers[k] = powers[k - 1]! - NODES[j]! * powers[k]!
+    powers[0] = differences[j]! - NODES[j]! * powers[0]!
+  }
+  return powers
+}
+
+function indexByKilometre(air: Float64Array): Uint16Array {
+  const count = air.length / SEGMENT
+  const lastStart = air[SEGMENT * (count - 1)]!
+  const index = new Uint16Array(Math.floor((lastStart - AIR_FLOOR) / 1000) + 2)
+  let segment = 0
+  for (let k = 0; k < index.length; k++) {
+    while (segment + 1 < count && air[SEGMENT * (segment + 1)]! <= AIR_FLOOR + 1000 * k) segment++
+    index[k] = segment
+  }
+  return index
+}
