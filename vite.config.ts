@@ -11,7 +11,11 @@ export default defineConfig({
     rollupOptions: {
       input: { loftsheet: 'sheets/command/main.ts', index: 'sheets/index.ts' },
       external: [...builtinModules, ...builtinModules.map(name => `node:${name}`)],
-      output: { entryFileNames: '[name].js', chunkFileNames: 'part-[hash].js', banner: chunk => (chunk.name === 'loftsheet' ? '#!/usr/bin/env node' : '') },
+      output: {
+        entryFileNames: '[name].js',
+        chunkFileNames: 'part-[hash].js',
+        banner: chunk => (chunk.name === 'loftsheet' ? '#!/usr/bin/env node' : ''),
+      },
     },
   },
   ssr: { noExternal: true },

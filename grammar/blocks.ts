@@ -1,5 +1,5 @@
 import type { LineNode } from './line.ts'
-import { compareIndents } from './lines.ts'
+import { compareIndents, type SourceLine } from './lines.ts'
 import {
   type BlockKind,
   blockOf,
@@ -17,10 +17,8 @@ import type { Statement, Tree } from './tree.ts'
 /** A line with its level in the layout: 0 at the top, 1 in a block, 2 in a stage or parachute. Its node is null where it is left out of the tree. */
 export interface PlacedLine extends ReadLine {
   readonly level: number
-}
-
-export interface Blocks extends Tree {
-  readonly lines: readonly PlacedLine[]
+  /** Whether it is not indented as its block is. */
+  readonly uneven: boolean
 }
 
 /** A line and the lines indented under it. */
@@ -29,7 +27,7 @@ interface Frame {
   /** Null for the sheet itself. */
   readonly head: ReadLine | null
   /** A line inside, whose indent the others share. */
-  model: ReadLine | null
+  model: SourceLine | null
   /** Where the lines inside go; null where the head is wrong. */
   readonly filling: Filling | null
   /** Whether a line inside is left out, so that the block may lack what it was meant to have. */
@@ -37,37 +35,37 @@ interface Frame {
 }
 
 /** Puts the lines of a sheet together to statements, by their indents. */
-export function assemble(lines: readonly ReadLine[]): Blocks {
-  return new Assembly().whole(lines)
-}
-
-class Assembly {
+export class Assembly {
   private readonly statements: Statement[] = []
   private readonly problems: Problem[] = []
   private readonly lost: string[] = []
-  private readonly placed: PlacedLine[] = []
-  private readonly stack: Frame[] = []
+  private readonly stack: Frame[]
   private title: ReadLine | null = null
+  /** The last line that says something. */
+  private above: ReadLine | null = null
 
-  whole(lines: readonly ReadLine[]): Blocks {
-    this.stack.push({ kind: 'sheet', head: null, model: leastIndented(lines), filling: null, broken: false })
-    for (const line of lines) {
-      if (line.span === null) this.placed.push({ ...line, level: 0 })
-      else this.line(line)
-    }
-    while (this.stack.length > 1) this.close()
-    this.problems.sort((a, b) => a.line - b.line || a.column - b.column)
-    return { statements: this.statements, problems: this.problems, lost: this.lost, lines: this.placed }
+  /** `model` is the line indented least of those that say something: where the sheet's own statements begin. */
+  constructor(model: SourceLine | null) {
+    this.stack = [{ kind: 'sheet', head: null, model, filling: null, broken: false }]
   }
 
-  private line(line: ReadLine): void {
+  /** The tree, once all lines are placed. */
+  finish(): Tree {
+    while (this.stack.length > 1) this.close()
+    this.problems.sort((a, b) => a.line - b.line || a.column - b.column)
+    return { statements: this.statements, problems: this.problems, lost: this.lost }
+  }
+
+  /** Places the next line. */
+  place(line: ReadLine): PlacedLine {
+    if (line.span === null) return { ...line, level: 0, uneven: false }
     const wrongIndent = this.enter(line)
     const frame = this.stack.at(-1)!
     const problem = frame.kind === 'unknown' ? null : (wrongIndent ?? this.unfit(line, frame))
     if (frame.kind !== 'unknown') this.problems.push(...line.problems)
     if (problem) this.problems.push(problem)
     const node = problem || frame.kind === 'unknown' ? null : line.node
-    this.placed.push({ ...line, node, level: this.stack.length - 1 })
+    const level = this.stack.length - 1
     const filling = { slots: [], parts: [], rows: [], each: [] }
     if (node) this.add(node, line, frame, filling)
     else {
@@ -75,6 +73,8 @@ class Assembly {
       this.lost.push(...namesOf(line))
     }
     this.stack.push({ kind: blockOf(line), head: line, model: null, filling: node && filling, broken: false })
+    this.above = line
+    return { ...line, node, level, uneven: wrongIndent !== null }
   }
 
   /** Leaves the blocks that end before a line; a problem where its indent fits none. */
@@ -96,7 +96,7 @@ class Assembly {
   private unfit(line: ReadLine, frame: Frame): Problem | null {
     if (frame.kind === 'none') return misplaced(line, frame.kind, frame.head)
     if (!line.node) return null
-    const problem = misplaced(line, frame.kind, frame.head ?? this.above())
+    const problem = misplaced(line, frame.kind, frame.head ?? this.above)
     if (problem) return problem
     if (line.node.kind === 'row') return ragged(line, line.node, frame.filling?.rows[0])
     if (line.node.kind !== 'sheet') return null
@@ -106,11 +106,6 @@ class Assembly {
     }
     this.title = line
     return null
-  }
-
-  /** The last line at the top, of those before this one. */
-  private above(): ReadLine | null {
-    return this.placed.findLast(each => each.span !== null) ?? null
   }
 
   private close(): void {
@@ -154,15 +149,6 @@ class Assembly {
         this.statements.push({ ...node, span, comment })
     }
   }
-}
-
-/** The line that says something and is indented least: where a sheet's own statements begin. */
-function leastIndented(lines: readonly ReadLine[]): ReadLine | null {
-  let least: ReadLine | null = null
-  for (const line of lines) {
-    if (line.span && (!least || line.indent.wide < least.indent.wide)) least = line
-  }
-  return least
 }
 
 const DECLARING: ReadonlySet<string> = new Set([

@@ -1,7 +1,7 @@
 import nearley from 'nearley'
 import rules from './loft.generated.ts'
 import type { Span } from './source.ts'
-import { lexer, type Token } from './tokens.ts'
+import { lexer, TOKEN_KINDS, type Token } from './tokens.ts'
 import type { Each, Part, Slot, Statement, TableRow } from './tree.ts'
 
 /** What a line says by itself: a statement or block head, or a line of a block. Spans and comments are added later. */
@@ -35,7 +35,27 @@ interface Table {
   readonly table: readonly { readonly states: readonly State[] }[]
 }
 
-const grammar = nearley.Grammar.fromCompiled(rules)
+/** The rule that a line must follow, by its first token; `slot` and `row` have no first word. */
+const STARTS: Readonly<Record<string, string>> = {
+  Must: 'target',
+  Should: 'target',
+  Could: 'target',
+  Stage: 'part',
+  Parachute: 'part',
+  Word: 'slot',
+  Value: 'row',
+  Sign: 'row',
+}
+
+/** The grammar from each start. A parser that begins at the right statement has half the work of one that may begin at any. */
+const grammars: ReadonlyMap<string, nearley.Grammar> = new Map(
+  TOKEN_KINDS.flatMap(kind => {
+    const start = STARTS[kind] ?? kind.toLowerCase()
+    const known = rules.ParserRules.some(rule => rule.name === start)
+    return known ? [[kind, nearley.Grammar.fromCompiled({ ...rules, ParserStart: start })] as const] : []
+  }),
+)
+const anyLine = nearley.Grammar.fromCompiled(rules)
 
 /**
  * Reads one line's tokens; there must be at least one. Nearley's own error text is never made: it lists its whole state,
@@ -43,6 +63,7 @@ const grammar = nearley.Grammar.fromCompiled(rules)
  */
 export function readTokens(tokens: readonly Token[]): { readonly node: LineNode } | { readonly stuck: Stuck } {
   let next = 0
+  const grammar = grammars.get(tokens[0]!.type) ?? anyLine
   const feed = { ...lexer, next: () => tokens[next++] }
   const parser = new nearley.Parser(grammar, { lexer: feed as unknown as nearley.Lexer })
   Object.assign(parser, { reportError: () => '' })
@@ -52,21 +73,21 @@ export function readTokens(tokens: readonly Token[]): { readonly node: LineNode 
   } catch (thrown) {
     const at = (thrown as { readonly offset?: number }).offset
     if (at === undefined) throw thrown
-    return { stuck: stuckAt(table[at]!.states, at) }
+    return { stuck: stuckAt(table[at]!.states, at, grammar.start) }
   }
-  if (parser.results.length === 0) return { stuck: stuckAt(table[tokens.length]!.states, tokens.length) }
+  if (parser.results.length === 0) return { stuck: stuckAt(table[tokens.length]!.states, tokens.length, grammar.start) }
   if (parser.results.length > 1)
     throw new Error(`${parser.results.length} readings of ${tokens.map(each => each.text).join(' ')}`)
   return { node: parser.results[0] as LineNode }
 }
 
-function stuckAt(states: readonly State[], at: number): Stuck {
+function stuckAt(states: readonly State[], at: number, start: string): Stuck {
   const expected = new Set<string>()
   let complete = false
   for (const state of states) {
     const symbol = state.rule.symbols[state.dot]
     if (typeof symbol === 'object' && symbol !== null) expected.add((symbol as { readonly type: string }).type)
-    if (symbol === undefined && state.rule.name === grammar.start && state.reference === 0) complete = true
+    if (symbol === undefined && state.rule.name === start && state.reference === 0) complete = true
   }
   return { at, expected, complete }
 }

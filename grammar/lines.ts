@@ -28,6 +28,16 @@ export function sourceLines(text: string): SourceLine[] {
   return found
 }
 
+/** The line that is indented least, of those that are not a comment alone. */
+export function leastIndented(lines: readonly SourceLine[]): SourceLine | null {
+  let least: SourceLine | null = null
+  for (const line of lines) {
+    if (line.text[line.indent.narrow] === '#') continue
+    if (!least || line.indent.wide < least.indent.wide) least = line
+  }
+  return least
+}
+
 function indentOf(line: string): Indent {
   const blanks = /^[\t\p{Zs}]*/u.exec(line)![0]
   let wide = 0

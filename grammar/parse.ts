@@ -1,5 +1,5 @@
-import { assemble, type Blocks } from './blocks.ts'
-import { isLarger, sourceLines } from './lines.ts'
+import { Assembly, type PlacedLine } from './blocks.ts'
+import { isLarger, leastIndented, sourceLines } from './lines.ts'
 import { readLine } from './read.ts'
 import { error } from './source.ts'
 import type { Tree } from './tree.ts'
@@ -12,20 +12,27 @@ export const SHEET_BYTES = 1_000_000
  * them. Whether names exist, units exist and dimensions agree is not looked at here.
  */
 export function parse(text: string): Tree {
-  const { statements, problems, lost } = readSheet(text)
-  return { statements, problems, lost }
+  return readSheet(text, () => {})
 }
 
-/** A sheet's tree together with its lines, each as it was read. */
-export function readSheet(text: string): Blocks {
-  if (isLarger(text, SHEET_BYTES)) {
+export function tooLarge(text: string): boolean {
+  return isLarger(text, SHEET_BYTES)
+}
+
+/** As `parse`, and shows each line that is not blank as it was read. */
+export function readSheet(text: string, see: (line: PlacedLine) => void): Tree {
+  if (tooLarge(text)) {
     const place = { line: 1, column: 1, length: 1 }
     const problem = error(
       place,
       'This sheet is larger than 1 MB, the largest that is read.',
       'Put long tables into a file and name it: from "file.csv".',
     )
-    return { statements: [], problems: [problem], lost: [], lines: [] }
+    return { statements: [], problems: [problem], lost: [] }
   }
-  return assemble(sourceLines(text).map(readLine))
+  const lines = sourceLines(text)
+  const least = leastIndented(lines)
+  const assembly = new Assembly(least)
+  for (const line of lines) see(assembly.place(readLine(line, line.indent.wide > (least?.indent.wide ?? 0))))
+  return assembly.finish()
 }

@@ -1,9 +1,10 @@
 import type { LineNode } from './line.ts'
-import { nearest } from './nearest.ts'
+import type { SourceLine } from './lines.ts'
 import type { ReadLine } from './read.ts'
+import { meantFirst } from './slips/first-word.ts'
 import { error, type Problem } from './source.ts'
 import type { Each, Part, Slot, TableRow } from './tree.ts'
-import { FIRST_WORDS, isFirstWord } from './words.ts'
+import { isFirstWord } from './words.ts'
 
 /** What a line's indented lines belong to: a block, nothing (`none`), or a line too wrong to know (`unknown`). */
 export type BlockKind = 'sheet' | 'flight' | 'stage' | 'parachute' | 'body' | 'table' | 'variants' | 'none' | 'unknown'
@@ -32,7 +33,7 @@ const HOLDS: Readonly<Record<BlockKind, readonly string[]>> = {
 export function blockOf(line: ReadLine): BlockKind {
   const first = line.tokens[0]!
   if (first.type === 'Word' && line.node === null) {
-    const meant = nearest(first.text.split(' ', 1)[0]!, FIRST_WORDS)
+    const meant = meantFirst(first.text.split(' ', 1)[0]!)
     return meant === null ? 'unknown' : blockNamed(meant)
   }
   return blockNamed(first.text)
@@ -108,7 +109,7 @@ function unindented(line: ReadLine, node: LineNode, above: ReadLine | null): Pro
 }
 
 /** A line indented other than the lines of its block; `model` is one of those, null at the top of the sheet. */
-export function indentProblem(line: ReadLine, model: ReadLine | null): Problem {
+export function indentProblem(line: ReadLine, model: SourceLine | null): Problem {
   if (model === null)
     return error(
       line.span!,

@@ -1,8 +1,9 @@
-import { diagnose, strayProblem } from './diagnose.ts'
 import { type LineNode, lineSpan, readTokens } from './line.ts'
 import type { SourceLine } from './lines.ts'
+import { strayProblem } from './slips/characters.ts'
+import { diagnose } from './slips/diagnose.ts'
 import { error, type Problem, type Span } from './source.ts'
-import { type Token, tokens } from './tokens.ts'
+import { type LineTokens, type Token, tokens } from './tokens.ts'
 import { isReserved } from './words.ts'
 
 /** A statement of more tokens is refused. */
@@ -21,19 +22,35 @@ export interface ReadLine extends SourceLine {
   readonly problems: readonly Problem[]
 }
 
-/** Reads one line. What is wrong with it stands in its problems; at least one where there is no node. */
-export function readLine(line: SourceLine): ReadLine {
+/**
+ * Reads one line. What is wrong with it stands in its problems; at least one where there is no node. `inside` says whether
+ * it is indented, so that it may belong to a block.
+ */
+export function readLine(line: SourceLine, inside: boolean): ReadLine {
   const found = tokens(line.text, line.number)
-  const bare = { ...line, tokens: found.tokens, comment: found.comment }
-  if (found.tokens.length === 0) return { ...bare, span: null, node: null, problems: [] }
-  const span = lineSpan(found.tokens)
-  const wrong = (problem: Problem): ReadLine => ({ ...bare, span, node: null, problems: [problem] })
-  const problem = tooMuch(found.tokens) ?? strayProblem(found, line.text)
-  if (problem) return wrong(problem)
-  const read = readTokens(found.tokens)
-  if ('stuck' in read) return wrong(diagnose(found, line.text, read.stuck))
-  const problems = [...numberProblems(found.tokens), ...nodeProblems(read.node)]
-  return { ...bare, span, node: problems.length > 0 ? null : read.node, problems }
+  const span = found.tokens.length > 0 ? lineSpan(found.tokens) : null
+  const read = span ? readNode(found, line.text, inside) : { node: null, problems: [] }
+  const { number, text, indent } = line
+  return {
+    number,
+    text,
+    indent,
+    span,
+    tokens: found.tokens,
+    node: read.node,
+    comment: found.comment,
+    problems: read.problems,
+  }
+}
+
+function readNode(line: LineTokens, text: string, inside: boolean): Pick<ReadLine, 'node' | 'problems'> {
+  const { tokens } = line
+  const problem = tooMuch(tokens) ?? strayProblem(line)
+  if (problem) return { node: null, problems: [problem] }
+  const read = readTokens(tokens)
+  if ('stuck' in read) return { node: null, problems: [diagnose(line, text, inside, read.stuck)] }
+  const problems = [...numberProblems(tokens), ...nodeProblems(read.node)]
+  return { node: problems.length > 0 ? null : read.node, problems }
 }
 
 /** More tokens, or deeper nesting, than a statement may have. Looked at before the grammar, whose cost grows with both. */
@@ -60,7 +77,7 @@ function tooDeep(tokens: readonly Token[]): Token | null {
   let chain = 0
   let afterValue = false
   for (const token of tokens) {
-    const prefix = !afterValue && (token.type === 'Plus' || token.type === 'Minus')
+    const prefix = !afterValue && token.type === 'Sign'
     if (token.type === 'Open') outside.push(depth++)
     else if (token.type === 'Close') depth = outside.pop() ?? 0
     else if (token.type === 'If' || token.type === 'Not') depth++

@@ -10,7 +10,7 @@ export const TOKEN_KINDS = [
   ...['Body', 'Table', 'Flight', 'Stage', 'Parachute', 'Variants', 'Each'],
   ...['From', 'To', 'In', 'At', 'Of', 'Over', 'Within', 'Equal', 'If', 'Then', 'Else', 'And', 'Or', 'Not'],
   ...['Least', 'Most', 'Roomiest', 'Steps'],
-  ...['Plus', 'Minus', 'Times', 'Divide', 'Power', 'PlusMinus', 'Open', 'Close', 'Comma'],
+  ...['Sign', 'Times', 'Power', 'PlusMinus', 'Open', 'Close', 'Comma'],
   ...['Equals', 'Less', 'LessEqual', 'Greater', 'GreaterEqual'],
   ...['Word', 'Value', 'Unit', 'Quoted'],
 ] as const
@@ -60,11 +60,11 @@ export const lexer = {
 }
 
 const MARKS: ReadonlyMap<string, string> = new Map([
-  ['+', 'Plus'],
-  ['-', 'Minus'],
-  ['−', 'Minus'],
+  ['+', 'Sign'],
+  ['-', 'Sign'],
+  ['−', 'Sign'],
   ['*', 'Times'],
-  ['/', 'Divide'],
+  ['/', 'Times'],
   ['^', 'Power'],
   ['±', 'PlusMinus'],
   ['+/-', 'PlusMinus'],

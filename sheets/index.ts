@@ -4,7 +4,7 @@ import type { Answer, CheckAnswer, FlightAnswer } from './answer.ts'
 import { checkAnswer } from './open/check.ts'
 import { flightAnswer } from './open/fly.ts'
 import { open } from './open/open.ts'
-import { compileSheet, type Compiled, type Settings } from './open/session.ts'
+import { type Compiled, compileSheet, type Settings } from './open/session.ts'
 import { answer, faulty, find, soundSession } from './open/solve.ts'
 import { valuesAt } from './open/values.ts'
 import type { OpenOptions, Sheet } from './sheet.ts'
@@ -38,7 +38,8 @@ export function openSheet(text: string, options: OpenOptions = {}): Sheet {
     check: (): CheckAnswer => checkAnswer(opened, bad ? opened.problems : soundSession(compiled(), {}).problems),
     solve: ({ set = {} } = {}) => timed(() => solve(set)),
     at: levers => valuesAt(bad ? null : compiled(), levers),
-    fly: ({ set = {}, flight } = {}): FlightAnswer => flightAnswer(bad ? null : compiled(), opened, set, flight ?? null),
+    fly: ({ set = {}, flight } = {}): FlightAnswer =>
+      flightAnswer(bad ? null : compiled(), opened, set, flight ?? null),
     tidy: () => tidy(text).text,
   }
 }

@@ -1,5 +1,5 @@
 import { EARTH } from './flight/air.ts'
-import { fly, planFault } from './flight/index.ts'
+import { fly, leavesPad, planFault } from './flight/index.ts'
 import { type BodyNumbers, type Direction, FLOWN, type FlownName, type Plan, type StageNumbers } from './flight/plan.ts'
 import type { Curve, Expr } from './model/expr.ts'
 import type { BodyModel, FlightModel, StageModel } from './model/model.ts'
@@ -8,15 +8,37 @@ import type { FittedCurve, FlightContext, FlightNode, FlightReport } from './net
 /** The outcome of a flight whose numbers make no vehicle (a mass below zero); its figures have no value. */
 export const CANNOT_FLY = 'cannot be flown'
 
-const NUMBERS = ['dryMass', 'propellantMass', 'vacuumThrust', 'seaLevelThrust', 'exhaustSpeed', 'throttleCap', 'referenceArea'] as const
+const NUMBERS = [
+  'dryMass',
+  'propellantMass',
+  'vacuumThrust',
+  'seaLevelThrust',
+  'exhaustSpeed',
+  'throttleCap',
+  'referenceArea',
+] as const
 /** Launch altitude, the stage's numbers, then the body's, where it is the sheet's own. */
 const FIRST_STAGE = 1
 const FIRST_BODY = FIRST_STAGE + NUMBERS.length
 
 /** The least that a figure can be whatever the flight; the greatest is unknown but for those that are always zero. */
-const LEAST: Partial<Record<FlownName, number>> = { 'peak g': 0, 'max q': 0, 'max speed': 0, 'max mach': 0, 'apoapsis time': 0, 'peak g burning': 0, 'peak g coasting': 0, 'max q burning': 0, 'max q coasting': 0 }
+const LEAST: Partial<Record<FlownName, number>> = {
+  'peak g': 0,
+  'max q': 0,
+  'max speed': 0,
+  'max mach': 0,
+  'apoapsis time': 0,
+  'peak g burning': 0,
+  'peak g coasting': 0,
+  'max q burning': 0,
+  'max q coasting': 0,
+}
 
-const OUTPUTS = FLOWN.map(name => ({ name, low: name === 'apoapsis speed' ? 0 : (LEAST[name] ?? Number.NEGATIVE_INFINITY), high: name === 'apoapsis speed' ? 0 : Number.POSITIVE_INFINITY }))
+const OUTPUTS = FLOWN.map(name => ({
+  name,
+  low: name === 'apoapsis speed' ? 0 : (LEAST[name] ?? Number.NEGATIVE_INFINITY),
+  high: name === 'apoapsis speed' ? 0 : Number.POSITIVE_INFINITY,
+}))
 
 /** Offers a flight to the network: its inputs as expressions, its run as a plan flown with the lanes asked for. */
 export function flightNode(flight: FlightModel, body: BodyModel): FlightNode {
@@ -40,12 +62,25 @@ function bodySlots(body: BodyModel): readonly Expr[] {
   if (body.kind === 'earth') return []
   const none: Expr = { op: 'const', value: Number.NaN }
   const { air } = body
-  return [body.radius, body.gravity, air?.pressure ?? none, air?.density ?? none, air?.scaleHeight ?? none, air?.soundSpeed ?? none, air?.top ?? none]
+  return [
+    body.radius,
+    body.gravity,
+    air?.pressure ?? none,
+    air?.density ?? none,
+    air?.scaleHeight ?? none,
+    air?.soundSpeed ?? none,
+    air?.top ?? none,
+  ]
 }
 
 /** The plan that a node's inputs describe. */
 export function planOf(inputs: Float64Array, drag: Curve, real: Uint8Array, body: BodyModel): Plan {
-  return { body: bodyNumbers(inputs, body), launchAltitude: inputs[0]!, stages: [stageNumbers(inputs, drag)], restarts: real }
+  return {
+    body: bodyNumbers(inputs, body),
+    launchAltitude: inputs[0]!,
+    stages: [stageNumbers(inputs, drag)],
+    restarts: real,
+  }
 }
 
 function stageNumbers(inputs: Float64Array, drag: Curve): StageNumbers {
@@ -68,8 +103,18 @@ function bodyNumbers(inputs: Float64Array, body: BodyModel): Plan['body'] {
 
 /** A body from its numbers in the order of BODY_SLOTS; without a pressure it has no air. */
 export function bodyNumbersOf(numbers: Float64Array): BodyNumbers {
-  const [radius, gravity, pressure, density, scaleHeight, soundSpeed, top] = numbers as unknown as readonly [number, number, number, number, number, number, number]
-  const air = Number.isNaN(pressure) ? null : ({ kind: 'exponential', pressure, density, scaleHeight, soundSpeed, top } as const)
+  const [radius, gravity, pressure, density, scaleHeight, soundSpeed, top] = numbers as unknown as readonly [
+    number,
+    number,
+    number,
+    number,
+    number,
+    number,
+    number,
+  ]
+  const air = Number.isNaN(pressure)
+    ? null
+    : ({ kind: 'exponential', pressure, density, scaleHeight, soundSpeed, top } as const)
   return { radius, gravity, air }
 }
 
@@ -103,7 +148,12 @@ function slopeCurve(curve: FittedCurve, lane: number): Curve {
 /** Whether thrust passes weight before the propellant is spent on the pad. */
 function lifts(inputs: Float64Array, body: BodyModel): boolean {
   const stage = stageNumbers(inputs, NO_DRAG)
-  const plan: Plan = { body: bodyNumbers(inputs, body), launchAltitude: inputs[0]!, stages: [stage], restarts: new Uint8Array(1) }
+  const plan: Plan = {
+    body: bodyNumbers(inputs, body),
+    launchAltitude: inputs[0]!,
+    stages: [stage],
+    restarts: new Uint8Array(1),
+  }
   return planFault(plan) === null && leavesPad(plan)
 }
 

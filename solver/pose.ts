@@ -23,7 +23,14 @@ export interface Limits {
  * `ranges` belong to `state.free`, in its order; `widths[t]` is the width of target t's narrowed interval, NaN where unknown,
  * the scale of a zero limit.
  */
-export function pose(state: State, ranges: readonly Range[], low: Float64Array, high: Float64Array, widths: readonly number[]): SearchProblem {
+export function pose(
+  state: State,
+  ranges: readonly Range[],
+  low: Float64Array,
+  high: Float64Array,
+  widths: readonly number[],
+): SearchProblem {
+  state.refresh()
   const { program } = state
   const sources: Source[] = []
   const place = (source: Source): number => {
@@ -31,12 +38,24 @@ export function pose(state: State, ranges: readonly Range[], low: Float64Array, 
     return known >= 0 ? known : sources.push(source) - 1
   }
   const targets = program.targets.map((slots, t): SearchTarget => {
-    const limits = limitsOf(state, slots, widths[t] ?? Number.NaN)
+    const limits = searchLimits(state, slots, widths[t] ?? Number.NaN)
     const rows = rowsOf(state, slots, limits).map(place)
     const toRow = rowLimit(state, slots, limits)
-    return { level: slots.level, kind: slots.kind, rows, low: limits.low, high: limits.high, rowLow: toRow(limits.low), rowHigh: toRow(limits.high), scale: limits.scale }
+    return {
+      level: slots.level,
+      kind: slots.kind,
+      rows,
+      low: limits.low,
+      high: limits.high,
+      rowLow: toRow(limits.low),
+      rowHigh: toRow(limits.high),
+      scale: limits.scale,
+    }
   })
-  const aims = program.aims.map((aim): SearchAim => (aim.sense === 'roomiest' ? { sense: 'roomiest' } : { sense: aim.sense, row: place(aimSource(state, aim.value)) }))
+  const aims = program.aims.map(
+    (aim): SearchAim =>
+      aim.sense === 'roomiest' ? { sense: 'roomiest' } : { sense: aim.sense, row: place(aimSource(state, aim.value)) },
+  )
   if (aims.at(-1)?.sense !== 'roomiest') aims.push({ sense: 'roomiest' })
   return {
     levers: ranges,
@@ -66,12 +85,9 @@ function sample(state: State, sources: readonly Source[], withSlopes: boolean, e
   return { rows, slopes, lifts: state.lifts(), work: state.work }
 }
 
-/** The limits of a target as numbers. */
-export function limitsOf(state: State, slots: TargetSlots, width: number): Limits {
-  const { program, values } = state
-  const at = (slot: number): number => (slot === -1 ? Number.NaN : values[slot]!)
-  state.refresh()
-  if ([slots.low, slots.high, slots.tolerance].some(slot => slot >= program.algebra)) return sharesOf(slots)
+/** The limits of a target as numbers at the point last worked out (or, where they hang on facts only, at any). */
+export function limitsAt(state: State, slots: TargetSlots, width: number): Limits {
+  const at = (slot: number): number => (slot === -1 ? Number.NaN : state.values[slot]!)
   const zero = Number.isFinite(width) && width > 0 ? width : 1
   const size = (limit: number): number => (limit === 0 ? zero : Math.abs(limit))
   const [low, high, tolerance] = [at(slots.low), at(slots.high), at(slots.tolerance)]
@@ -87,6 +103,11 @@ export function limitsOf(state: State, slots: TargetSlots, width: number): Limit
     case 'equal within':
       return { low: low - tolerance, high: low + tolerance, scale: tolerance, shares: false }
   }
+}
+
+function searchLimits(state: State, slots: TargetSlots, width: number): Limits {
+  const moving = [slots.low, slots.high, slots.tolerance].some(slot => slot >= state.program.algebra)
+  return moving ? sharesOf(slots) : limitsAt(state, slots, width)
 }
 
 /** Limits that hang on levers: the row is the distance to the limit in units of the margin, so that the limits themselves stand still. */
@@ -109,7 +130,9 @@ function rowsOf(state: State, slots: TargetSlots, limits: Limits): Source[] {
 function figureSources(state: State, slot: number): Source[] {
   const output = flownOutput(state.program, slot)
   if (output?.name === 'peak g' || output?.name === 'max q')
-    return ['burning', 'coasting'].map(phase => phaseSource(slot, outputSlot(state.program, output.flight, `${output.name} ${phase}`)))
+    return ['burning', 'coasting'].map(phase =>
+      phaseSource(slot, outputSlot(state.program, output.flight, `${output.name} ${phase}`)),
+    )
   return [aimSource(state, slot)]
 }
 
@@ -189,7 +212,8 @@ function shareSource(program: Program, { kind, value, low, high, tolerance }: Ta
   const end = kind === 'at most' ? high : low
   const parts = (state: State): { middle: number; half: number } => {
     const at = (slot: number): number => state.values[slot]!
-    if (kind === 'within') return { middle: (at(low) + at(high)) / 2, half: at(high) > at(low) ? (at(high) - at(low)) / 2 : Number.NaN }
+    if (kind === 'within')
+      return { middle: (at(low) + at(high)) / 2, half: at(high) > at(low) ? (at(high) - at(low)) / 2 : Number.NaN }
     if (kind === 'equal within') return { middle: at(low), half: at(tolerance) > 0 ? at(tolerance) : Number.NaN }
     return { middle: at(end), half: at(end) === 0 ? 1 : Math.abs(at(end)) }
   }

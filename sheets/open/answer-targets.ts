@@ -1,4 +1,12 @@
-import { type Limits, limitsAt, marginOf, metMargin, type State, type TargetSlots, whySlot } from '../../solver/index.ts'
+import {
+  type Limits,
+  limitsAt,
+  marginOf,
+  metMargin,
+  type State,
+  type TargetSlots,
+  whySlot,
+} from '../../solver/index.ts'
 import type { AimAnswer, TargetAnswer } from '../answer.ts'
 import { json, sentence, unitFor } from './answer-quantities.ts'
 import type { Opened, TargetInfo } from './opened.ts'
@@ -27,7 +35,12 @@ export function judge(state: State, widths: readonly number[]): readonly Judged[
 const NEAR = 0.005
 
 /** Which targets are at their limits: met by a hair, or broken by one more step of some lever, the others kept. */
-export function atLimits(session: Session, x: Float64Array, judged: readonly Judged[], widths: readonly number[]): { readonly at: readonly boolean[]; readonly work: number } {
+export function atLimits(
+  session: Session,
+  x: Float64Array,
+  judged: readonly Judged[],
+  widths: readonly number[],
+): { readonly at: readonly boolean[]; readonly work: number } {
   const { state, ranges } = session
   const at = judged.map(({ met, margin }) => met && margin <= NEAR)
   let work = 0
@@ -49,7 +62,11 @@ export function atLimits(session: Session, x: Float64Array, judged: readonly Jud
   return { at, work }
 }
 
-export function targetAnswers(session: Session, judged: readonly Judged[], at: readonly boolean[]): readonly TargetAnswer[] {
+export function targetAnswers(
+  session: Session,
+  judged: readonly Judged[],
+  at: readonly boolean[],
+): readonly TargetAnswer[] {
   const { state, compiled } = session
   const { opened } = compiled.reading
   return opened.targets.map((info, t) => {
@@ -82,11 +99,16 @@ function limitEnd(limit: number): number | null {
 /** The limit's own unit first, then the figure's. */
 function targetUnit(target: TargetInfo, value: number, opened: Opened): string {
   const like = target.id === null ? null : opened.info[target.id]!
-  return unitFor({ dimension: target.dimension, unit: target.unit ?? like?.unit ?? null, figure: like?.figure ?? null }, value).text
+  return unitFor(
+    { dimension: target.dimension, unit: target.unit ?? like?.unit ?? null, figure: like?.figure ?? null },
+    value,
+  ).text
 }
 
 function noValue(state: State, slots: TargetSlots, opened: Opened): string {
-  const slot = [slots.value, slots.low, slots.high, slots.tolerance].find(each => each !== -1 && Number.isNaN(state.values[each]!))
+  const slot = [slots.value, slots.low, slots.high, slots.tolerance].find(
+    each => each !== -1 && Number.isNaN(state.values[each]!),
+  )
   const reason = slot === undefined ? null : whySlot(state, slot)
   return reason ? sentence(reason, state, opened) : 'the band has no width here'
 }

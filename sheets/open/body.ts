@@ -16,12 +16,24 @@ export function elaborateBody(statement: BodyStatement, around: Surroundings): B
   const name = statement.name.text
   for (const slot of ['radius', 'surface gravity'])
     if (!statement.slots.some(written => written.name.text === slot))
-      around.problems.push(error(statement.name.span, `The body "${name}" has no ${slot}.`, `Write an indented line such as "${slot} = ${slot === 'radius' ? '600 km' : '3.7 m/s^2'}" under it.`))
+      around.problems.push(
+        error(
+          statement.name.span,
+          `The body "${name}" has no ${slot}.`,
+          `Write an indented line such as "${slot} = ${slot === 'radius' ? '600 km' : '3.7 m/s^2'}" under it.`,
+        ),
+      )
   const air = [...AIR, 'sound speed'].some(slot => has(statement.slots, slot))
   if (air)
     for (const slot of AIR)
       if (!has(statement.slots, slot))
-        around.problems.push(error(statement.name.span, `The air of "${name}" also needs its ${slot}.`, `Write an indented line "${slot} = …" under it.`))
+        around.problems.push(
+          error(
+            statement.name.span,
+            `The air of "${name}" also needs its ${slot}.`,
+            `Write an indented line "${slot} = …" under it.`,
+          ),
+        )
   if (around.problems.length > before) return null
   return {
     kind: 'own',

@@ -12,7 +12,16 @@ const LENGTH = dimensionOf('m')
 const ANGLE = dimensionOf('rad')
 
 /** Functions of one argument: what they take and what they give. */
-const FUNCTIONS: Readonly<Record<string, { readonly op: Unary; readonly takes: 'any' | 'number' | 'angle'; readonly gives: 'same' | 'number' | 'angle' | 'root' }>> = {
+const FUNCTIONS: Readonly<
+  Record<
+    string,
+    {
+      readonly op: Unary
+      readonly takes: 'any' | 'number' | 'angle'
+      readonly gives: 'same' | 'number' | 'angle' | 'root'
+    }
+  >
+> = {
   sqrt: { op: 'sqrt', takes: 'any', gives: 'root' },
   abs: { op: 'abs', takes: 'any', gives: 'same' },
   exp: { op: 'exp', takes: 'number', gives: 'number' },
@@ -50,7 +59,11 @@ export function elaborateCall(call: Call, args: Args, around: Surroundings): Che
   const entry = Object.hasOwn(FUNCTIONS, name) ? FUNCTIONS[name] : undefined
   if (entry) return callFunction(call, args, entry, around)
   around.problems.push(
-    error(call.name.span, `"${name}" is not a table or a function here.`, didYouMean(name, [...CALLABLE, ...around.known()]) ?? 'To multiply, write * before the parenthesis.'),
+    error(
+      call.name.span,
+      `"${name}" is not a table or a function here.`,
+      didYouMean(name, [...CALLABLE, ...around.known()]) ?? 'To multiply, write * before the parenthesis.',
+    ),
   )
   return null
 }
@@ -70,7 +83,10 @@ function callTable(call: Call, args: Args, table: TableEntry, around: Surroundin
   if (!arg) return null
   if (!same(arg.dimension, table.argument)) {
     around.problems.push(
-      error(call.args[0]!.span, `The table "${table.name}" is looked up by ${describe(table.argument)}; this is ${describe(arg.dimension)}.`),
+      error(
+        call.args[0]!.span,
+        `The table "${table.name}" is looked up by ${describe(table.argument)}; this is ${describe(arg.dimension)}.`,
+      ),
     )
     return null
   }
@@ -84,31 +100,46 @@ function callExtreme(call: Call, args: Args, op: 'min' | 'max', around: Surround
   const [first, ...rest] = args as Checked[]
   let expr: Expr = first!.expr
   for (const [index, arg] of rest.entries()) {
-    if (!sameOrSay(first!, arg, call.args[0]!, call.args[index + 1]!, `${op} compares values of one kind`, around)) return null
+    if (!sameOrSay(first!, arg, call.args[0]!, call.args[index + 1]!, `${op} compares values of one kind`, around))
+      return null
     expr = { op, a: expr, b: arg.expr }
   }
   return { expr, dimension: first!.dimension }
 }
 
-function callAir(call: Call, args: Args, air: { readonly property: AirProperty; readonly dimension: Dimension }, around: Surroundings): Checked | null {
+function callAir(
+  call: Call,
+  args: Args,
+  air: { readonly property: AirProperty; readonly dimension: Dimension },
+  around: Surroundings,
+): Checked | null {
   const arg = onlyArgument(call, args, around)
   const body = around.body(call.name, call.of, call.span)
   if (!arg || body === null) return null
   if (!same(arg.dimension, LENGTH)) {
-    around.problems.push(error(call.args[0]!.span, `${call.name.text} wants an altitude, a length; this is ${describe(arg.dimension)}.`))
+    around.problems.push(
+      error(call.args[0]!.span, `${call.name.text} wants an altitude, a length; this is ${describe(arg.dimension)}.`),
+    )
     return null
   }
   return { expr: { op: 'air', property: air.property, body, a: arg.expr }, dimension: air.dimension }
 }
 
-function callFunction(call: Call, args: Args, entry: NonNullable<(typeof FUNCTIONS)[string]>, around: Surroundings): Checked | null {
+function callFunction(
+  call: Call,
+  args: Args,
+  entry: NonNullable<(typeof FUNCTIONS)[string]>,
+  around: Surroundings,
+): Checked | null {
   const arg = onlyArgument(call, args, around)
   if (!arg) return null
   const wanted = entry.takes
   const fits = wanted === 'any' || isNone(arg.dimension) || (wanted === 'angle' && same(arg.dimension, ANGLE))
   if (!fits) {
     const words = wanted === 'angle' ? 'an angle or a plain number' : 'a plain number'
-    around.problems.push(error(call.args[0]!.span, `${call.name.text} takes ${words}; this is ${describe(arg.dimension)}.`))
+    around.problems.push(
+      error(call.args[0]!.span, `${call.name.text} takes ${words}; this is ${describe(arg.dimension)}.`),
+    )
     return null
   }
   const dimensions = { same: arg.dimension, number: NONE, angle: ANGLE, root: power(arg.dimension, 0.5) }

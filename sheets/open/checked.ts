@@ -45,12 +45,10 @@ export function sameOrSay(
 ): boolean {
   if (same(left.dimension, right.dimension)) return true
   around.problems.push(
-    error(
-      rightTree.span,
-      `${words}: ${describe(left.dimension)} and ${describe(right.dimension)}.`,
-      null,
-      [{ ...leftTree.span, message: `this is ${describe(left.dimension)}` }, { ...rightTree.span, message: `this is ${describe(right.dimension)}` }],
-    ),
+    error(rightTree.span, `${words}: ${describe(left.dimension)} and ${describe(right.dimension)}.`, null, [
+      { ...leftTree.span, message: `this is ${describe(left.dimension)}` },
+      { ...rightTree.span, message: `this is ${describe(right.dimension)}` },
+    ]),
   )
   return false
 }

@@ -1,11 +1,11 @@
 import { error } from '../../grammar/source.ts'
 import type { Expression } from '../../grammar/tree.ts'
-import { isNone } from '../../grammar/units/dimension.ts'
 import { baseUnit } from '../../grammar/units/choose.ts'
+import { isNone } from '../../grammar/units/dimension.ts'
 import { parseUnit, type Unit } from '../../grammar/units/unit.ts'
 import type { Expr, FlightModel } from '../../solver/index.ts'
 import { elaborateBody } from './body.ts'
-import { sameOrSay, type Surroundings } from './checked.ts'
+import { type Surroundings, sameOrSay } from './checked.ts'
 import { decimalFrom } from './decimal.ts'
 import { elaborate } from './expression.ts'
 import { FIGURES } from './figures.ts'
@@ -20,14 +20,23 @@ import { elaborateTable, type Load } from './table.ts'
 import { unitForgotten, unitOf } from './targets.ts'
 
 /** Takes one declaration into the growing sheet; all that it reads is there already. */
-export function declare(declared: Declared, scope: Scope, growing: Growing, around: Surroundings, load: Load | null): void {
+export function declare(
+  declared: Declared,
+  scope: Scope,
+  growing: Growing,
+  around: Surroundings,
+  load: Load | null,
+): void {
   switch (declared.kind) {
     case 'fact':
-      return declareFact(declared, growing, around)
+      declareFact(declared, growing, around)
+      return
     case 'figure':
-      return declareFigure(declared, growing, around)
+      declareFigure(declared, growing, around)
+      return
     case 'lever':
-      return declareLever(declared, growing, around)
+      declareLever(declared, growing, around)
+      return
     case 'table': {
       const table = elaborateTable(declared, load, growing.problems)
       if (table) growing.tableEntries.set(declared.name.text, table)
@@ -39,18 +48,25 @@ export function declare(declared: Declared, scope: Scope, growing: Growing, arou
       return
     }
     case 'flight':
-      return declareFlight(declared, scope, growing, around)
+      declareFlight(declared, scope, growing, around)
   }
 }
 
 type Of<K extends Declared['kind']> = Extract<Declared, { kind: K }>
 
 function declareFact(declared: Of<'fact'>, growing: Growing, around: Surroundings): void {
-  if (declared.error) around.problems.push(notYet(declared.error.span, 'Facts with an uncertainty (±) are', 'Leave the ± out for now.'))
+  if (declared.error)
+    around.problems.push(notYet(declared.error.span, 'Facts with an uncertainty (±) are', 'Leave the ± out for now.'))
   const value = elaborate(declared.value, around)
   if (!value) return
   if (hangsOnLever(value.expr, growing)) {
-    around.problems.push(error(declared.value.span, `A fact is known before any lever is set, but "${declared.name.text}" hangs on a lever.`, `Write "figure ${declared.name.text} = …" instead of "fact".`))
+    around.problems.push(
+      error(
+        declared.value.span,
+        `A fact is known before any lever is set, but "${declared.name.text}" hangs on a lever.`,
+        `Write "figure ${declared.name.text} = …" instead of "fact".`,
+      ),
+    )
     return
   }
   addQuantity(
@@ -61,7 +77,17 @@ function declareFact(declared: Of<'fact'>, growing: Growing, around: Surrounding
 }
 
 function plainInfo(declared: Of<'fact' | 'figure' | 'lever'>, dimension: ReturnType<typeof dimensionOf>) {
-  return { name: declared.name.text, dimension, unit: null, description: declared.comment, span: declared.name.span, lever: null, figure: null, hidden: false, hangs: false }
+  return {
+    name: declared.name.text,
+    dimension,
+    unit: null,
+    description: declared.comment,
+    span: declared.name.span,
+    lever: null,
+    figure: null,
+    hidden: false,
+    hangs: false,
+  }
 }
 
 function declareFigure(declared: Of<'figure'>, growing: Growing, around: Surroundings): void {
@@ -70,7 +96,11 @@ function declareFigure(declared: Of<'figure'>, growing: Growing, around: Surroun
   addQuantity(
     growing,
     { role: 'figure', name: declared.name.text, value: value.expr },
-    { ...plainInfo(declared, value.dimension), unit: unitOf(declared.value, value.dimension), hangs: hangsOnLever(value.expr, growing) },
+    {
+      ...plainInfo(declared, value.dimension),
+      unit: unitOf(declared.value, value.dimension),
+      hangs: hangsOnLever(value.expr, growing),
+    },
   )
 }
 
@@ -79,19 +109,37 @@ function declareLever(declared: Of<'lever'>, growing: Growing, around: Surroundi
   const to = elaborate(declared.to, around)
   const step = declared.step && elaborate(declared.step, around)
   if (!from || !to || (declared.step && !step)) return
-  if (unitForgotten(declared.from, declared.to, around) || (declared.step && unitForgotten(declared.from, declared.step, around))) return
+  if (
+    unitForgotten(declared.from, declared.to, around) ||
+    (declared.step && unitForgotten(declared.from, declared.step, around))
+  )
+    return
   if (!sameOrSay(from, to, declared.from, declared.to, 'The two ends of a range are of one kind', around)) return
-  if (declared.step && step && !sameOrSay(from, step, declared.from, declared.step, 'A step is of the same kind as its range', around)) return
+  if (
+    declared.step &&
+    step &&
+    !sameOrSay(from, step, declared.from, declared.step, 'A step is of the same kind as its range', around)
+  )
+    return
   for (const [side, tree] of [
     [from, declared.from],
     [to, declared.to],
     [step, declared.step],
   ] as const)
     if (side && tree && hangsOnLever(side.expr, growing)) {
-      around.problems.push(error(tree.span, 'The range of a lever may hang on facts only; this hangs on another lever.', 'Put the condition between the two levers in a target.'))
+      around.problems.push(
+        error(
+          tree.span,
+          'The range of a lever may hang on facts only; this hangs on another lever.',
+          'Put the condition between the two levers in a target.',
+        ),
+      )
       return
     }
-  const unit = [declared.from, declared.to, declared.step].map(tree => tree && unitOf(tree, from.dimension)).find(found => found) ?? baseUnit(from.dimension)
+  const unit =
+    [declared.from, declared.to, declared.step]
+      .map(tree => tree && unitOf(tree, from.dimension))
+      .find(found => found) ?? baseUnit(from.dimension)
   addQuantity(
     growing,
     // The range itself is made when solving, from the facts as they are then.
@@ -104,7 +152,12 @@ function declareLever(declared: Of<'lever'>, growing: Growing, around: Surroundi
         from: from.expr,
         to: to.expr,
         step: step?.expr ?? null,
-        written: { unit, from: literalIn(declared.from, unit), to: literalIn(declared.to, unit), step: declared.step && literalIn(declared.step, unit) },
+        written: {
+          unit,
+          from: literalIn(declared.from, unit),
+          to: literalIn(declared.to, unit),
+          step: declared.step && literalIn(declared.step, unit),
+        },
       },
     },
   )
@@ -127,7 +180,8 @@ function declareFlight(declared: FlightStatement, scope: Scope, growing: Growing
   const body = index === null ? null : { index, model: growing.bodies[index]! }
   const own: Surroundings = {
     ...around,
-    used: (table, argument, span) => growing.tables.push({ table, argument, span, flight: argument.op === 'local' ? growing.flights.length : null }),
+    used: (table, argument, span) =>
+      growing.tables.push({ table, argument, span, flight: argument.op === 'local' ? growing.flights.length : null }),
   }
   const model = elaborateFlight(declared, body, scope, own)
   if (!model) return
@@ -148,10 +202,15 @@ function declareFlight(declared: FlightStatement, scope: Scope, growing: Growing
       hidden,
       hangs: value ? hangsOnLever(value, growing) : hangs,
     }
-    const id = addQuantity(growing, value ? { role: 'figure', name: full, value } : { role: 'flown', name: full, flight, output: name }, info)
+    const id = addQuantity(
+      growing,
+      value ? { role: 'figure', name: full, value } : { role: 'flown', name: full, flight, output: name },
+      info,
+    )
     if (!hidden && scope.flights.length === 1 && !scope.names.has(name)) growing.ids.set(name, id)
   }
-  for (const figure of FIGURES) if (figure.of !== 'later') add(figure.name, figure.unit, algebra.get(figure.name) ?? null, false)
+  for (const figure of FIGURES)
+    if (figure.of !== 'later') add(figure.name, figure.unit, algebra.get(figure.name) ?? null, false)
   add('pad ratio', '1', algebra.get('pad ratio')!, true)
   for (const [name, unit] of SEARCH_FIGURES) add(name, unit, null, true)
 }
@@ -168,5 +227,8 @@ const SEARCH_FIGURES = [
 /** Whether any slot of a flight or of its body hangs on a lever. */
 function flightHangs(model: FlightModel, growing: Growing): boolean {
   const { name: _name, dragBreaks: _breaks, ...slots } = model.stages[0]!
-  return bodyHangs(growing.bodies[model.body]!, growing) || [model.launchAltitude, ...Object.values(slots)].some(expr => hangsOnLever(expr, growing))
+  return (
+    bodyHangs(growing.bodies[model.body]!, growing) ||
+    [model.launchAltitude, ...Object.values(slots)].some(expr => hangsOnLever(expr, growing))
+  )
 }

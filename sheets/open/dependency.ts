@@ -5,7 +5,10 @@ import type { Declared, FlightStatement, Scope } from './scope.ts'
 import { FLIGHT_SLOTS, STAGE_SLOTS } from './slots.ts'
 
 /** Calls `visit` for every name that an expression reads: references and called tables. Nesting is limited by the parser. */
-export function walkNames(expression: Expression, visit: (name: string, of: string | null, called: boolean) => void): void {
+export function walkNames(
+  expression: Expression,
+  visit: (name: string, of: string | null, called: boolean) => void,
+): void {
   switch (expression.kind) {
     case 'number':
       return
@@ -50,7 +53,10 @@ export function readsOf(declared: Declared, scope: Scope): readonly Declared[] {
   }
   for (const expression of expressionsOf(declared)) walkNames(expression, visit)
   if (declared.kind === 'flight') {
-    for (const name of slotsByName(declared)) visit(name, null, false)
+    for (const name of slotsByName(declared)) {
+      const own = scope.names.get(name)
+      if (own) found.add(own)
+    }
     const body = scope.names.get(declared.body.text)
     if (body?.kind === 'body') found.add(body)
   }

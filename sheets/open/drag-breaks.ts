@@ -56,7 +56,8 @@ function lineOf(expr: Expr): Line | null {
   if (!a || !b) return null
   if (expr.op === 'add') return { at0: a.at0 + b.at0, slope: a.slope + b.slope }
   if (expr.op === 'sub') return { at0: a.at0 - b.at0, slope: a.slope - b.slope }
-  if (expr.op === 'mul' && a.slope * b.slope === 0) return { at0: a.at0 * b.at0, slope: a.slope * b.at0 + b.slope * a.at0 }
+  if (expr.op === 'mul' && a.slope * b.slope === 0)
+    return { at0: a.at0 * b.at0, slope: a.slope * b.at0 + b.slope * a.at0 }
   if (expr.op === 'div' && b.slope === 0) return { at0: a.at0 / b.at0, slope: a.slope / b.at0 }
   return null
 }

@@ -17,7 +17,11 @@ export function elaborate(expression: Expression, around: Surroundings): Checked
       if (expression.of === null && expression.name.text === 'pi') return { expr: constant(Math.PI), dimension: NONE }
       return around.lookup(expression.name, expression.of, expression.span)
     case 'call':
-      return elaborateCall(expression, expression.args.map(arg => elaborate(arg, around)), around)
+      return elaborateCall(
+        expression,
+        expression.args.map(arg => elaborate(arg, around)),
+        around,
+      )
     case 'sign': {
       const arg = elaborate(expression.arg, around)
       if (!arg || expression.operator === '+') return arg
@@ -30,7 +34,8 @@ export function elaborate(expression: Expression, around: Surroundings): Checked
       const yes = elaborate(expression.yes, around)
       const no = elaborate(expression.no, around)
       if (!yes || !no) return null
-      if (!sameOrSay(yes, no, expression.yes, expression.no, 'The two branches of this "if" differ', around)) return null
+      if (!sameOrSay(yes, no, expression.yes, expression.no, 'The two branches of this "if" differ', around))
+        return null
       return test && { expr: { op: 'if', test, yes: yes.expr, no: no.expr }, dimension: yes.dimension }
     }
   }
@@ -66,7 +71,9 @@ function elaborateBinary(expression: Extract<Expression, { kind: 'binary' }>, ar
     case '+':
     case '-': {
       const words = expression.operator === '+' ? 'These cannot be added' : 'One cannot be taken from the other'
-      return sameOrSay(left, right, expression.left, expression.right, words, around) ? { expr, dimension: left.dimension } : null
+      return sameOrSay(left, right, expression.left, expression.right, words, around)
+        ? { expr, dimension: left.dimension }
+        : null
     }
     case '*':
       return { expr, dimension: multiply(left.dimension, right.dimension) }
@@ -85,7 +92,9 @@ function elaboratePower(
   around: Surroundings,
 ): Checked | null {
   if (!isNone(exponent.dimension)) {
-    around.problems.push(error(expression.right.span, `An exponent is a plain number; this is ${describe(exponent.dimension)}.`))
+    around.problems.push(
+      error(expression.right.span, `An exponent is a plain number; this is ${describe(exponent.dimension)}.`),
+    )
     return null
   }
   if (isNone(base.dimension)) return { expr, dimension: NONE }

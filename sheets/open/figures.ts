@@ -11,7 +11,9 @@ export interface FigureEntry {
   readonly meaning: string
 }
 
-const entry = (of: FigureEntry['of']) => (name: string, unit: string, meaning: string): FigureEntry => ({ name, unit, of, meaning })
+const entry =
+  (of: FigureEntry['of']) =>
+  (name: string, unit: string, meaning: string): FigureEntry => ({ name, unit, of, meaning })
 const algebra = entry('algebra')
 const flown = (name: FlownName, unit: string, meaning: string): FigureEntry => entry('flown')(name, unit, meaning)
 const later = entry('later')

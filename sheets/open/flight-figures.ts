@@ -3,7 +3,9 @@ import { constant } from './checked.ts'
 
 const REFERENCE_PRESSURE = 101325 // Pa, at which "sea level thrust" is told
 
-const binary = (op: 'add' | 'sub' | 'mul' | 'div' | 'max') => (a: Expr, b: Expr): Expr => ({ op, a, b })
+const binary =
+  (op: 'add' | 'sub' | 'mul' | 'div' | 'max') =>
+  (a: Expr, b: Expr): Expr => ({ op, a, b })
 const [add, sub, mul, div, larger] = [binary('add'), binary('sub'), binary('mul'), binary('div'), binary('max')]
 
 /**
@@ -18,7 +20,12 @@ export function algebraicFigures(flight: FlightModel): ReadonlyMap<string, Expr>
   const lost = mul(sub(stage.vacuumThrust, stage.seaLevelThrust), div(pressure, constant(REFERENCE_PRESSURE)))
   const thrust = mul(stage.throttleCap, larger(sub(stage.vacuumThrust, lost), constant(0)))
   const massRatio = div(full, stage.dryMass)
-  const loaded = (value: Expr): Expr => ({ op: 'if', test: { op: 'gt', a: stage.propellantMass, b: constant(0) }, yes: value, no: constant(0) })
+  const loaded = (value: Expr): Expr => ({
+    op: 'if',
+    test: { op: 'gt', a: stage.propellantMass, b: constant(0) },
+    yes: value,
+    no: constant(0),
+  })
   return new Map([
     ['liftoff mass', full],
     ['mass ratio', massRatio],
@@ -26,7 +33,10 @@ export function algebraicFigures(flight: FlightModel): ReadonlyMap<string, Expr>
     ['total impulse', mul(stage.propellantMass, stage.exhaustSpeed)],
     ['ideal delta v', mul(stage.exhaustSpeed, { op: 'ln', a: massRatio })],
     ['liftoff ratio', loaded(div(thrust, mul(full, gravity)))],
-    ['burn time', loaded(div(mul(stage.propellantMass, stage.exhaustSpeed), mul(stage.throttleCap, stage.vacuumThrust)))],
+    [
+      'burn time',
+      loaded(div(mul(stage.propellantMass, stage.exhaustSpeed), mul(stage.throttleCap, stage.vacuumThrust))),
+    ],
     ['pad ratio', loaded(div(thrust, mul(stage.dryMass, gravity)))],
   ])
 }

@@ -19,7 +19,10 @@ export function elaborateFlight(
 ): FlightModel | null {
   const before = around.problems.length
   const withMach: Surroundings = { ...around, local: { name: 'mach', dimension: NONE } }
-  for (const part of statement.parts) around.problems.push(notYet(part.name.span, part.kind === 'stage' ? 'Flights of several stages are' : 'Parachutes are'))
+  for (const part of statement.parts)
+    around.problems.push(
+      notYet(part.name.span, part.kind === 'stage' ? 'Flights of several stages are' : 'Parachutes are'),
+    )
   const values = slotValues(statement.slots, [...FLIGHT_SLOTS, ...STAGE_SLOTS], around, withMach)
   const written = new Set(statement.slots.map(slot => slot.name.text))
   let complete = true
@@ -38,11 +41,20 @@ export function elaborateFlight(
   const stage = stageOf(statement, values)
   if (readsLocal(stage.dragCoefficient) && body.model.kind === 'own' && body.model.air && !body.model.air.soundSpeed) {
     around.problems.push(
-      error(dragSpan(statement), `The drag coefficient is a function of mach, but the body "${statement.body.text}" gives no sound speed.`, 'Write a line such as "sound speed = 300 m/s" in the body.'),
+      error(
+        dragSpan(statement),
+        `The drag coefficient is a function of mach, but the body "${statement.body.text}" gives no sound speed.`,
+        'Write a line such as "sound speed = 300 m/s" in the body.',
+      ),
     )
     return null
   }
-  return { name: statement.name.text, body: body.index, launchAltitude: values.get('launch altitude') ?? constant(0), stages: [stage] }
+  return {
+    name: statement.name.text,
+    body: body.index,
+    launchAltitude: values.get('launch altitude') ?? constant(0),
+    stages: [stage],
+  }
 }
 
 function dragSpan(statement: FlightStatement): Span {
@@ -50,7 +62,12 @@ function dragSpan(statement: FlightStatement): Span {
 }
 
 /** The sheet's own quantity or table of a slot's name. 'broken': there is one, but with a mistake told elsewhere. */
-function fillByName(statement: FlightStatement, entry: (typeof STAGE_SLOTS)[number], scope: Scope, around: Surroundings): Expr | null | 'broken' {
+function fillByName(
+  statement: FlightStatement,
+  entry: (typeof STAGE_SLOTS)[number],
+  scope: Scope,
+  around: Surroundings,
+): Expr | null | 'broken' {
   const declared = scope.names.get(entry.name)
   if (!declared || declared.kind === 'body' || declared.kind === 'flight' || entry.name === 'nose radius') return null
   if (entry.name === 'total impulse' || entry.name === 'rated burn time') return null
@@ -60,7 +77,12 @@ function fillByName(statement: FlightStatement, entry: (typeof STAGE_SLOTS)[numb
   }
   if (declared.kind === 'table') {
     if (entry.name !== 'drag coefficient') {
-      around.problems.push(error(declared.name.span, `The flight "${statement.name.text}" takes its ${entry.name} from here, but a table is not one value.`))
+      around.problems.push(
+        error(
+          declared.name.span,
+          `The flight "${statement.name.text}" takes its ${entry.name} from here, but a table is not one value.`,
+        ),
+      )
       return 'broken'
     }
     const table = around.table(entry.name)
@@ -75,21 +97,43 @@ function machTable(table: TableEntry, span: Span, around: Surroundings): Expr | 
     around.used(table, { op: 'local' }, span)
     return { op: 'curve', curve: table.curve, a: { op: 'local' } }
   }
-  around.problems.push(error(span, `A drag coefficient is a table of mach, both plain numbers; this one goes from ${describe(table.argument)} to ${describe(table.value)}.`))
+  around.problems.push(
+    error(
+      span,
+      `A drag coefficient is a table of mach, both plain numbers; this one goes from ${describe(table.argument)} to ${describe(table.value)}.`,
+    ),
+  )
   return 'broken'
 }
 
 /** A diameter may stand for the reference area; the one written in the block goes before one of the sheet's. */
-function reconcileArea(statement: FlightStatement, values: Map<string, Expr>, written: ReadonlySet<string>, around: Surroundings): void {
+function reconcileArea(
+  statement: FlightStatement,
+  values: Map<string, Expr>,
+  written: ReadonlySet<string>,
+  around: Surroundings,
+): void {
   const diameter = values.get('diameter')
   if (!diameter) return
   const [areaHere, diameterHere] = [written.has('reference area'), written.has('diameter')]
   if (areaHere && diameterHere) {
-    around.problems.push(error(slotSpan(statement.slots, 'diameter'), 'The reference area and the diameter are both given.', 'Keep one of the two.'))
+    around.problems.push(
+      error(
+        slotSpan(statement.slots, 'diameter'),
+        'The reference area and the diameter are both given.',
+        'Keep one of the two.',
+      ),
+    )
     return
   }
   if (values.has('reference area') && !diameterHere) {
-    if (!areaHere) around.problems.push(warning(statement.name.span, 'The sheet has a reference area and a diameter; this flight takes the reference area.'))
+    if (!areaHere)
+      around.problems.push(
+        warning(
+          statement.name.span,
+          'The sheet has a reference area and a diameter; this flight takes the reference area.',
+        ),
+      )
     return
   }
   values.set('reference area', { op: 'mul', a: constant(Math.PI / 4), b: { op: 'pow', a: diameter, b: constant(2) } })
@@ -104,19 +148,39 @@ function motorLater(scope: Scope, name: string): boolean {
 }
 
 /** Motors told by total impulse or burn time come later; and more thrust at sea level than in vacuum is no nozzle's doing. */
-function reconcileMotor(statement: FlightStatement, values: Map<string, Expr>, scope: Scope, around: Surroundings): void {
+function reconcileMotor(
+  statement: FlightStatement,
+  values: Map<string, Expr>,
+  scope: Scope,
+  around: Surroundings,
+): void {
   if (!values.has('specific impulse') && !statement.slots.some(slot => slot.name.text === 'specific impulse')) {
-    const other = ['total impulse', 'rated burn time'].map(name => scope.names.get(name)).find(declared => declared !== undefined)
-    if (other) around.problems.push(notYet(other.name.span, `A motor told by its ${other.name.text} is`, 'Give its specific impulse.'))
+    const other = ['total impulse', 'rated burn time']
+      .map(name => scope.names.get(name))
+      .find(declared => declared !== undefined)
+    if (other)
+      around.problems.push(
+        notYet(other.name.span, `A motor told by its ${other.name.text} is`, 'Give its specific impulse.'),
+      )
   }
   const [vacuum, seaLevel] = [values.get('vacuum thrust'), values.get('sea level thrust')]
   if (vacuum?.op === 'const' && seaLevel?.op === 'const' && seaLevel.value > vacuum.value)
-    around.problems.push(error(slotSpan(statement.slots, 'sea level thrust'), 'The sea level thrust is above the vacuum thrust; air pressing on a nozzle can only take thrust away.', 'Check whether the two are swapped.'))
+    around.problems.push(
+      error(
+        slotSpan(statement.slots, 'sea level thrust'),
+        'The sea level thrust is above the vacuum thrust; air pressing on a nozzle can only take thrust away.',
+        'Check whether the two are swapped.',
+      ),
+    )
 }
 
 function missing(statement: FlightStatement, name: string, around: Surroundings): void {
   around.problems.push(
-    error(statement.name.span, `The flight "${statement.name.text}" is given no ${name}.`, `Declare it ("fact ${name} = …"), or write an indented line "${name} = …" under the flight.`),
+    error(
+      statement.name.span,
+      `The flight "${statement.name.text}" is given no ${name}.`,
+      `Declare it ("fact ${name} = …"), or write an indented line "${name} = …" under the flight.`,
+    ),
   )
 }
 

@@ -1,23 +1,27 @@
 import { error, type Span } from '../../grammar/source.ts'
 import type { Name } from '../../grammar/tree.ts'
 import { parseUnit } from '../../grammar/units/unit.ts'
+import { CALLABLE } from './call.ts'
 import type { Checked, Surroundings } from './checked.ts'
 import { FIGURES, figureNamed } from './figures.ts'
-import { CALLABLE } from './call.ts'
 import type { Growing } from './opened.ts'
 import { BUILT_IN_BODIES, didYouMean, KIND_WORDS, LATER_BODIES, notYet, type Scope } from './scope.ts'
 
 /** The answers that a sheet's names give while it is opened. */
 export function surroundings(scope: Scope, growing: Growing): Surroundings {
   const { problems } = growing
-  const known = (): string[] => [...scope.names.keys(), ...(scope.flights.length > 0 ? FIGURES.map(figure => figure.name) : [])]
+  const known = (): string[] => [
+    ...scope.names.keys(),
+    ...(scope.flights.length > 0 ? FIGURES.map(figure => figure.name) : []),
+  ]
   const around: Surroundings = {
     problems,
     local: null,
     table: name => growing.tableEntries.get(name),
     used: (table, argument, span) => growing.tables.push({ table, argument, span, flight: null }),
     known,
-    lookup: (name, of, span) => (of ? lookupOf(name, of, scope, growing) : lookupBare(name, span, scope, growing, known)),
+    lookup: (name, of, span) =>
+      of ? lookupOf(name, of, scope, growing) : lookupBare(name, span, scope, growing, known),
     body: (name, of, span) => bodyFor(name, of, span, scope, growing),
   }
   return around
@@ -33,7 +37,8 @@ function lookupBare(name: Name, span: Span, scope: Scope, growing: Growing, know
   const { text } = name
   const declared = scope.names.get(text)
   if (declared) {
-    if (declared.kind === 'fact' || declared.kind === 'lever' || declared.kind === 'figure') return quantity(text, growing)
+    if (declared.kind === 'fact' || declared.kind === 'lever' || declared.kind === 'figure')
+      return quantity(text, growing)
     const mend = declared.kind === 'table' ? `Write ${text}(…) with the ${declared.argument.text} to look up.` : null
     problems.push(error(span, `"${text}" is ${KIND_WORDS[declared.kind]}, not a quantity.`, mend))
     return null
@@ -41,7 +46,13 @@ function lookupBare(name: Name, span: Span, scope: Scope, growing: Growing, know
   const figure = figureNamed(text)
   if (figure) {
     if (scope.flights.length === 0) {
-      problems.push(error(span, `"${text}" is a figure of a flight, and this sheet has no flight.`, 'Add a line such as "flight hop from Earth".'))
+      problems.push(
+        error(
+          span,
+          `"${text}" is a figure of a flight, and this sheet has no flight.`,
+          'Add a line such as "flight hop from Earth".',
+        ),
+      )
       return null
     }
     if (scope.flights.length > 1) {
@@ -61,7 +72,9 @@ function mendUnknown(text: string, known: () => string[]): string | null {
   const near = didYouMean(text, [...known(), ...CALLABLE])
   if (near) return near
   const asUnit = parseUnit(text)
-  return 'unit' in asUnit ? `${text} is a unit: write a number before it, such as "1 ${text}".` : `Declare it: a fact with a value, a lever with a range, or a figure with its formula.`
+  return 'unit' in asUnit
+    ? `${text} is a unit: write a number before it, such as "1 ${text}".`
+    : `Declare it: a fact with a value, a lever with a range, or a figure with its formula.`
 }
 
 function ofFlight(name: Name, flight: string, growing: Growing): Checked | null {
@@ -79,12 +92,32 @@ function lookupOf(name: Name, of: Name, scope: Scope, growing: Growing): Checked
   if (owner?.kind !== 'flight') {
     const part = scope.flights.flatMap(flight => flight.parts).find(candidate => candidate.name.text === of.text)
     if (part) problems.push(notYet(of.span, `Figures of a ${part.kind} are`))
-    else if (owner) problems.push(error(of.span, `"${of.text}" is ${KIND_WORDS[owner.kind]}; only a flight has figures.`))
-    else problems.push(error(of.span, `No flight is called "${of.text}".`, didYouMean(of.text, scope.flights.map(flight => flight.name.text))))
+    else if (owner)
+      problems.push(error(of.span, `"${of.text}" is ${KIND_WORDS[owner.kind]}; only a flight has figures.`))
+    else
+      problems.push(
+        error(
+          of.span,
+          `No flight is called "${of.text}".`,
+          didYouMean(
+            of.text,
+            scope.flights.map(flight => flight.name.text),
+          ),
+        ),
+      )
     return null
   }
   if (!figureNamed(name.text)) {
-    problems.push(error(name.span, `A flight has no figure called "${name.text}".`, didYouMean(name.text, FIGURES.map(figure => figure.name))))
+    problems.push(
+      error(
+        name.span,
+        `A flight has no figure called "${name.text}".`,
+        didYouMean(
+          name.text,
+          FIGURES.map(figure => figure.name),
+        ),
+      ),
+    )
     return null
   }
   return ofFlight(name, of.text, growing)
@@ -95,7 +128,13 @@ function bodyFor(name: Name, of: Name | null, span: Span, scope: Scope, growing:
   const flight = scope.flights.length === 1 ? scope.flights[0]! : null
   if (flight) return bodyPlace(flight.body, scope, growing)
   const why = scope.flights.length === 0 ? 'This sheet has no flight' : 'This sheet has several flights'
-  growing.problems.push(error(span, `${why}; say of which body the ${name.text} is meant.`, `Write "${name.text}(…) of Earth", for example.`))
+  growing.problems.push(
+    error(
+      span,
+      `${why}; say of which body the ${name.text} is meant.`,
+      `Write "${name.text}(…) of Earth", for example.`,
+    ),
+  )
   return null
 }
 
@@ -109,10 +148,21 @@ export function bodyPlace(name: Name, scope: Scope, growing: Growing): number | 
   }
   if (scope.names.get(name.text)?.kind === 'body') return null
   if (LATER_BODIES.includes(name.text)) {
-    growing.problems.push(notYet(name.span, `${name.text} as a built-in body is`, 'Describe it in a body block of your own.'))
+    growing.problems.push(
+      notYet(name.span, `${name.text} as a built-in body is`, 'Describe it in a body block of your own.'),
+    )
     return null
   }
-  const bodies = [...BUILT_IN_BODIES, ...[...scope.names.values()].filter(declared => declared.kind === 'body').map(declared => declared.name.text)]
-  growing.problems.push(error(name.span, `No body is called "${name.text}".`, didYouMean(name.text, bodies) ?? 'Earth is built in; others are described in a body block.'))
+  const bodies = [
+    ...BUILT_IN_BODIES,
+    ...[...scope.names.values()].filter(declared => declared.kind === 'body').map(declared => declared.name.text),
+  ]
+  growing.problems.push(
+    error(
+      name.span,
+      `No body is called "${name.text}".`,
+      didYouMean(name.text, bodies) ?? 'Earth is built in; others are described in a body block.',
+    ),
+  )
   return null
 }

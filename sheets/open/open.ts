@@ -45,7 +45,13 @@ export function open(text: string, load: Load | null): Reading {
   const problems = growing.problems.sort((a, b) => a.line - b.line || a.column - b.column)
   const opened: Opened = {
     title: rest.title ?? '',
-    model: { quantities: growing.quantities, bodies: growing.bodies, flights: growing.flights, targets: rest.targets.map(each => each.target), aims: rest.aims.map(each => each.aim) },
+    model: {
+      quantities: growing.quantities,
+      bodies: growing.bodies,
+      flights: growing.flights,
+      targets: rest.targets.map(each => each.target),
+      aims: rest.aims.map(each => each.aim),
+    },
     info: growing.info,
     ids: growing.ids,
     targets: rest.targets.map(each => each.info),
@@ -74,7 +80,8 @@ function readRest(statements: readonly Statement[], growing: Growing, around: Su
       const aim = elaborateAim(statement, around)
       if (aim) rest.aims.push(aim)
     } else if (statement.kind === 'show') show(statement, growing, around)
-    else if (statement.kind === 'variants') growing.problems.push(notYet(statement.span, 'Variants are', 'Leave the block out for now.'))
+    else if (statement.kind === 'variants')
+      growing.problems.push(notYet(statement.span, 'Variants are', 'Leave the block out for now.'))
   }
   return rest
 }
@@ -87,15 +94,21 @@ function show(statement: Extract<Statement, { kind: 'show' }>, growing: Growing,
     return
   }
   if (checked?.expr.op !== 'ref') return
-  if (same(parsed.unit.dimension, checked.dimension)) growing.info[checked.expr.id] = { ...growing.info[checked.expr.id]!, unit: parsed.unit }
+  if (same(parsed.unit.dimension, checked.dimension))
+    growing.info[checked.expr.id] = { ...growing.info[checked.expr.id]!, unit: parsed.unit }
   else
     growing.problems.push(
-      error(statement.unit.span, `"${statement.name.name.text}" is ${describe(checked.dimension)}; ${parsed.unit.text} is a unit for ${describe(parsed.unit.dimension)}.`),
+      error(
+        statement.unit.span,
+        `"${statement.name.name.text}" is ${describe(checked.dimension)}; ${parsed.unit.text} is a unit for ${describe(parsed.unit.dimension)}.`,
+      ),
     )
 }
 
 function circleProblem(circle: readonly Declared[]): Problem {
-  const first = [...circle].sort((a, b) => a.name.span.line - b.name.span.line || a.name.span.column - b.name.span.column)[0]!
+  const first = [...circle].sort(
+    (a, b) => a.name.span.line - b.name.span.line || a.name.span.column - b.name.span.column,
+  )[0]!
   const start = circle.indexOf(first)
   const names = [...circle.slice(start), ...circle.slice(0, start)].map(declared => `"${declared.name.text}"`)
   const way = [...names, names[0]].join(' needs ')
@@ -103,7 +116,9 @@ function circleProblem(circle: readonly Declared[]): Problem {
   const mend = flight
     ? 'A flight cannot be fed by its own figures: make one of them a lever, and ask for the rest with a target.'
     : 'Give one of them a value of its own, or make it a lever and ask for the rest with a target.'
-  const also = circle.filter(declared => declared !== first).map(declared => ({ ...declared.name.span, message: 'part of the circle' }))
+  const also = circle
+    .filter(declared => declared !== first)
+    .map(declared => ({ ...declared.name.span, message: 'part of the circle' }))
   return error(first.name.span, `These go round in a circle: ${way}.`, mend, also)
 }
 
@@ -111,7 +126,17 @@ function warnOfShadows(scope: Scope, problems: Problem[]): void {
   if (scope.flights.length === 0) return
   for (const declared of scope.names.values()) {
     const { text, span } = declared.name
-    if ((declared.kind === 'fact' || declared.kind === 'lever' || declared.kind === 'figure') && figureNamed(text) && figureNamed(text)!.of !== 'later')
-      problems.push(warning(span, `"${text}" is a name of your own here and goes before the flight's figure of that name.`, `The flight's is "${text} of ${scope.flights[0]!.name.text}".`))
+    if (
+      (declared.kind === 'fact' || declared.kind === 'lever' || declared.kind === 'figure') &&
+      figureNamed(text) &&
+      figureNamed(text)!.of !== 'later'
+    )
+      problems.push(
+        warning(
+          span,
+          `"${text}" is a name of your own here and goes before the flight's figure of that name.`,
+          `The flight's is "${text} of ${scope.flights[0]!.name.text}".`,
+        ),
+      )
   }
 }

@@ -97,7 +97,8 @@ type Known = Pick<Growing, 'info' | 'bodies'>
 /** Whether an expression's value hangs on a lever. */
 export function hangsOnLever(expr: Expr, known: Known): boolean {
   if (expr.op === 'ref') return known.info[expr.id]!.hangs
-  if (expr.op === 'if') return testHangs(expr.test, known) || hangsOnLever(expr.yes, known) || hangsOnLever(expr.no, known)
+  if (expr.op === 'if')
+    return testHangs(expr.test, known) || hangsOnLever(expr.yes, known) || hangsOnLever(expr.no, known)
   if (expr.op === 'air' && bodyHangs(known.bodies[expr.body]!, known)) return true
   return ('a' in expr && hangsOnLever(expr.a, known)) || ('b' in expr && hangsOnLever(expr.b, known))
 }
@@ -105,7 +106,9 @@ export function hangsOnLever(expr: Expr, known: Known): boolean {
 /** Whether any number of a body hangs on a lever. */
 export function bodyHangs(body: BodyModel, known: Known): boolean {
   if (body.kind === 'earth') return false
-  return [body.radius, body.gravity, ...Object.values(body.air ?? {})].some(expr => expr !== null && hangsOnLever(expr, known))
+  return [body.radius, body.gravity, ...Object.values(body.air ?? {})].some(
+    expr => expr !== null && hangsOnLever(expr, known),
+  )
 }
 
 function testHangs(test: Test, known: Known): boolean {

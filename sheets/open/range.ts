@@ -37,7 +37,9 @@ export function leverRange(written: RangeText, from: number, to: number, step: n
   const by = written.step ?? decimalNear(stepInUnit(step, unit))
   const count = stepsBetween(first, last, by)
   if (count > BigInt(MOST_SETTINGS)) return 'too many'
-  const settings = Float64Array.from({ length: Number(count) }, (_, k) => decimalToSI(decimalText(stepFrom(first, k, by)), unit))
+  const settings = Float64Array.from({ length: Number(count) }, (_, k) =>
+    decimalToSI(decimalText(stepFrom(first, k, by)), unit),
+  )
   return {
     range: { from, to, settings, inward: x => x },
     text: si => {
@@ -63,7 +65,10 @@ function continuous(unit: Unit, from: number, to: number): LeverRange {
     if (moved >= from && moved <= to) return moved
     return si < from ? toSI(low, unit) : toSI(high, unit)
   }
-  return { range: { from, to, settings: null, inward: x => Math.min(to, Math.max(from, inward(x))) }, text: si => plainText(si, unit) }
+  return {
+    range: { from, to, settings: null, inward: x => Math.min(to, Math.max(from, inward(x))) },
+    text: si => plainText(si, unit),
+  }
 }
 
 /** The place of the setting nearest to a value; settings rise. */

@@ -15,7 +15,14 @@ export const BUILT_IN_BODIES: readonly string[] = ['Earth']
 /** Bodies that a later version brings: known words, so that the message can say so. */
 export const LATER_BODIES: readonly string[] = ['Moon', 'Mars']
 
-const KIND_WORDS = { fact: 'a fact', lever: 'a lever', figure: 'a figure', table: 'a table', body: 'a body', flight: 'a flight' }
+const KIND_WORDS = {
+  fact: 'a fact',
+  lever: 'a lever',
+  figure: 'a figure',
+  table: 'a table',
+  body: 'a body',
+  flight: 'a flight',
+}
 
 /** Gathers the declarations; a name used twice is reported at the later place and the earlier one stands. */
 export function gather(statements: readonly Statement[], problems: Problem[]): Scope {

@@ -1,12 +1,12 @@
 import { parse } from '../../grammar/parse.ts'
 import { error, type Problem, type Span, warning } from '../../grammar/source.ts'
 import { describe, same } from '../../grammar/units/dimension.ts'
-import { compile, type Expr, partsOf, type Program, type State, start } from '../../solver/index.ts'
+import { compile, type Expr, type Program, partsOf, type State, start } from '../../solver/index.ts'
 import { readsLocal } from './drag-breaks.ts'
 import { elaborate } from './expression.ts'
 import type { Reading } from './open.ts'
-import { didYouMean } from './scope.ts'
 import { type LeverRange, leverRange, nearestSetting } from './range.ts'
+import { didYouMean } from './scope.ts'
 
 /** Values put in the place of facts, and levers pinned: a text as the sheet would write it, or an SI number. */
 export type Settings = Readonly<Record<string, string | number>>
@@ -38,7 +38,9 @@ export function compileSheet(reading: Reading): Compiled {
   const ranges = new Map(
     model.quantities.flatMap((quantity, id) => {
       const lever = info[id]!.lever
-      return quantity.role === 'lever' && lever ? [[id, [add(lever.from), add(lever.to), add(lever.step)] as const] as const] : []
+      return quantity.role === 'lever' && lever
+        ? [[id, [add(lever.from), add(lever.to), add(lever.step)] as const] as const]
+        : []
     }),
   )
   const used = tables.map(use => (readsLocal(use.argument) ? -1 : add(use.argument)))
@@ -76,13 +78,25 @@ export function openSession(compiled: Compiled, set: Settings): Session {
   return { compiled, state, ranges, problems }
 }
 
-function settingFor(compiled: Compiled, name: string, value: string | number, state: State, problems: Problem[]): { role: 'fact' | 'lever'; id: number; si: number } | null {
+function settingFor(
+  compiled: Compiled,
+  name: string,
+  value: string | number,
+  state: State,
+  problems: Problem[],
+): { role: 'fact' | 'lever'; id: number; si: number } | null {
   const { opened } = compiled.reading
   const key = name.normalize('NFC').trim().replace(/\s+/g, ' ')
   const id = opened.ids.get(key)
   const role = id === undefined ? undefined : opened.model.quantities[id]!.role
   if (id === undefined || role === undefined) {
-    problems.push(error(OUTSIDE, `Nothing in the sheet is called "${key}", so it cannot be set.`, didYouMean(key, opened.ids.keys())))
+    problems.push(
+      error(
+        OUTSIDE,
+        `Nothing in the sheet is called "${key}", so it cannot be set.`,
+        didYouMean(key, opened.ids.keys()),
+      ),
+    )
     return null
   }
   if (role !== 'fact' && role !== 'lever') {
@@ -97,19 +111,32 @@ function settingFor(compiled: Compiled, name: string, value: string | number, st
 }
 
 /** The SI value of an expression in the sheet's own terms: its facts may stand in it. */
-function valueOfText(compiled: Compiled, name: string, text: string, id: number, state: State, problems: Problem[]): number | null {
+function valueOfText(
+  compiled: Compiled,
+  name: string,
+  text: string,
+  id: number,
+  state: State,
+  problems: Problem[],
+): number | null {
   const { reading } = compiled
   const tree = parse(`fact value = ${text.replace(/[\r\n]+/g, ' ')}`)
   const statement = tree.statements[0]
   const found: Problem[] = [...tree.problems]
-  const checked = statement?.kind === 'fact' && !statement.error ? elaborate(statement.value, reading.surroundings(found)) : null
+  const checked =
+    statement?.kind === 'fact' && !statement.error ? elaborate(statement.value, reading.surroundings(found)) : null
   const say = (message: string, mend: string | null = null): null => {
     problems.push(error(OUTSIDE, message, mend))
     return null
   }
-  if (!checked) return say(`"${name}" cannot be set to "${text}": ${found[0]?.message ?? 'that is not one value.'}`, found[0]?.mend ?? null)
+  if (!checked)
+    return say(
+      `"${name}" cannot be set to "${text}": ${found[0]?.message ?? 'that is not one value.'}`,
+      found[0]?.mend ?? null,
+    )
   const wanted = reading.opened.info[id]!.dimension
-  if (!same(checked.dimension, wanted)) return say(`"${name}" is ${describe(wanted)}; "${text}" is ${describe(checked.dimension)}.`)
+  if (!same(checked.dimension, wanted))
+    return say(`"${name}" is ${describe(wanted)}; "${text}" is ${describe(checked.dimension)}.`)
   if (checked.expr.op === 'const') return checked.expr.value
   const { model } = reading.opened
   const program = compile({ ...model, targets: [], aims: [] }, partsOf(model), [checked.expr])
@@ -130,7 +157,13 @@ const RANGE_WORDS = {
   'too many': ['has over a million steps.', 'Make the step larger, or leave it out.'],
 } as const
 
-function rangeAt(compiled: Compiled, state: State, [from, to, step]: readonly [number, number, number], lever: number, problems: Problem[]): LeverRange | null {
+function rangeAt(
+  compiled: Compiled,
+  state: State,
+  [from, to, step]: readonly [number, number, number],
+  lever: number,
+  problems: Problem[],
+): LeverRange | null {
   const { opened } = compiled.reading
   const info = opened.info[compiled.program.levers[lever]!]!
   const at = (slot: number): number => state.values[slot]!
@@ -146,16 +179,27 @@ function rangeAt(compiled: Compiled, state: State, [from, to, step]: readonly [n
   return null
 }
 
-function pin(compiled: Compiled, state: State, ranges: readonly (LeverRange | null)[], id: number, si: number, name: string, problems: Problem[]): void {
+function pin(
+  compiled: Compiled,
+  state: State,
+  ranges: readonly (LeverRange | null)[],
+  id: number,
+  si: number,
+  name: string,
+  problems: Problem[],
+): void {
   const lever = ranges[compiled.program.levers.indexOf(id)]
   if (!lever) return
   const { from, to, settings } = lever.range
   const unit = compiled.reading.opened.info[id]!.lever!.written.unit
   const shown = (value: number): string => `${lever.text(value)} ${unit.text}`.trim()
   if (si < from || si > to) {
-    problems.push(error(OUTSIDE, `"${name}" cannot be set to ${shown(si)}: its range is ${shown(from)} to ${shown(to)}.`))
+    problems.push(
+      error(OUTSIDE, `"${name}" cannot be set to ${shown(si)}: its range is ${shown(from)} to ${shown(to)}.`),
+    )
     return
   }
-  if (settings && settings[nearestSetting(settings, si)] !== si) problems.push(warning(OUTSIDE, `"${name}" at ${shown(si)} is between its steps.`))
+  if (settings && settings[nearestSetting(settings, si)] !== si)
+    problems.push(warning(OUTSIDE, `"${name}" at ${shown(si)} is between its steps.`))
   state.pin(id, si)
 }

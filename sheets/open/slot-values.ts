@@ -13,7 +13,12 @@ const TIME = dimensionOf('s')
 const STANDARD_GRAVITY = 9.80665 // m/s2, 3rd CGPM (1901)
 
 /** The written slots of a block, checked, in SI. Mistakes are reported and left out. */
-export function slotValues(slots: readonly Slot[], entries: readonly SlotEntry[], around: Surroundings, local?: Surroundings): Map<string, Expr> {
+export function slotValues(
+  slots: readonly Slot[],
+  entries: readonly SlotEntry[],
+  around: Surroundings,
+  local?: Surroundings,
+): Map<string, Expr> {
   const values = new Map<string, Expr>()
   const seen = new Map<string, Span>()
   for (const slot of slots) {
@@ -21,13 +26,23 @@ export function slotValues(slots: readonly Slot[], entries: readonly SlotEntry[]
     const entry = entries.find(candidate => candidate.name === name)
     const first = seen.get(name)
     if (first) {
-      around.problems.push(error(slot.name.span, `The ${name} is written twice in one block.`, 'Keep one of the two lines.', [{ ...first, message: 'first written here' }]))
+      around.problems.push(
+        error(slot.name.span, `The ${name} is written twice in one block.`, 'Keep one of the two lines.', [
+          { ...first, message: 'first written here' },
+        ]),
+      )
       continue
     }
     seen.set(name, slot.name.span)
     if (!entry) {
       const names = entries.map(candidate => candidate.name)
-      around.problems.push(error(slot.name.span, `"${name}" is nothing that this block can be given.`, didYouMean(name, names) ?? `It takes: ${names.join(', ')}.`))
+      around.problems.push(
+        error(
+          slot.name.span,
+          `"${name}" is nothing that this block can be given.`,
+          didYouMean(name, names) ?? `It takes: ${names.join(', ')}.`,
+        ),
+      )
       continue
     }
     if (entry.later) {
@@ -47,7 +62,13 @@ export function fitSlot(entry: SlotEntry, checked: Checked, span: Span, around: 
   if (entry.name === 'specific impulse') return fitImpulse(checked, span, around)
   const wanted = dimensionOf(entry.unit)
   if (same(checked.dimension, wanted)) return checked.expr
-  around.problems.push(error(span, `The ${entry.name} is ${describe(wanted)}; this is ${describe(checked.dimension)}.`, mendFor(wanted, checked.dimension, entry)))
+  around.problems.push(
+    error(
+      span,
+      `The ${entry.name} is ${describe(wanted)}; this is ${describe(checked.dimension)}.`,
+      mendFor(wanted, checked.dimension, entry),
+    ),
+  )
   return null
 }
 
@@ -59,6 +80,8 @@ function mendFor(wanted: Dimension, found: Dimension, entry: SlotEntry): string 
 function fitImpulse(checked: Checked, span: Span, around: Surroundings): Expr | null {
   if (same(checked.dimension, SPEED)) return checked.expr
   if (same(checked.dimension, TIME)) return { op: 'mul', a: checked.expr, b: { op: 'const', value: STANDARD_GRAVITY } }
-  around.problems.push(error(span, `The specific impulse is given in s, m/s or N*s/kg; this is ${describe(checked.dimension)}.`))
+  around.problems.push(
+    error(span, `The specific impulse is given in s, m/s or N*s/kg; this is ${describe(checked.dimension)}.`),
+  )
   return null
 }

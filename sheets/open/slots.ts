@@ -7,7 +7,11 @@ export interface SlotEntry {
   readonly later?: true
 }
 
-const slot = (name: string, unit: string, standard: SlotEntry['standard'] = null): SlotEntry => ({ name, unit, standard })
+const slot = (name: string, unit: string, standard: SlotEntry['standard'] = null): SlotEntry => ({
+  name,
+  unit,
+  standard,
+})
 const later = (name: string, unit: string): SlotEntry => ({ name, unit, standard: 'none', later: true })
 
 export const FLIGHT_SLOTS: readonly SlotEntry[] = [

@@ -32,7 +32,10 @@ export function faulty(opened: Opened, name: string, problems: readonly Problem[
 }
 
 /** Opens a session and says what is wrong with its numbers. */
-export function soundSession(compiled: Compiled, set: Settings): { readonly session: Session; readonly problems: readonly Problem[]; readonly wrong: boolean } {
+export function soundSession(
+  compiled: Compiled,
+  set: Settings,
+): { readonly session: Session; readonly problems: readonly Problem[]; readonly wrong: boolean } {
   const session = openSession(compiled, set)
   const own = session.problems.some(problem => problem.severity === 'error') ? [] : numberProblems(session)
   const problems = [...compiled.reading.opened.problems, ...session.problems, ...own]
@@ -85,13 +88,19 @@ function flightsWorth(work: number, plain: number): number {
   return plain > 0 ? Math.round((work / plain) * 10) / 10 : 0
 }
 
-function conflict({ evidence }: SearchResult, judged: readonly Judged[], opened: Opened, compromise: NonNullable<ConflictAnswer['compromise']>): ConflictAnswer {
+function conflict(
+  { evidence }: SearchResult,
+  judged: readonly Judged[],
+  opened: Opened,
+  compromise: NonNullable<ConflictAnswer['compromise']>,
+): ConflictAnswer {
   const short = opened.targets.filter((_, t) => opened.model.targets[t]!.level === 'must' && !judged[t]!.met)
   return { targets: short.map(info => info.text), evidence, compromise }
 }
 
 /** How each flight ended. */
 function outcomes({ state, compiled }: Session): Record<string, string> {
-  return Object.fromEntries(compiled.reading.opened.model.flights.map((flight, f) => [flight.name, state.outcome(f) ?? 'not flown']))
+  return Object.fromEntries(
+    compiled.reading.opened.model.flights.map((flight, f) => [flight.name, state.outcome(f) ?? 'not flown']),
+  )
 }
-

@@ -20,7 +20,12 @@ function valueProblems({ state, compiled }: Session): Problem[] {
     const reason = whyNone(state, id)
     // Told once, where it arises.
     if (reason && reason.id !== null && reason.id !== id && !opened.info[reason.id]!.hangs) return
-    problems.push(error(info.span, `"${info.name}" has no finite value: ${reason ? sentence(reason, state, opened) : 'it is too large to work with'}.`))
+    problems.push(
+      error(
+        info.span,
+        `"${info.name}" has no finite value: ${reason ? sentence(reason, state, opened) : 'it is too large to work with'}.`,
+      ),
+    )
   })
   return problems
 }
@@ -32,8 +37,17 @@ function bandProblems({ state, compiled }: Session): Problem[] {
     const fixed = slots.kind === 'within' && slots.low < program.algebra && slots.high < program.algebra
     const [low, high] = fixed ? [state.values[slots.low]!, state.values[slots.high]!] : [0, 1]
     if (low < high || Number.isNaN(low) || Number.isNaN(high)) return []
-    const words = low === high ? 'This band has no width: both ends are the same.' : 'This band is upside down: its first end lies above its second.'
-    return [error(opened.targets[t]!.span, words, low === high ? 'Write "equal to" with a tolerance, or widen the band.' : 'Swap the two ends.')]
+    const words =
+      low === high
+        ? 'This band has no width: both ends are the same.'
+        : 'This band is upside down: its first end lies above its second.'
+    return [
+      error(
+        opened.targets[t]!.span,
+        words,
+        low === high ? 'Write "equal to" with a tolerance, or widen the band.' : 'Swap the two ends.',
+      ),
+    ]
   })
 }
 
@@ -45,7 +59,13 @@ function equalityProblems({ state, compiled, ranges }: Session): Problem[] {
     if (slots.level !== 'must' || slots.kind !== 'equal to') return []
     const levers = [...new Set([...leversAt(program, slots.value), ...leversAt(program, slots.low)])]
     if (levers.length === 0 || levers.some(lever => ranges[lever]?.range.settings === null)) return []
-    return [error(opened.targets[t]!.span, 'Only levers with steps move this, so it cannot be met exactly.', 'Give a tolerance: write "± 0.5 %" after the value, for example.')]
+    return [
+      error(
+        opened.targets[t]!.span,
+        'Only levers with steps move this, so it cannot be met exactly.',
+        'Give a tolerance: write "± 0.5 %" after the value, for example.',
+      ),
+    ]
   })
 }
 
@@ -56,7 +76,10 @@ export function tableWarnings({ state, compiled }: Session): readonly Problem[] 
   return opened.tables.flatMap((use, place) => {
     const { knots } = use.table.curve
     const [first, last] = [knots[0]!, knots[knots.length - 1]!]
-    const reached = use.flight === null ? argumentOf(state, compiled.tableSlots[place]!) : machSpan(state, opened.ids, opened.model.flights[use.flight]!.name)
+    const reached =
+      use.flight === null
+        ? argumentOf(state, compiled.tableSlots[place]!)
+        : machSpan(state, opened.ids, opened.model.flights[use.flight]!.name)
     if (!reached || (reached[0] >= first && reached[1] <= last)) return []
     const at = reached[1] > last ? reached[1] : reached[0]
     const unit = unitFor({ dimension: use.table.argument, unit: null, figure: null }, at)
@@ -78,4 +101,3 @@ function machSpan(state: State, ids: ReadonlyMap<string, number>, flight: string
   const most = id === undefined ? Number.NaN : state.valueOf(id)
   return Number.isNaN(most) ? null : [0, most]
 }
-

@@ -29,11 +29,14 @@ export function elaborateTable(statement: TableStatement, load: Load | null, pro
   const rows = statement.file ? rowsOfFile(statement, load, problems) : rowsOfText(statement, problems)
   if (!rows || problems.length > before) return null
   if (rows.length < 2) {
-    problems.push(error(statement.name.span, `The table "${statement.name.text}" needs two rows or more to read between.`))
+    problems.push(
+      error(statement.name.span, `The table "${statement.name.text}" needs two rows or more to read between.`),
+    )
     return null
   }
   const [x, y] = [0, 1].map(column => rows.map(row => row[column]!))
-  if (!checkColumn(x!, 'first', problems) || !checkColumn(y!, 'second', problems) || !checkRising(x!, problems)) return null
+  if (!checkColumn(x!, 'first', problems) || !checkColumn(y!, 'second', problems) || !checkRising(x!, problems))
+    return null
   return {
     name: statement.name.text,
     curve: pchip(
@@ -52,7 +55,10 @@ function rowsOfText(statement: TableStatement, problems: Problem[]): Cell[][] | 
       problems.push(
         row.cells.length > 2
           ? notYet(row.span, 'Tables of more than two columns are')
-          : error(row.span, `A row holds two numbers, ${statement.argument.text} and the value; this one holds ${row.cells.length}.`),
+          : error(
+              row.span,
+              `A row holds two numbers, ${statement.argument.text} and the value; this one holds ${row.cells.length}.`,
+            ),
       )
     return row.cells.flatMap(cell => cellOf(cell, problems) ?? [])
   })
@@ -101,7 +107,13 @@ function checkColumn(cells: readonly Cell[], which: string, problems: Problem[])
 function checkRising(cells: readonly Cell[], problems: Problem[]): boolean {
   const index = cells.findIndex((cell, i) => i > 0 && !(cell.si > cells[i - 1]!.si))
   if (index < 0) return true
-  problems.push(error(cells[index]!.span, 'The first column of a table rises from row to row; this number does not.', 'Sort the rows, and keep one of two equal ones.'))
+  problems.push(
+    error(
+      cells[index]!.span,
+      'The first column of a table rises from row to row; this number does not.',
+      'Sort the rows, and keep one of two equal ones.',
+    ),
+  )
   return false
 }
 
@@ -114,14 +126,21 @@ function rowsOfFile(statement: TableStatement, load: Load | null, problems: Prob
   if (!load) return say(`The file "${file.text}" cannot be read here.`, 'Write the rows into the sheet.')
   let records: string[][]
   try {
-    records = parseCsv(load(file.text), { bom: true, comment: '#', comment_no_infix: true, skip_empty_lines: true, trim: true })
+    records = parseCsv(load(file.text), {
+      bom: true,
+      comment: '#',
+      comment_no_infix: true,
+      skip_empty_lines: true,
+      trim: true,
+    })
   } catch (fault) {
     return say(`The file "${file.text}" could not be read: ${fault instanceof Error ? fault.message : String(fault)}`)
   }
   const head = records[0]
   if (!head) return say(`The file "${file.text}" is empty.`)
   if (head.length !== 2) return say(`A table's file has two columns; "${file.text}" has ${head.length}.`)
-  if (records.length > MOST_ROWS) return say(`"${file.text}" has over ${MOST_ROWS.toLocaleString('en')} rows, more than a table may have.`)
+  if (records.length > MOST_ROWS)
+    return say(`"${file.text}" has over ${MOST_ROWS.toLocaleString('en')} rows, more than a table may have.`)
   const units = head.map(heading => /\[([^\]]*)\]\s*$/.exec(heading)?.[1]?.trim() ?? '')
   const rows = records.slice(1).map((record, index) => {
     const bad = record.findIndex(text => text === '' || !Number.isFinite(Number(text)))

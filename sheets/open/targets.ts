@@ -1,4 +1,4 @@
-import { expressionText, targetText } from '../../grammar/tidy.ts'
+import { expressionText, targetText } from '../../grammar/print.ts'
 import { error, type Span } from '../../grammar/source.ts'
 import type { Expression, Statement } from '../../grammar/tree.ts'
 import { type Dimension, describe, same } from '../../grammar/units/dimension.ts'
@@ -13,7 +13,10 @@ type TargetStatement = Extract<Statement, { kind: 'target' }>
 type AimStatement = Extract<Statement, { kind: 'aim' }>
 
 /** A target checked: both sides of one kind, bands the right way round where that can be seen. */
-export function elaborateTarget(statement: TargetStatement, around: Surroundings): { target: Target; info: TargetInfo } | null {
+export function elaborateTarget(
+  statement: TargetStatement,
+  around: Surroundings,
+): { target: Target; info: TargetInfo } | null {
   const value = elaborate(statement.value, around)
   const limit = elaborateLimit(statement, value, around)
   if (!value || !limit) return null
@@ -22,7 +25,10 @@ export function elaborateTarget(statement: TargetStatement, around: Surroundings
     info: {
       text: targetText(statement),
       span: statement.span,
-      unit: limitTrees(statement).map(tree => unitOf(tree)).find(unit => unit && same(unit.dimension, value.dimension)) ?? null,
+      unit:
+        limitTrees(statement)
+          .map(tree => unitOf(tree))
+          .find(unit => unit && same(unit.dimension, value.dimension)) ?? null,
       dimension: value.dimension,
       id: value.expr.op === 'ref' ? value.expr.id : null,
     },
@@ -33,13 +39,20 @@ function limitTrees({ limit }: TargetStatement): readonly Expression[] {
   return limit.kind === 'within' ? [limit.from, limit.to] : [limit.value]
 }
 
-function elaborateLimit(statement: TargetStatement, value: Checked | null, around: Surroundings): Target['limit'] | null {
+function elaborateLimit(
+  statement: TargetStatement,
+  value: Checked | null,
+  around: Surroundings,
+): Target['limit'] | null {
   const { limit } = statement
   const trees = limitTrees(statement)
   const sides = trees.map(tree => elaborate(tree, around))
   if (limit.kind === 'within' && unitForgotten(limit.from, limit.to, around)) return null
-  const agreed = sides.map((side, index) => side && value && agrees(value, statement.value.span, side, trees[index]!.span, around))
-  const tolerance = limit.kind === 'equal to' && limit.tolerance ? elaborateTolerance(limit.tolerance, sides[0] ?? null, around) : null
+  const agreed = sides.map(
+    (side, index) => side && value && agrees(value, statement.value.span, side, trees[index]!.span, around),
+  )
+  const tolerance =
+    limit.kind === 'equal to' && limit.tolerance ? elaborateTolerance(limit.tolerance, sides[0] ?? null, around) : null
   if (!agreed.every(Boolean) || (limit.kind === 'equal to' && limit.tolerance && !tolerance)) return null
   const [first, second] = sides as [Checked, Checked | undefined]
   if (limit.kind === 'within') return band(first.expr, second!.expr, limit.from.span, around)
@@ -51,7 +64,11 @@ function band(from: Expr, to: Expr, span: Span, around: Surroundings): Target['l
   if (from.op === 'const' && to.op === 'const' && from.value >= to.value) {
     around.problems.push(
       from.value === to.value
-        ? error(span, 'This band has no width: both ends are the same.', 'Write "equal to" with a tolerance, or widen the band.')
+        ? error(
+            span,
+            'This band has no width: both ends are the same.',
+            'Write "equal to" with a tolerance, or widen the band.',
+          )
         : error(span, 'This band is upside down: its first end lies above its second.', 'Swap the two ends.'),
     )
     return null
@@ -69,7 +86,13 @@ function elaborateTolerance(tree: Expression, value: Checked | null, around: Sur
   }
   if (unitTextOf(tree) === '%') return { op: 'mul', a: checked.expr, b: { op: 'abs', a: value.expr } }
   if (same(checked.dimension, value.dimension)) return checked.expr
-  around.problems.push(error(tree.span, `The tolerance is ${describe(checked.dimension)}, what it belongs to ${describe(value.dimension)}.`, 'Write it in the same unit, or in % of the value.'))
+  around.problems.push(
+    error(
+      tree.span,
+      `The tolerance is ${describe(checked.dimension)}, what it belongs to ${describe(value.dimension)}.`,
+      'Write it in the same unit, or in % of the value.',
+    ),
+  )
   return null
 }
 
@@ -84,7 +107,10 @@ function agrees(value: Checked, valueSpan: Span, limit: Checked, span: Span, aro
       span,
       `The limit is ${describe(limit.dimension)}, but what it limits is ${describe(value.dimension)}.`,
       gram ? 'g is the gram here; standard gravity is g0: write "6 g0", for example.' : null,
-      [{ ...valueSpan, message: `this is ${describe(value.dimension)}` }, { ...span, message: `this is ${describe(limit.dimension)}` }],
+      [
+        { ...valueSpan, message: `this is ${describe(value.dimension)}` },
+        { ...span, message: `this is ${describe(limit.dimension)}` },
+      ],
     ),
   )
   return false
@@ -93,9 +119,16 @@ function agrees(value: Checked, valueSpan: Span, limit: Checked, span: Span, aro
 /** `from 1 to 100 %`: the first number lacks the second's unit, and nobody can be sure what was meant. Says so and is true. */
 export function unitForgotten(first: Expression, second: Expression, around: Pick<Surroundings, 'problems'>): boolean {
   const [bare, withUnit] = [unitTextOf(first), unitTextOf(second)]
-  const [lacking, other] = bare === '' && withUnit ? [first, withUnit] : withUnit === '' && bare ? [second, bare] : [null, '']
-  if (!lacking || lacking.kind !== 'number') return false
-  around.problems.push(error(lacking.span, `One end has the unit ${other}, the other has none.`, `Repeat the unit: write "${lacking.text} ${other}".`))
+  const [lacking, other] =
+    bare === '' && withUnit ? [first, withUnit] : withUnit === '' && bare ? [second, bare] : [null, '']
+  if (lacking?.kind !== 'number') return false
+  around.problems.push(
+    error(
+      lacking.span,
+      `One end has the unit ${other}, the other has none.`,
+      `Repeat the unit: write "${lacking.text} ${other}".`,
+    ),
+  )
   return true
 }
 
@@ -127,11 +160,16 @@ export function unitOf(tree: Expression, dimension?: Dimension): Unit | null {
 }
 
 export function elaborateAim(statement: AimStatement, around: Surroundings): { aim: Aim; info: AimInfo } | null {
-  if (statement.sense === 'roomiest') return { aim: { sense: 'roomiest', value: null }, info: { text: 'roomiest', id: null, dimension: [] } }
+  if (statement.sense === 'roomiest')
+    return { aim: { sense: 'roomiest', value: null }, info: { text: 'roomiest', id: null, dimension: [] } }
   const value = elaborate(statement.value, around)
   if (!value) return null
   return {
     aim: { sense: statement.sense, value: value.expr },
-    info: { text: `${statement.sense} ${expressionText(statement.value)}`, id: value.expr.op === 'ref' ? value.expr.id : null, dimension: value.dimension },
+    info: {
+      text: `${statement.sense} ${expressionText(statement.value)}`,
+      id: value.expr.op === 'ref' ? value.expr.id : null,
+      dimension: value.dimension,
+    },
   }
 }

@@ -12,7 +12,10 @@ export function valuesAt(compiled: Compiled | null, levers: Readonly<Record<stri
   const fault = session.problems.find(problem => problem.severity === 'error')
   if (fault) throw new RangeError(fault.message)
   const { state, program } = { state: session.state, program: compiled.program }
-  if (state.free.length > 0) throw new RangeError(`no value is given for ${[...state.free].map(lever => `"${opened.info[program.levers[lever]!]!.name}"`).join(', ')}`)
+  if (state.free.length > 0)
+    throw new RangeError(
+      `no value is given for ${[...state.free].map(lever => `"${opened.info[program.levers[lever]!]!.name}"`).join(', ')}`,
+    )
   state.evaluate(new Float64Array(0), { accuracy: 'tight', slopes: false, scope: 'all' })
   const values = new Map<string, number>()
   for (const id of shownInOrder(opened)) {

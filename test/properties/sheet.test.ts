@@ -20,16 +20,25 @@ function targetsAround(it: Rocket, room: number): readonly string[] {
 const AIM = 'aim least propellant mass'
 
 function settings(answer: Answer): Record<string, number> {
-  return Object.fromEntries(Object.entries(answer.quantities).flatMap(([name, quantity]) => (quantity.role === 'lever' ? [[name, quantity.si as number]] : [])))
+  return Object.fromEntries(
+    Object.entries(answer.quantities).flatMap(([name, quantity]) =>
+      quantity.role === 'lever' ? [[name, quantity.si as number]] : [],
+    ),
+  )
 }
 
 /** An answer without what may differ from run to run or with the order of lines. */
 function essence(answer: Answer): unknown {
-  const targets = [...answer.targets].sort((a, b) => (a.text < b.text ? -1 : 1)).map(({ met, atLimit, margin, si }) => ({ met, atLimit, margin, si }))
+  const targets = [...answer.targets]
+    .sort((a, b) => (a.text < b.text ? -1 : 1))
+    .map(({ met, atLimit, margin, si }) => ({ met, atLimit, margin, si }))
   return { outcome: answer.outcome, settings: settings(answer), targets, aims: answer.aims.map(aim => aim.si) }
 }
 
-function solvable(it: Rocket, room: number): { sheet: Sheet; lines: readonly string[]; targets: readonly string[] } | null {
+function solvable(
+  it: Rocket,
+  room: number,
+): { sheet: Sheet; lines: readonly string[]; targets: readonly string[] } | null {
   const targets = targetsAround(it, room)
   if (targets.length === 0) return null
   const lines = [...statements(it), ...targets, AIM]
@@ -116,11 +125,19 @@ describe('a sheet of a rocket built around a known setting', () => {
 })
 
 function loosen(target: string): string {
-  return target.replace(/(at least|at most) ([\d.]+)/, (_, side: string, limit: string) => `${side} ${(Number(limit) * (side === 'at least' ? 0.95 : 1.05)).toPrecision(6)}`).replace(/within ([\d.e+]+) m to/, (_, low: string) => `within ${(Number(low) * 0.97).toPrecision(8)} m to`)
+  return target
+    .replace(
+      /(at least|at most) ([\d.]+)/,
+      (_, side: string, limit: string) =>
+        `${side} ${(Number(limit) * (side === 'at least' ? 0.95 : 1.05)).toPrecision(6)}`,
+    )
+    .replace(/within ([\d.e+]+) m to/, (_, low: string) => `within ${(Number(low) * 0.97).toPrecision(8)} m to`)
 }
 
 describe('the shift of a point', () => {
   test('moves digits without touching them', () => {
-    expect([shift('17.5', 3), shift('17.5', -3), shift('165', 3), shift('0.125', 0), shift('2.345', -2)].map(Number)).toEqual([0.0175, 17500, 0.165, 0.125, 234.5])
+    expect(
+      [shift('17.5', 3), shift('17.5', -3), shift('165', 3), shift('0.125', 0), shift('2.345', -2)].map(Number),
+    ).toEqual([0.0175, 17500, 0.165, 0.125, 234.5])
   })
 })

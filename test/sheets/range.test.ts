@@ -39,11 +39,17 @@ describe('decimals', () => {
 
   test('add up without the drift of doubles', () => {
     fc.assert(
-      fc.property(fc.integer({ min: -9999, max: 9999 }), fc.integer({ min: 1, max: 999 }), fc.integer({ min: 0, max: 5000 }), fc.integer({ min: 0, max: 4 }), (from, step, k, places) => {
-        const at = stepFrom({ digits: BigInt(from), places }, k, { digits: BigInt(step), places })
-        expect(decimalText(at)).toBe(decimalText({ digits: BigInt(from + k * step), places }))
-        expect(Number(decimalText(at))).toBe(Number(`${from + k * step}e-${places}`))
-      }),
+      fc.property(
+        fc.integer({ min: -9999, max: 9999 }),
+        fc.integer({ min: 1, max: 999 }),
+        fc.integer({ min: 0, max: 5000 }),
+        fc.integer({ min: 0, max: 4 }),
+        (from, step, k, places) => {
+          const at = stepFrom({ digits: BigInt(from), places }, k, { digits: BigInt(step), places })
+          expect(decimalText(at)).toBe(decimalText({ digits: BigInt(from + k * step), places }))
+          expect(Number(decimalText(at))).toBe(Number(`${from + k * step}e-${places}`))
+        },
+      ),
     )
   })
 

@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest'
+import { widthOf } from '../../grammar/width.ts'
 import { DRAWN, TYPED, typedText } from '../../sheets/report/characters.ts'
-import { columns, print, respelled } from '../../sheets/report/marked.ts'
+import { print, respelled } from '../../sheets/report/marked.ts'
 import { solveReport } from '../../sheets/report/solve-report.ts'
 import { conflict, escaping, heron, noLevers, unsure, zeroLimit } from './answers.ts'
 
@@ -20,7 +21,7 @@ test('no line is wider than the page but one that holds a single long name', () 
     for (const width of [40, 47, 60, 79, 80, 100]) {
       const wide = print(solveReport(answer, 'sheet.loft', { width, characters: DRAWN }))
         .split('\n')
-        .filter(line => columns(line) > width)
+        .filter(line => widthOf(line) > width)
         .filter(line => !/a figure with a rather long name/.test(line))
       expect(wide, `${answer.sheet} at ${width}`).toEqual([])
     }

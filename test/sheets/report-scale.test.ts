@@ -1,8 +1,9 @@
 import fc from 'fast-check'
 import { expect, test } from 'vitest'
+import { widthOf } from '../../grammar/width.ts'
 import { DRAWN } from '../../sheets/report/characters.ts'
 import { gauge } from '../../sheets/report/gauge.ts'
-import { columns, lineColumns } from '../../sheets/report/marked.ts'
+import { lineColumns } from '../../sheets/report/marked.ts'
 import { scaleOf } from '../../sheets/report/scale.ts'
 import type { LimitKind } from '../../sheets/report/target-words.ts'
 import { target } from './answers.ts'
@@ -82,7 +83,7 @@ test('every scale fills its width, keeps its mark on the right side of its limit
       const line = gauge(scale, width, DRAWN)
       const text = line.map(each => each.text).join('')
       expect(lineColumns(line)).toBe(width)
-      expect(columns(text)).toBe(width)
+      expect(widthOf(text)).toBe(width)
       expect(text.split('◆').length - 1).toBe(made.si === null ? 0 : 1)
       expect(text.includes('╳') && made.met).toBe(false)
       expect(text.includes('━') && !made.met).toBe(false)

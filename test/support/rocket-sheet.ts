@@ -17,7 +17,12 @@ export interface Rocket {
   readonly cap: number
 }
 
-const written = (digits: string, unit: string, other: string, places: number): Written => ({ digits, unit, other, places })
+const written = (digits: string, unit: string, other: string, places: number): Written => ({
+  digits,
+  unit,
+  other,
+  places,
+})
 
 /** Vehicles that mostly fly: mass in hundreds of kg, thrust two to five times the weight. */
 export const rocket: fc.Arbitrary<Rocket> = fc
@@ -53,7 +58,9 @@ export const rocket: fc.Arbitrary<Rocket> = fc
 
 const WORLDS = {
   Earth: [],
-  thin: ['body world\n  radius = 900 km\n  surface gravity = 5 m/s^2\n  surface pressure = 30 kPa\n  surface density = 0.5 kg/m^3\n  scale height = 6 km\n  sound speed = 280 m/s\n  atmosphere top = 60 km'],
+  thin: [
+    'body world\n  radius = 900 km\n  surface gravity = 5 m/s^2\n  surface pressure = 30 kPa\n  surface density = 0.5 kg/m^3\n  scale height = 6 km\n  sound speed = 280 m/s\n  atmosphere top = 60 km',
+  ],
   none: ['body world\n  radius = 1700 km\n  surface gravity = 1.7 m/s^2'],
 }
 
@@ -71,8 +78,11 @@ export function shift(digits: string, places: number): string {
 
 /** The statements of a rocket's sheet, one an entry, in a usual order; targets come on top. `others` writes each quantity in its other unit. */
 export function statements(it: Rocket, others = false, steps = true): readonly string[] {
-  const quantity = (value: Written): string => (others ? `${shift(value.digits, value.places)} ${value.other}` : `${value.digits} ${value.unit}`).trim()
-  const range = others ? `from 0.3 to 1${steps ? ' in steps of 0.01' : ''}` : `from 30 % to 100 %${steps ? ' in steps of 1 %' : ''}`
+  const quantity = (value: Written): string =>
+    (others ? `${shift(value.digits, value.places)} ${value.other}` : `${value.digits} ${value.unit}`).trim()
+  const range = others
+    ? `from 0.3 to 1${steps ? ' in steps of 0.01' : ''}`
+    : `from 30 % to 100 %${steps ? ' in steps of 1 %' : ''}`
   return [
     ...it.facts.map(([name, value]) => `fact ${name} = ${quantity(value)}`),
     `lever fuel fraction ${range}`,

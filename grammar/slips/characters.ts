@@ -1,0 +1,90 @@
+import { error, type Problem } from '../source.ts'
+import type { LineTokens, Token } from '../tokens.ts'
+
+/** What is wrong with the first thing on a line that has no meaning anywhere in a sheet; null where all is well. */
+export function strayProblem(line: LineTokens): Problem | null {
+  const index = line.tokens.findIndex(token => token.type === 'Stray')
+  if (index < 0) return null
+  const stray = line.tokens[index]!
+  const [message, mend] = numberSlip(line.tokens, index) ?? nameSlip(line.tokens, index) ?? characterSlip(stray)
+  return error(stray.span, message, mend)
+}
+
+type Told = readonly [message: string, mend: string | null]
+
+/** `1_000`, `1'000` and the like. */
+function numberSlip(tokens: readonly Token[], index: number): Told | null {
+  const [before, stray, after] = [tokens[index - 1], tokens[index]!, tokens[index + 1]]
+  if (before?.type !== 'Value' || before.unit || after?.type !== 'Value' || !"_'’".includes(stray.text)) return null
+  return ['A number is written without marks between its digits.', `Write ${before.text}${after.text}.`]
+}
+
+/** `dry_mass`, `sea–level`: words of a name joined by a mark. */
+function nameSlip(tokens: readonly Token[], index: number): Told | null {
+  const [before, stray, after] = [tokens[index - 1], tokens[index]!, tokens[index + 1]]
+  if (before?.type !== 'Word' || after?.type !== 'Word' || stray.span.length !== after.span.column - stray.span.column)
+    return null
+  if (!"_.–‐‑'’".includes(stray.text)) return null
+  const join = "'’".includes(stray.text) ? '' : ' '
+  return [
+    `A name is words of letters and digits, with blanks between them; "${stray.text}" is neither.`,
+    `Write "${before.text}${join}${after.text}".`,
+  ]
+}
+
+const SAID: Readonly<Record<string, Told>> = {
+  '×': ['"×" is not a sign that is known here.', 'Write * to multiply.'],
+  '·': ['"·" joins units only.', 'Write * to multiply.'],
+  '⋅': ['"⋅" joins units only.', 'Write * to multiply.'],
+  '÷': ['"÷" is not a sign that is known here.', 'Write / to divide.'],
+  '**': ['"**" is not a sign that is known here.', 'Write ^ for a power.'],
+  '√': ['"√" is not a sign that is known here.', 'Write sqrt( … ).'],
+  '==': ['Equality is written with one sign.', 'Write =.'],
+  '≠': ['There is no sign for "not equal".', 'Write not A = B.'],
+  '!': ['"!" has no meaning here.', 'Write not in front of a condition.'],
+  '&': ['"&" has no meaning here.', 'Write and between conditions.'],
+  '|': ['"|" has no meaning here.', 'Write or between conditions; the size of a number is abs( … ).'],
+  '≈': ['"≈" is not a sign that is known here.', 'Write equal to X ± T.'],
+  '~': ['"~" is not a sign that is known here.', 'Write equal to X ± T.'],
+  '%': ['"%" follows a number.', 'Divide by 1 % to turn a share into percent.'],
+  '°': ['"°" follows a number.', null],
+  ';': ['A statement ends with its line.', 'Put what follows on a line of its own.'],
+  ':': ['":" has no meaning here.', null],
+  '[': ['Square brackets have no meaning here.', 'Write ( and ).'],
+  ']': ['Square brackets have no meaning here.', 'Write ( and ).'],
+  '{': ['Braces have no meaning here.', 'Write ( and ).'],
+  '}': ['Braces have no meaning here.', 'Write ( and ).'],
+  '“': ['Quotes are straight in a sheet.', 'Write ".'],
+  '”': ['Quotes are straight in a sheet.', 'Write ".'],
+  '„': ['Quotes are straight in a sheet.', 'Write ".'],
+  '«': ['Quotes are straight in a sheet.', 'Write ".'],
+  '»': ['Quotes are straight in a sheet.', 'Write ".'],
+  "'": ['"\'" has no meaning here.', 'Text stands in straight double quotes.'],
+  '–': ['A dash is no sign here.', 'Write - to subtract, and to between the ends of a range.'],
+  '—': ['A dash is no sign here.', 'Write - to subtract, # before a comment.'],
+  '∞': ['A value without a finite number cannot be reckoned with.', null],
+  _: ['A name is words of letters and digits, with blanks between them; "_" is neither.', null],
+  '//': ['"//" has no meaning here.', 'A comment begins with #.'],
+  '\ufffd': ['A character here could not be read when the file was opened.', 'Save the sheet as UTF-8.'],
+}
+
+function characterSlip({ text }: Token): Told {
+  if (text.startsWith('"')) return ['This quote is not closed.', 'Write " where the text ends.']
+  const said = Object.hasOwn(SAID, text) ? SAID[text] : undefined
+  if (said) return said
+  if (/^[⁰¹²³⁴⁵⁶⁷⁸⁹⁺⁻]/.test(text)) return raisedSlip(text)
+  if (/\p{Cs}/u.test(text)) return ['Half a character stands here; no program can show it.', 'Delete it.']
+  if (/\p{C}|[\u2028\u2029\u200b]/u.test(text))
+    return [`An invisible character (${codeOf(text)}) stands here.`, 'Delete it.']
+  if (/\p{Nd}/u.test(text)) return ['Numbers are written with the digits 0 to 9.', null]
+  return [`"${text}" has no meaning here.`, null]
+}
+
+function raisedSlip(text: string): Told {
+  const plain = [...text].map(each => '0123456789+-'['⁰¹²³⁴⁵⁶⁷⁸⁹⁺⁻'.indexOf(each)]).join('')
+  return ['Raised digits belong to units only.', `Write ^${plain} for a power.`]
+}
+
+function codeOf(text: string): string {
+  return `U+${text.codePointAt(0)!.toString(16).toUpperCase().padStart(4, '0')}`
+}

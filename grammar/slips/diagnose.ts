@@ -1,0 +1,61 @@
+import type { Stuck } from '../line.ts'
+import type { Problem } from '../source.ts'
+import type { LineTokens } from '../tokens.ts'
+import { expressionSlip } from './expressions.ts'
+import { firstWordSlip } from './first-word.ts'
+import { declaredNameSlip, usedNameSlip } from './names.ts'
+import { here, type Look, type Slip, slipOf, wantsOperator, wantsValue, written } from './slip.ts'
+import { statementSlip } from './statements.ts'
+
+/** From the most telling to the most general. */
+const LOOKS: readonly Look[] = [firstWordSlip, declaredNameSlip, statementSlip, usedNameSlip, expressionSlip]
+
+/** What is wrong with a line that the grammar could not read to its end. */
+export function diagnose(line: LineTokens, text: string, inside: boolean, stuck: Stuck): Problem {
+  const slip = slipOf(line.tokens, text, inside, stuck)
+  for (const look of LOOKS) {
+    const problem = look(slip)
+    if (problem) return problem
+  }
+  return expectation(slip)
+}
+
+/** How the kinds of token are called where nothing better can be said. */
+const CALLED: Readonly<Record<string, string>> = {
+  Word: 'a name',
+  Value: 'a number',
+  Quoted: 'a text in quotes',
+  Unit: 'a unit',
+  Power: '"^"',
+  PlusMinus: '"±"',
+  Open: '"("',
+  Close: '")"',
+  Comma: 'a comma',
+  Equals: '"="',
+  Less: '"<"',
+  LessEqual: '"<="',
+  Greater: '">"',
+  GreaterEqual: '">="',
+}
+
+/** What could have stood at the place, from the grammar's own state. */
+function expectation(slip: Slip): Problem {
+  const wanted: string[] = []
+  const parts = new Set(slip.expected)
+  if (wantsValue(slip)) {
+    wanted.push('a value')
+    for (const kind of ['Word', 'Value', 'Open', 'Sign', 'If']) parts.delete(kind)
+  }
+  if (wantsOperator(slip)) {
+    for (const kind of ['Sign', 'Times', 'Power', 'Of', 'Open']) parts.delete(kind)
+  }
+  for (const kind of parts) wanted.push(CALLED[kind] ?? `"${kind.toLowerCase()}"`)
+  if (slip.complete) wanted.push('the end of the line')
+  else if (wantsOperator(slip) && wanted.length === 0) wanted.push('a sign such as +')
+  const list = wanted
+    .slice(0, 4)
+    .join(', ')
+    .replace(/, ([^,]*)$/, ' or $1')
+  if (slip.found) return here(slip, `"${written(slip, slip.found)}" cannot stand here; ${list} is expected.`)
+  return here(slip, `The line stops too early: ${list} is expected.`)
+}

@@ -1,0 +1,204 @@
+import { error, type Problem } from '../source.ts'
+import type { Token } from '../tokens.ts'
+import { FUNCTIONS } from '../words.ts'
+import {
+  here,
+  isConnectiveToken,
+  isTarget,
+  type Look,
+  type Slip,
+  touches,
+  wantsOperator,
+  wantsValue,
+  written,
+} from './slip.ts'
+
+/** What is wrong inside an expression. */
+export const expressionSlip: Look = slip => {
+  if (wantsValue(slip)) return valueSlip(slip)
+  return wantsOperator(slip) ? operatorSlip(slip) : null
+}
+
+/** No value where one must stand. */
+function valueSlip(slip: Slip): Problem | null {
+  const { found, before, tokens, at } = slip
+  if (found?.type === 'Quoted')
+    return here(slip, 'Text in quotes is no value.', 'Write a number with its unit, or a name without quotes.')
+  if (found?.type === 'If')
+    return here(
+      slip,
+      'An "if" inside a larger expression stands in parentheses.',
+      'Write ( before it and ) after its end.',
+    )
+  if (before?.type === 'Open' && found?.type === 'Close') {
+    const called = tokens[at - 2]?.type === 'Word' ? `after "${tokens[at - 2]!.text}" ` : ''
+    return here(slip, `The parentheses ${called}hold nothing.`, 'Write a value between them.')
+  }
+  if (found === null && before) return here(slip, `A value is missing after "${written(slip, before)}".`)
+  if (before && found && (isMark(found) || isConnectiveToken(found))) {
+    return here(slip, `A value is missing between "${written(slip, before)}" and "${written(slip, found)}".`)
+  }
+  return null
+}
+
+function isMark(token: Token): boolean {
+  return /^(?:Sign|Times|Power|PlusMinus|Close|Comma|Equals|Less|LessEqual|Greater|GreaterEqual)$/.test(token.type)
+}
+
+/** Something where the expression should have ended or gone on with a sign. */
+function operatorSlip(slip: Slip): Problem | null {
+  const { found } = slip
+  if (found === null) return unfinished(slip)
+  if (found.type === 'Close')
+    return here(slip, 'This parenthesis closes nothing.', 'Delete it, or write ( where it should open.')
+  if (found.type === 'Comma') return commaSlip(slip)
+  if (found.type === 'Of') return ofSlip(slip)
+  if (found.type === 'If')
+    return here(slip, 'An "if" comes first in its expression.', 'Write if CONDITION then VALUE else VALUE.')
+  if (slip.expected.has('Then'))
+    return here(slip, 'The "then" of this "if" is missing.', 'Write if CONDITION then VALUE else VALUE.')
+  if (slip.expected.has('Else'))
+    return here(slip, 'The "else" of this "if" is missing.', 'Write if CONDITION then VALUE else VALUE.')
+  if (found.type === 'Then' || found.type === 'Else') return strayBranch(slip, found)
+  if (/^(?:Less|Greater|Equals)/.test(found.type) || found.type === 'And' || found.type === 'Or')
+    return comparisonSlip(slip, found)
+  if (found.type === 'PlusMinus') return here(slip, '"±" stands only in a fact, and in a target with "equal to".')
+  if (found.type === 'Value' || found.type === 'Word' || found.type === 'Open') return neighbours(slip, found)
+  return null
+}
+
+/** The line ends inside parentheses or an `if`. */
+function unfinished(slip: Slip): Problem | null {
+  if (slip.expected.has('Close')) {
+    const open = lastOpen(slip.tokens)
+    if (open) return error(open.span, 'This parenthesis is not closed.', 'Write ) where it should close.')
+  }
+  const form = 'Write if CONDITION then VALUE else VALUE.'
+  if (slip.expected.has('Then')) return here(slip, 'The "then" of this "if" is missing.', form)
+  if (slip.expected.has('Else')) return here(slip, 'The "else" of this "if" is missing.', form)
+  if (slip.expected.has('Less'))
+    return here(slip, 'A condition compares two values; here is only one.', 'Write a comparison such as A < B.')
+  return null
+}
+
+function lastOpen(tokens: readonly Token[]): Token | undefined {
+  const open: Token[] = []
+  for (const token of tokens) {
+    if (token.type === 'Open') open.push(token)
+    else if (token.type === 'Close') open.pop()
+  }
+  return open.at(-1)
+}
+
+function strayBranch(slip: Slip, found: Token): Problem {
+  if (slip.expected.has('Less'))
+    return here(slip, 'A condition compares two values; here is only one.', 'Write a comparison such as A < B.')
+  return here(slip, `This "${found.text}" belongs to no "if".`, 'Write if CONDITION then VALUE else VALUE.')
+}
+
+/** `1,000` and `1,5`, or a comma outside a list. */
+function commaSlip(slip: Slip): Problem {
+  const { before, found, after, tokens, at } = slip
+  if (
+    before?.type === 'Value' &&
+    !before.unit &&
+    after?.type === 'Value' &&
+    touches(before, found!) &&
+    touches(found!, after)
+  ) {
+    let digits = before.text
+    let groups = /^\d{1,3}$/.test(before.text)
+    let index = at
+    for (; tokens[index]?.type === 'Comma' && tokens[index + 1]?.type === 'Value'; index += 2) {
+      digits += tokens[index + 1]!.text
+      groups &&= /^\d{3}(?:\.\d+)?$/.test(tokens[index + 1]!.text)
+    }
+    const once = index === at + 2
+    const decimal = `${before.text}.${after.text}`
+    const mend = !groups
+      ? once
+        ? `Write ${decimal}.`
+        : null
+      : once && !after.text.includes('.')
+        ? `Write ${digits}, or ${decimal} if the comma parts a fraction.`
+        : `Write ${digits}.`
+    return here(slip, 'A number is written without commas.', mend)
+  }
+  return here(slip, 'A comma stands only between the values of a function, of a table row and of an "each" line.')
+}
+
+function ofSlip(slip: Slip): Problem {
+  const { before, after } = slip
+  if (before?.type === 'Value') {
+    const percent = before.unit?.text === '%' && after?.type === 'Word'
+    return here(
+      slip,
+      'The word "of" joins a figure to its flight; it does not multiply.',
+      percent ? `Write ${written(slip, before)} * ${after.text}.` : 'Write * to multiply.',
+    )
+  }
+  if (before?.type === 'Word') return here(slip, 'One "of" follows a name, no more.')
+  return here(slip, 'The word "of" follows the name of a figure.')
+}
+
+function comparisonSlip(slip: Slip, found: Token): Problem | null {
+  if (isTarget(slip)) return null
+  if (
+    found.type === 'Equals' &&
+    (slip.head.type === 'Fact' || slip.head.type === 'Figure' || slip.head.type === 'Word')
+  ) {
+    return here(
+      slip,
+      'This line has a second =.',
+      'Write one relation a line; a comparison stands between "if" and "then".',
+    )
+  }
+  return here(slip, `"${found.text}" stands only in a condition, between "if" and "then".`)
+}
+
+const functions: ReadonlySet<string> = new Set(FUNCTIONS)
+
+/** Two values side by side with no sign between them. */
+function neighbours(slip: Slip, found: Token): Problem {
+  const { before } = slip
+  const left = written(slip, before!)
+  const right = written(slip, found)
+  if (
+    before!.type === 'Value' &&
+    found.type === 'Value' &&
+    !before!.unit &&
+    /^\d{3}$/.test(found.text) &&
+    /^\d+$/.test(before!.text)
+  ) {
+    return here(
+      slip,
+      'A number is written without blanks.',
+      `Write ${before!.text}${found.text}${found.unit ? ` ${found.unit.text}` : ''}.`,
+    )
+  }
+  const lastWord = before!.type === 'Word' ? before!.text.split(' ').at(-1)! : ''
+  if (functions.has(lastWord) && found.type === 'Value') {
+    return here(slip, `What "${lastWord}" is taken of stands in parentheses.`, `Write ${lastWord}(${right}).`)
+  }
+  if (before!.type === 'Value' && before!.unit && found.type === 'Word' && /^\p{L}{1,3}\d?$/u.test(found.text)) {
+    return here(
+      slip,
+      'A unit holds no blanks.',
+      `Write ${left}*${found.text}; to go on after a unit, write a sign such as *.`,
+    )
+  }
+  if (
+    before!.type === 'Word' &&
+    found.type === 'Value' &&
+    !touches(before!, found) &&
+    /^\d+$/.test(found.text) &&
+    !found.unit
+  ) {
+    return here(
+      slip,
+      `Between "${left}" and "${right}" a sign is missing.`,
+      `Write a sign such as *; if it is one name, each of its words begins with a letter: "${before!.text}${found.text}".`,
+    )
+  }
+  return here(slip, `Between "${left}" and "${right}" a sign is missing.`, 'Write a sign such as * or +.')
+}

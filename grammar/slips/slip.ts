@@ -1,0 +1,76 @@
+import type { Stuck } from '../line.ts'
+import { error, type Problem, type Span } from '../source.ts'
+import type { Token } from '../tokens.ts'
+import { isConnective } from '../words.ts'
+
+/** A line that the grammar could not read to its end, and what is known about the place. */
+export interface Slip extends Stuck {
+  readonly tokens: readonly Token[]
+  /** The line as written. */
+  readonly text: string
+  /** Whether the line is indented, so that it may be one of a block. */
+  readonly inside: boolean
+  readonly head: Token
+  /** The token in the way; null at the end of the line. */
+  readonly found: Token | null
+  readonly before: Token | null
+  readonly after: Token | null
+}
+
+/** Looks for one kind of mistake; null where it is another. */
+export type Look = (slip: Slip) => Problem | null
+
+export function slipOf(tokens: readonly Token[], text: string, inside: boolean, stuck: Stuck): Slip {
+  const { at } = stuck
+  const beside = { found: tokens[at] ?? null, before: tokens[at - 1] ?? null, after: tokens[at + 1] ?? null }
+  return { ...stuck, ...beside, tokens, text, inside, head: tokens[0]! }
+}
+
+/** The place of the token in the way, or the one behind the line. */
+export function placeOf(slip: Slip): Span {
+  return slip.found?.span ?? behind(slip.tokens.at(-1)!.span)
+}
+
+/** The place right behind a span. */
+export function behind(span: Span): Span {
+  return { line: span.line, column: span.column + span.length, length: 1 }
+}
+
+/** A problem at the token in the way. */
+export function here(slip: Slip, message: string, mend: string | null = null): Problem {
+  return error(placeOf(slip), message, mend)
+}
+
+/** A part of the line as it was written, from one token to another, cut short where it is long. */
+export function written(slip: Slip, first: Token, last = first): string {
+  const end = last.span.column - 1 + last.span.length
+  return shortened(slip.text.slice(first.span.column - 1, end).replace(/\s+/g, ' '))
+}
+
+export function shortened(text: string): string {
+  const letters = [...text]
+  return letters.length > 48 ? `${letters.slice(0, 45).join('')}…` : text
+}
+
+/** Whether a value could have stood at the place: a number, a name, a parenthesis. */
+export function wantsValue(slip: Slip): boolean {
+  return slip.expected.has('Value') && slip.expected.has('Word')
+}
+
+/** Whether an expression could have gone on at the place. */
+export function wantsOperator(slip: Slip): boolean {
+  return slip.expected.has('Times')
+}
+
+export function isConnectiveToken(token: Token | null): token is Token {
+  return token !== null && isConnective(token.text) && token.type !== 'Word'
+}
+
+/** Whether nothing, not even a blank, stands between two tokens. */
+export function touches(first: Token, second: Token): boolean {
+  return first.span.column + first.span.length === second.span.column
+}
+
+export function isTarget(slip: Slip): boolean {
+  return slip.head.type === 'Must' || slip.head.type === 'Should' || slip.head.type === 'Could'
+}

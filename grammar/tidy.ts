@@ -1,0 +1,124 @@
+import type { PlacedLine } from './blocks.ts'
+import { readSheet, tooLarge } from './parse.ts'
+import { blockOf } from './places.ts'
+import { type LineParts, lineParts } from './print.ts'
+import type { Problem } from './source.ts'
+import { padded, widthOf } from './width.ts'
+
+/** Comments at the ends of lines stand here, or further right where a line of their run is longer. [columns, from 0] */
+const COMMENT_COLUMN = 41
+const COMMENT_GAP = 3
+/** A wider part is not aligned with, so that one long line does not push all others apart. */
+const WIDEST = 40
+
+/** The width of first words that stand above one another. */
+const FIRST_WIDTH: Readonly<Record<string, number>> = { fact: 5, lever: 5, must: 6, should: 6, could: 6, aim: 6 }
+/** The blanks behind an aligned column; one where nothing is said. */
+const GAP: Readonly<Record<string, number>> = { fact: 2, lever: 2, row: 2 }
+
+/**
+ * A sheet in its standard layout, with the same meaning: indents of two blanks, columns aligned within a run of lines of
+ * one kind, units and signs in plain form. Empty lines and comments are kept. Lines that are wrong keep their words. A
+ * sheet that is already tidy comes out as it is.
+ */
+export function tidy(text: string): { readonly text: string; readonly problems: readonly Problem[] } {
+  const lines: PlacedLine[] = []
+  const { problems } = readSheet(text, line => lines.push(line))
+  if (tooLarge(text)) return { text, problems }
+  const laid = layOut(lines)
+  let result = ''
+  for (const [index, line] of lines.entries()) {
+    const emptyLines = line.number - (lines[index - 1]?.number ?? 0) - 1
+    result += `${'\n'.repeat(emptyLines)}${laid[index]}\n`
+  }
+  return { text: result, problems }
+}
+
+function layOut(lines: readonly PlacedLine[]): string[] {
+  const laid: string[] = []
+  const indents = indentsOf(lines)
+  for (let start = 0; start < lines.length; ) {
+    const end = runEnd(lines, start)
+    if (lines[start]!.node) laid.push(...layOutRun(lines.slice(start, end)))
+    else laid.push(' '.repeat(indents[start]!) + lines[start]!.text.slice(lines[start]!.indent.narrow))
+    start = end
+  }
+  return laid
+}
+
+/** The end of the run of lines, one below the other, whose columns are aligned. */
+function runEnd(lines: readonly PlacedLine[], start: number): number {
+  const first = lines[start]!
+  const kind = first.node && lineParts(first.node).kind
+  let end = start + 1
+  if (!kind) return end
+  for (let line = lines[end]; line; line = lines[++end]) {
+    const follows = line.number === lines[end - 1]!.number + 1 && line.level === first.level
+    if (!follows || !line.node || lineParts(line.node).kind !== kind) break
+  }
+  return end
+}
+
+function layOutRun(lines: readonly PlacedLine[]): string[] {
+  const parts = lines.map(line => lineParts(line.node!))
+  const widths = columnWidths(parts)
+  const bodies = parts.map((each, index) => ' '.repeat(2 * lines[index]!.level) + aligned(each, widths))
+  let column = COMMENT_COLUMN
+  for (const [index, line] of lines.entries()) {
+    if (line.comment !== null) column = Math.max(column, widthOf(bodies[index]!) + COMMENT_GAP)
+  }
+  return bodies.map((body, index) => {
+    const { comment } = lines[index]!
+    return comment === null ? body : `${padded(body, column)}# ${comment}`
+  })
+}
+
+function columnWidths(run: readonly LineParts[]): number[] {
+  const widths: number[] = []
+  for (const { columns } of run) {
+    for (const [index, text] of columns.entries()) {
+      const width = widthOf(text)
+      if (width <= WIDEST) widths[index] = Math.max(widths[index] ?? 0, width)
+      else widths[index] ??= 0
+    }
+  }
+  return widths
+}
+
+function aligned(parts: LineParts, widths: readonly number[]): string {
+  const gap = ' '.repeat(GAP[parts.kind ?? ''] ?? 1)
+  let text = parts.first === '' ? '' : `${padded(parts.first, FIRST_WIDTH[parts.first] ?? 0)} `
+  for (const [index, column] of parts.columns.entries()) text += padded(column, widths[index]!) + gap
+  return (text + parts.rest).trimEnd()
+}
+
+/** The indent of each line in the layout [columns], of comments alone too. */
+function indentsOf(lines: readonly PlacedLine[]): readonly number[] {
+  const said = lines.filter(line => line.span)
+  const least = said.reduce((all, line) => Math.min(all, line.indent.wide), Number.POSITIVE_INFINITY)
+  let next = 0
+  return lines.map(line => {
+    if (line.span) next++
+    return line.span ? indentAt(line) : commentIndent(line.indent.wide, least, said[next - 1], said[next])
+  })
+}
+
+/** A line that does not fit the indent of its block must not come to fit it by being laid out, nor change its block. */
+function indentAt(line: PlacedLine): number {
+  return line.uneven ? Math.max(1, 2 * line.level - 1) : 2 * line.level
+}
+
+/** A comment alone goes with the line below or above that it is written under, else with the one below. */
+function commentIndent(indent: number, least: number, above?: PlacedLine, below?: PlacedLine): number {
+  if (indent <= least || !Number.isFinite(least)) return 0
+  if (below?.indent.wide === indent) return indentAt(below)
+  if (above?.indent.wide === indent) return indentAt(above)
+  if (above && indent > above.indent.wide && opensBlock(above)) return indentAt(above) + 2
+  const beside = below ?? above
+  return beside ? indentAt(beside) : 0
+}
+
+function opensBlock(line: PlacedLine): boolean {
+  const kind = blockOf(line)
+  return kind !== 'none' && kind !== 'unknown'
+}
