@@ -5,20 +5,22 @@ import {
   blockOf,
   emptyBlock,
   type Filling,
-  indentProblem,
   misplaced,
   mixedIndents,
   ragged,
+  unevenIndent,
 } from './places.ts'
 import type { ReadLine } from './read.ts'
 import { error, type Problem } from './source.ts'
 import type { Statement, Tree } from './tree.ts'
 
+/** Whether a line's indent is that of its block; `mixed` where tabs and blanks leave it open which block that is. */
+export type Indented = 'well' | 'unevenly' | 'mixed'
+
 /** A line with its level in the layout: 0 at the top, 1 in a block, 2 in a stage or parachute. Its node is null where it is left out of the tree. */
 export interface PlacedLine extends ReadLine {
   readonly level: number
-  /** Whether it is not indented as its block is. */
-  readonly uneven: boolean
+  readonly indented: Indented
 }
 
 /** A line and the lines indented under it. */
@@ -58,11 +60,11 @@ export class Assembly {
 
   /** Places the next line. */
   place(line: ReadLine): PlacedLine {
-    if (line.span === null) return { ...line, level: 0, uneven: false }
-    const wrongIndent = this.enter(line)
+    if (line.span === null) return { ...line, level: 0, indented: 'well' }
+    const indented = this.enter(line)
     const frame = this.stack.at(-1)!
-    const problem = frame.kind === 'unknown' ? null : (wrongIndent ?? this.unfit(line, frame))
-    if (frame.kind !== 'unknown') this.problems.push(...line.problems)
+    const problem = this.indentFault(line, frame, indented) ?? this.unfit(line, frame)
+    this.problems.push(...line.problems)
     if (problem) this.problems.push(problem)
     const node = problem || frame.kind === 'unknown' ? null : line.node
     const level = this.stack.length - 1
@@ -74,26 +76,33 @@ export class Assembly {
     }
     this.stack.push({ kind: blockOf(line), head: line, model: null, filling: node && filling, broken: false })
     this.above = line
-    return { ...line, node, level, uneven: wrongIndent !== null }
+    return { ...line, node, level, indented }
   }
 
-  /** Leaves the blocks that end before a line; a problem where its indent fits none. */
-  private enter(line: ReadLine): Problem | null {
+  /** Leaves the blocks that end before a line, and tells whether its indent fits the block that it is then in. */
+  private enter(line: ReadLine): Indented {
     while (this.stack.length > 1) {
       const compared = compareIndents(line.indent, this.stack.at(-1)!.head!.indent)
-      if (compared === null) return mixedIndents(line)
+      if (compared === null) return 'mixed'
       if (compared > 0) break
       this.close()
     }
     const frame = this.stack.at(-1)!
     frame.model ??= line
     const compared = compareIndents(line.indent, frame.model.indent)
-    if (compared === null) return mixedIndents(line)
-    return compared === 0 || frame.kind === 'none' ? null : indentProblem(line, frame.head && frame.model)
+    if (compared === null) return 'mixed'
+    return compared === 0 || frame.kind === 'none' ? 'well' : 'unevenly'
+  }
+
+  private indentFault(line: ReadLine, frame: Frame, indented: Indented): Problem | null {
+    if (indented === 'mixed') return mixedIndents(line)
+    if (indented === 'well' || frame.kind === 'unknown') return null
+    return unevenIndent(line, frame.head && frame.model)
   }
 
   /** What keeps a right line from standing where it stands. */
   private unfit(line: ReadLine, frame: Frame): Problem | null {
+    if (frame.kind === 'unknown') return null
     if (frame.kind === 'none') return misplaced(line, frame.kind, frame.head)
     if (!line.node) return null
     const problem = misplaced(line, frame.kind, frame.head ?? this.above)

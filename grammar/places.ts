@@ -109,7 +109,7 @@ function unindented(line: ReadLine, node: LineNode, above: ReadLine | null): Pro
 }
 
 /** A line indented other than the lines of its block; `model` is one of those, null at the top of the sheet. */
-export function indentProblem(line: ReadLine, model: SourceLine | null): Problem {
+export function unevenIndent(line: ReadLine, model: SourceLine | null): Problem {
   if (model === null)
     return error(
       line.span!,
@@ -118,7 +118,7 @@ export function indentProblem(line: ReadLine, model: SourceLine | null): Problem
     )
   const message = 'This line is not indented as far as the other lines of its block.'
   return error(line.span!, message, `Indent it like line ${model.number}.`, [
-    { ...model.span!, message: 'The block begins here.' },
+    { line: model.number, column: model.indent.narrow + 1, length: 1, message: 'The block begins here.' },
   ])
 }
 

@@ -24,7 +24,8 @@ const GAP: Readonly<Record<string, number>> = { fact: 2, lever: 2, row: 2 }
 export function tidy(text: string): { readonly text: string; readonly problems: readonly Problem[] } {
   const lines: PlacedLine[] = []
   const { problems } = readSheet(text, line => lines.push(line))
-  if (tooLarge(text)) return { text, problems }
+  // Where it is open which block a line belongs to, no layout is sure to keep it there.
+  if (tooLarge(text) || lines.some(line => line.indented === 'mixed')) return { text, problems }
   const laid = layOut(lines)
   let result = ''
   for (const [index, line] of lines.entries()) {
@@ -105,7 +106,7 @@ function indentsOf(lines: readonly PlacedLine[]): readonly number[] {
 
 /** A line that does not fit the indent of its block must not come to fit it by being laid out, nor change its block. */
 function indentAt(line: PlacedLine): number {
-  return line.uneven ? Math.max(1, 2 * line.level - 1) : 2 * line.level
+  return line.indented === 'unevenly' ? Math.max(1, 2 * line.level - 1) : 2 * line.level
 }
 
 /** A comment alone goes with the line below or above that it is written under, else with the one below. */

@@ -111,11 +111,11 @@ class Joiner {
   joined(): readonly Token[] {
     for (this.at = this.skipBlank(0); this.at < this.pieces.length; this.at = this.skipBlank(this.at)) {
       const piece = this.pieces[this.at]!
+      if (this.wantsUnit() && this.unit()) continue
       if (piece.kind === 'word') this.word(piece)
       else if (piece.kind === 'number') this.number(this.at)
       else if (piece.kind === 'sign' && this.signOfReading()) this.number(this.skipBlank(this.at + 1), this.at)
       else if (piece.kind === 'text') this.push('Quoted', this.at + 1, piece.text.slice(1, -1))
-      else if (this.out.at(-1)?.type === 'In' && this.out[0]!.type === 'Show' && this.unit()) continue
       else this.push(MARKS.get(piece.text) ?? 'Stray', this.at + 1, PLAIN_TEXT.get(piece.text) ?? piece.text)
     }
     return this.out
@@ -127,7 +127,6 @@ class Joiner {
     const last = this.out.at(-1)?.type
     if (this.out.length === 0 && isFirstWord(word)) this.push(capital(word), this.at + 1, word)
     else if (isConnective(word)) this.push(capital(word), this.at + 1, word)
-    else if (last === 'In' && this.out[0]!.type === 'Show') this.unit()
     else if (last === 'In' && word === 'steps') this.push('Steps', this.at + 1, word)
     else if ((last === 'At' || last === 'Aim') && (word === 'least' || word === 'most'))
       this.push(capital(word), this.at + 1, word)
@@ -145,6 +144,10 @@ class Joiner {
       end = next + 1
     }
     this.push('Word', end, words.join(' '))
+  }
+
+  private wantsUnit(): boolean {
+    return this.out.at(-1)?.type === 'In' && this.out[0]!.type === 'Show'
   }
 
   /** The unit that `show … in` wants; false where none stands here. */

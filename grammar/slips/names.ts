@@ -65,7 +65,7 @@ function noName(slip: Slip): Problem {
 /** A connective between two words where an expression could have gone on: "time to apoapsis". */
 export const usedNameSlip: Look = slip => {
   const { found, before, after, at } = slip
-  if (!wantsOperator(slip) || !isConnectiveToken(found) || before?.type !== 'Word' || after?.type !== 'Word')
+  if (!wantsOperator(slip) || !found || !isConnectiveToken(found) || before?.type !== 'Word' || after?.type !== 'Word')
     return null
   return found.text === 'of' ? null : connectiveInName(slip, at)
 }
@@ -74,7 +74,7 @@ export const usedNameSlip: Look = slip => {
 function connectiveInName(slip: Slip, at: number): Problem {
   const parts: string[] = [slip.tokens[at - 1]!.text]
   const joints: string[] = []
-  for (let next = at; isConnectiveToken(slip.tokens[next] ?? null); next += 2) {
+  for (let next = at; isConnectiveToken(slip.tokens[next]); next += 2) {
     const right = slip.tokens[next + 1]
     if (right?.type !== 'Word') break
     joints.push(slip.tokens[next]!.text)

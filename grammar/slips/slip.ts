@@ -48,7 +48,7 @@ export function written(slip: Slip, first: Token, last = first): string {
 }
 
 export function shortened(text: string): string {
-  const letters = [...text]
+  const letters = [...text.slice(0, 100)]
   return letters.length > 48 ? `${letters.slice(0, 45).join('')}…` : text
 }
 
@@ -62,8 +62,8 @@ export function wantsOperator(slip: Slip): boolean {
   return slip.expected.has('Times')
 }
 
-export function isConnectiveToken(token: Token | null): token is Token {
-  return token !== null && isConnective(token.text) && token.type !== 'Word'
+export function isConnectiveToken(token: Token | null | undefined): boolean {
+  return !!token && token.type !== 'Word' && isConnective(token.text)
 }
 
 /** Whether nothing, not even a blank, stands between two tokens. */
