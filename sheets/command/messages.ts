@@ -1,5 +1,7 @@
+import pc from 'picocolors'
 import type { Problem } from '../../grammar/source.ts'
-import { type Line, piece } from '../report/marked.ts'
+import { showable } from '../../grammar/width.ts'
+import { piece } from '../report/marked.ts'
 import type { SheetFile } from './files.ts'
 import { lookOf, shown } from './looks.ts'
 import type { Shell } from './shell.ts'
@@ -12,16 +14,23 @@ export function say(shell: Shell, sentence: string): void {
 /** Problems on standard error, each with its place, its line and what would mend it. */
 export async function sayProblems(shell: Shell, problems: readonly Problem[], file: SheetFile): Promise<void> {
   if (problems.length === 0) return
-  const { renderProblem } = await import('../../grammar/render.ts')
-  const look = lookOf(shell.messages, shell.environment)
+  const [{ renderProblem }, { splitLines }] = await Promise.all([
+    import('../../grammar/render.ts'),
+    import('../../grammar/lines.ts'),
+  ])
+  const { bold, dim, magenta, yellow } = pc.createColors(lookOf(shell.messages, shell.environment).colour)
+  const state = (text: string, severity: Problem['severity']) =>
+    bold(severity === 'error' ? magenta(text) : yellow(text))
+  const lines = splitLines(file.text)
+  const paint = { place: dim, severity: state, mark: state }
   const texts = problems.map(problem =>
-    problem.line > 0 ? renderProblem(problem, file.text, file.name) : shown(plainLines(problem), look),
+    problem.line > 0 ? renderProblem(problem, lines, file.name, paint) : plainText(problem, state),
   )
-  shell.messages.write(texts.join('\n'))
+  shell.messages.write(`${texts.join('\n\n')}\n`)
 }
 
 /** A problem of the words of the command, which have no line to show. */
-function plainLines(problem: Problem): readonly Line[] {
-  const lines: Line[] = [[piece(`${problem.severity}: ${problem.message}`)]]
-  return problem.mend === null ? lines : [...lines, [piece(`  ${problem.mend}`)]]
+function plainText(problem: Problem, state: (text: string, severity: Problem['severity']) => string): string {
+  const message = `${state(`${problem.severity}:`, problem.severity)} ${showable(problem.message)}`
+  return problem.mend === null ? message : `${message}\n  ${showable(problem.mend)}`
 }

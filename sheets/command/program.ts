@@ -24,7 +24,7 @@ A sheet is a text file: facts, levers, figures, flights, and targets to be met.`
 const EXAMPLES = `
 Examples:
   loftsheet solve heron.loft
-  loftsheet solve heron.loft --set "dry mass = 180 kg" --set "throttle cap = 55 %"
+  loftsheet solve heron.loft --set "dry mass = 180 kg" --set "cap = 55 %"
   loftsheet fly heron.loft --out hop.csv
   cat heron.loft | loftsheet check -
 

@@ -1,5 +1,6 @@
+import { widthOf } from '../../grammar/width.ts'
 import type { CheckAnswer } from '../answer.ts'
-import { columns, type Line, piece, TIE, wrap } from './marked.ts'
+import { type Line, piece, TIE, wrap } from './marked.ts'
 import { spaced, titleLine } from './solve-report.ts'
 
 const STOP = 14
@@ -26,7 +27,7 @@ function wrapNames(names: readonly string[], width: number): readonly string[] {
 }
 
 function headed(head: string, text: string): Line {
-  return [piece(head + ' '.repeat(STOP - columns(head)), 'pencil'), piece(text)]
+  return [piece(head + ' '.repeat(STOP - widthOf(head)), 'pencil'), piece(text)]
 }
 
 function summary(answer: CheckAnswer): string {

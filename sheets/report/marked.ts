@@ -1,3 +1,5 @@
+import { showable, widthOf } from '../../grammar/width.ts'
+
 /**
  * What a piece of text is, so that each face gives it its own dress: colour in a terminal, nothing in a plain one.
  * Words carry the same meaning without any.
@@ -38,7 +40,9 @@ export function print(lines: readonly Line[], paint: Paint = text => text): stri
 }
 
 function paintPiece({ text, ink }: Piece, paint: Paint): string {
-  return ink === 'plain' || text.trim() === '' ? text : paint(text, ink)
+  // A sheet's own words may hold what would steer a terminal.
+  const safe = showable(text)
+  return ink === 'plain' || safe.trim() === '' ? safe : paint(safe, ink)
 }
 
 function trimEnd(line: Line): Line {
@@ -48,25 +52,9 @@ function trimEnd(line: Line): Line {
   return text === '' ? trimEnd(line.slice(0, -1)) : [...line.slice(0, -1), { text, ink: last.ink }]
 }
 
-/** How many columns of a terminal a text takes: marks that join the letter before take none, wide letters two. */
-export function columns(text: string): number {
-  let count = 0
-  for (const letter of text) count += JOINING.test(letter) ? 0 : WIDE.test(letter) ? 2 : 1
-  return count
-}
-
-const JOINING = /^[\p{Mn}\p{Me}\p{Cf}]$/u
-const WIDE =
-  /^[\u1100-\u115f\u2e80-\ua4cf\uac00-\ud7a3\uf900-\ufaff\ufe30-\ufe6f\uff00-\uff60\uffe0-\uffe6\u{1f300}-\u{1faff}\u{20000}-\u{3ffff}]$/u
-
-/** A text filled up with blanks to so many columns; a longer one is left as it is. */
-export function fill(text: string, width: number): string {
-  return text + ' '.repeat(Math.max(0, width - columns(text)))
-}
-
 /** The columns of a whole line. */
 export function lineColumns(line: Line): number {
-  return line.reduce((sum, each) => sum + columns(each.text), 0)
+  return line.reduce((sum, each) => sum + widthOf(each.text), 0)
 }
 
 /** Keeps two words on one line where a text is wrapped: a number and its unit. */
@@ -77,7 +65,7 @@ export function wrap(text: string, width: number): readonly string[] {
   const lines: string[] = []
   let line = ''
   for (const word of text.split(' ')) {
-    if (line !== '' && columns(line) + 1 + columns(word) > width) {
+    if (line !== '' && widthOf(line) + 1 + widthOf(word) > width) {
       lines.push(line)
       line = word
     } else line = line === '' ? word : `${line} ${word}`

@@ -1,8 +1,9 @@
 import { formatQuantity } from '../../grammar/units/choose.ts'
+import { padded, widthOf } from '../../grammar/width.ts'
 import type { AimAnswer, Answer, QuantityAnswer, TargetAnswer } from '../answer.ts'
 import type { Characters } from './characters.ts'
 import { gauge } from './gauge.ts'
-import { columns, fill, type Ink, type Line, piece, wrap } from './marked.ts'
+import { type Ink, type Line, piece, wrap } from './marked.ts'
 import { asNumber } from './number.ts'
 import { scaleOf } from './scale.ts'
 import { type TargetState, targetWords, unitNamed } from './target-words.ts'
@@ -36,7 +37,7 @@ export function targetLines(
   const scale = gauge(scaleOf(target, words.kind), width - stop, characters)
   return [
     ...beside(
-      fill(target.level, NAME) + words.subject,
+      padded(target.level, NAME) + words.subject,
       valueLines(words.value, words.words, ink, ink, width - stop),
       stop,
     ),
@@ -47,8 +48,8 @@ export function targetLines(
 /** Words with lines at a stop beside them; beneath them where the words reach past the stop. */
 function beside(words: string, rest: readonly Line[], stop: number): readonly Line[] {
   const indented = rest.map(line => [piece(' '.repeat(stop)), ...line])
-  if (columns(words) + 1 > stop) return [[piece(words)], ...indented]
-  return [[piece(fill(words, stop)), ...rest[0]!], ...indented.slice(1)]
+  if (widthOf(words) + 1 > stop) return [[piece(words)], ...indented]
+  return [[piece(padded(words, stop)), ...rest[0]!], ...indented.slice(1)]
 }
 
 /** An aim and what it came to; a sheet's `roomiest` has no value of its own. */
@@ -74,18 +75,18 @@ export function figureLines(head: string, name: string, quantity: QuantityAnswer
 }
 
 function rowLines(head: string, name: string, value: string, said: string, width: number): readonly Line[] {
-  const words = fill(head, NAME) + name
-  const stop = VALUE + Math.max(LEAST, columns(value)) > width ? NAME + 2 : VALUE
+  const words = padded(head, NAME) + name
+  const stop = VALUE + Math.max(LEAST, widthOf(value)) > width ? NAME + 2 : VALUE
   return beside(words, valueLines(value, said, 'plain', 'pencil', width - stop), stop)
 }
 
 /** A value and words beside it, which go on below where they are long, and stand beneath where there is no room. */
 function valueLines(value: string, said: string, ink: Ink, saidInk: Ink, width: number): readonly Line[] {
   if (said === '') return [[piece(value, ink)]]
-  const stop = Math.max(WORDS, columns(value) + 2)
+  const stop = Math.max(WORDS, widthOf(value) + 2)
   if (width - stop < LEAST) return [[piece(value, ink)], ...wrap(said, width).map(line => [piece(line, saidInk)])]
   return wrap(said, width - stop).map((line, place) => [
-    piece(fill(place === 0 ? value : '', stop), ink),
+    piece(padded(place === 0 ? value : '', stop), ink),
     piece(line, saidInk),
   ])
 }

@@ -1,8 +1,9 @@
+import { padded, widthOf } from '../../grammar/width.ts'
 import type { Answer, TargetAnswer } from '../answer.ts'
 import { CAUTIONS } from './cautions.ts'
 import { type Characters, DRAWN } from './characters.ts'
 import { flightWords } from './flight-words.ts'
-import { BLANK, columns, fill, type Ink, type Line, piece, wrap } from './marked.ts'
+import { BLANK, type Ink, type Line, piece, wrap } from './marked.ts'
 import { aimLines, figureLines, NAME, targetLines } from './rows.ts'
 import { leversOf, settingLines, settingWords } from './settings.ts'
 import { counted, verdictOf } from './verdict.ts'
@@ -32,7 +33,7 @@ export function solveReport(answer: Answer, file: string, layout: Layout = STAND
 
 /** The file's name at the left, the sheet's title at the right. */
 export function titleLine(file: string, title: string, width: number): readonly Line[] {
-  const gap = width - columns(file) - columns(title)
+  const gap = width - widthOf(file) - widthOf(title)
   if (title === '' || title === file) return [[piece(file, 'pencil')]]
   if (gap >= 3) return [[piece(file + ' '.repeat(gap) + title, 'pencil')]]
   return [file, ...wrap(title, width)].map(line => [piece(line, 'pencil')])
@@ -112,7 +113,7 @@ function ownFigures(answer: Answer, width: number): readonly Line[] {
     .slice(0, MOST_FIGURES)
     .flatMap(([name, quantity], place) => figureLines(place === 0 ? 'figure' : '', name, quantity, width))
   const left = own.length - MOST_FIGURES
-  return left > 0 ? [...lines, [piece(`${fill('', NAME)}and ${left} more: --json gives them all`, 'pencil')]] : lines
+  return left > 0 ? [...lines, [piece(`${padded('', NAME)}and ${left} more: --json gives them all`, 'pencil')]] : lines
 }
 
 function sentence(strong: string, more: string, ink: Ink, width: number): readonly Line[] {
