@@ -21,7 +21,7 @@ export async function openFile(named: string, options: Common, shell: Shell): Pr
 }
 
 /** The values of `--set "NAME=EXPR"`, by name. */
-export function settingsOf(written: readonly string[]): Readonly<Record<string, string>> {
+export function settingsOf(written: readonly string[] = []): Readonly<Record<string, string>> {
   const settings = new Map<string, string>()
   for (const text of written) {
     const place = text.indexOf('=')

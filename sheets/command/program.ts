@@ -66,6 +66,10 @@ function program(shell: Shell, ended: (status: Status) => void): Command {
     .helpOption('-h, --help', 'print this help')
     .helpCommand('help [verb]', 'print the help of a verb')
     .addHelpText('after', EXAMPLES)
+    .configureHelp({
+      subcommandTerm: each => each.name(),
+      styleTitle: title => (title === 'Commands:' ? 'Verbs:' : title),
+    })
     .exitOverride()
     .configureOutput({
       writeOut: text => shell.out.write(text),
@@ -87,17 +91,23 @@ const JSON_HELP = 'print one JSON document, and nothing else on standard output'
 const SET_HELP = 'put a value in the place of a fact, or pin a lever; may be repeated'
 const OUTSIDE_HELP = 'let tables be read from outside the folder of the sheet'
 
-function collect(value: string, before: readonly string[]): readonly string[] {
+function collect(value: string, before: readonly string[] = []): readonly string[] {
   return [...before, value]
 }
 
 function verb(all: Command, name: string, summary: string): Command {
-  return all.command(name).description(summary).argument('<file>', FILE).option('--allow-outside', OUTSIDE_HELP)
+  return all
+    .command(name)
+    .summary(summary)
+    .description(`${summary[0]!.toUpperCase()}${summary.slice(1)}.`)
+    .usage('FILE [options]')
+    .argument('<file>', FILE)
+    .option('--allow-outside', OUTSIDE_HELP)
 }
 
 const addSolve: Add = (all, shell, ended) => {
   verb(all, 'solve', 'find the settings that meet the targets, and show them with the flight')
-    .option('--set <name=value>', SET_HELP, collect, [])
+    .option('--set <name=value>', SET_HELP, collect)
     .option('--json', JSON_HELP)
     .addHelpText('after', '\nExample:\n  loftsheet solve heron.loft --set "dry mass = 180 kg"')
     .action(async (file: string, options: SolveOptions) =>
@@ -116,14 +126,11 @@ const addCheck: Add = (all, shell, ended) => {
 
 const addFly: Add = (all, shell, ended) => {
   verb(all, 'fly', 'fly one flight and give its time history as CSV; levers that are not set are solved first')
-    .option('--set <name=value>', SET_HELP, collect, [])
+    .option('--set <name=value>', SET_HELP, collect)
     .option('--flight <name>', 'the flight, where the sheet has several')
     .option('--out <file>', 'write the history to this file, which ends in .csv')
     .option('--json', JSON_HELP)
-    .addHelpText(
-      'after',
-      '\nExample:\n  loftsheet fly heron.loft --set "fuel fraction = 93 %" --set "throttle cap = 55 %" --out hop.csv',
-    )
+    .addHelpText('after', '\nExample:\n  loftsheet fly heron.loft --set "throttle cap = 55 %" --out hop.csv')
     .action(async (file: string, options: FlyOptions) =>
       ended(await (await import('./fly.ts')).fly(file, options, shell)),
     )

@@ -7,7 +7,7 @@ import { type Common, openFile, settingsOf } from './opened.ts'
 import { type Shell, STATUS, type Status } from './shell.ts'
 
 export interface SolveOptions extends Common {
-  readonly set: readonly string[]
+  readonly set?: readonly string[]
 }
 
 /** Exit status of an outcome. */
