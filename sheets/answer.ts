@@ -79,7 +79,7 @@ export interface CheckAnswer {
   readonly targets: readonly string[]
 }
 
-/** What `fly --json` prints, and the library's `fly` gives with typed arrays for rows. */
+/** What `fly --json` prints and the library's `fly` gives. */
 export interface FlightAnswer {
   /** The flight's outcome; where levers had to be solved first and could not be, that outcome instead, and no history. */
   readonly outcome: string
@@ -90,6 +90,7 @@ export interface FlightAnswer {
   readonly history: {
     readonly columns: readonly string[]
     readonly units: readonly string[]
-    readonly rows: readonly (readonly number[])[]
+    /** A row a moment; typed arrays in the library, lists in JSON. */
+    readonly rows: readonly ArrayLike<number>[]
   }
 }

@@ -120,8 +120,9 @@ export function bodyNumbersOf(numbers: Float64Array): BodyNumbers {
 
 function run(context: FlightContext, body: BodyModel): FlightReport {
   const { inputs, inputSlopes, lanes, accuracy } = context
-  const curve = context.curves[0]!
-  const plan = planOf(inputs, curve, curve.real, body)
+  const fitted = context.curves[0]!
+  const plan = planFlown(context, body)
+  const { knots } = plan.stages[0]!.drag
   if (planFault(plan) !== null) {
     context.outputs.fill(Number.NaN)
     context.outputSlopes.fill(Number.NaN)
@@ -130,7 +131,10 @@ function run(context: FlightContext, body: BodyModel): FlightReport {
   const directions: Direction[] = []
   for (let lane = 0; lane < lanes; lane++) {
     const slopes = Float64Array.from(inputs, (_, input) => inputSlopes[input * lanes + lane]!)
-    directions.push({ launchAltitude: slopes[0]!, stages: [stageNumbers(slopes, slopeCurve(curve, lane))] })
+    directions.push({
+      launchAltitude: slopes[0]!,
+      stages: [stageNumbers(slopes, { knots, coefficients: fitted.slopes[lane]! })],
+    })
   }
   const flown = fly(plan, directions, accuracy)
   context.outputs.set(flown.figures)
@@ -141,8 +145,22 @@ function run(context: FlightContext, body: BodyModel): FlightReport {
 /** What a lane of derivatives adds to a flight's cost, timed (see DEVELOPERS.md, "Where the time goes"). */
 const LANE_COST = 0.45
 
-function slopeCurve(curve: FittedCurve, lane: number): Curve {
-  return { knots: curve.knots, coefficients: curve.slopes[lane]! }
+/** No flight reaches this mach number. */
+const BEYOND = 1e6
+
+/** The knots of a fitted curve with an end for its last piece, which else would be cut off where a jump stands at its knot. */
+function endless({ knots }: FittedCurve): Float64Array {
+  if (knots.length < 2) return knots
+  const closed = new Float64Array(knots.length + 1)
+  closed.set(knots)
+  closed[knots.length] = BEYOND
+  return closed
+}
+
+/** The plan that a flight was last flown by, as a state keeps it (`state.flownWith`). */
+export function planFlown({ inputs, curves }: Pick<FlightContext, 'inputs' | 'curves'>, body: BodyModel): Plan {
+  const fitted = curves[0]!
+  return planOf(inputs, { knots: endless(fitted), coefficients: fitted.coefficients }, fitted.real, body)
 }
 
 /** Whether thrust passes weight before the propellant is spent on the pad. */

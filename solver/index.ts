@@ -16,6 +16,8 @@ export function partsOf(model: Model): Parts {
 }
 
 export type { FlownName } from './flight/plan.ts'
+export { type Course, flightCourse } from './flight-course.ts'
+export { flightFault } from './flight-fault.ts'
 export { CANNOT_FLY } from './flight-node.ts'
 export { pchip } from './model/curve.ts'
 export type { AirProperty, Curve, Expr, Id, Test, Unary } from './model/expr.ts'

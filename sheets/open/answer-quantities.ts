@@ -1,6 +1,6 @@
 import { displayUnit, formatQuantity } from '../../grammar/units/choose.ts'
 import { fromSI, type Unit } from '../../grammar/units/unit.ts'
-import { CANNOT_FLY, type Reason, type State, whyNone } from '../../solver/index.ts'
+import { CANNOT_FLY, flightFault, type Reason, type State, whyNone } from '../../solver/index.ts'
 import type { JsonNumber, QuantityAnswer } from '../answer.ts'
 import { figureNamed } from './figures.ts'
 import { unitOurs } from './kinds.ts'
@@ -79,7 +79,10 @@ export function reasonWords(state: State, id: number, opened: Opened): string {
 export function sentence(reason: Reason, state: State, opened: Opened): string {
   if (reason.kind === 'the flight has none') {
     const flight = reason.flight ?? 0
-    if (state.outcome(flight) === CANNOT_FLY) return 'the numbers of the flight make no vehicle'
+    const outcome = state.outcome(flight)
+    if (outcome === CANNOT_FLY)
+      return flightFault(state, flight, 'point') ?? 'the numbers of the flight make no vehicle'
+    if (outcome === 'could not be flown') return 'the flight could not be worked out to the accuracy asked for'
     return whyNoFigure(reason.output ?? '')
   }
   const where = reason.id === null ? '' : ` in "${opened.info[reason.id]!.name}"`

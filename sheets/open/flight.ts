@@ -147,7 +147,7 @@ function motorLater(scope: Scope, name: string): boolean {
   return name === 'specific impulse' && (scope.names.has('total impulse') || scope.names.has('rated burn time'))
 }
 
-/** Motors told by total impulse or burn time come later; and more thrust at sea level than in vacuum is no nozzle's doing. */
+/** Motors told by total impulse or burn time come later. */
 function reconcileMotor(
   statement: FlightStatement,
   values: Map<string, Expr>,
@@ -163,15 +163,6 @@ function reconcileMotor(
         notYet(other.name.span, `A motor told by its ${other.name.text} is`, 'Give its specific impulse.'),
       )
   }
-  const [vacuum, seaLevel] = [values.get('vacuum thrust'), values.get('sea level thrust')]
-  if (vacuum?.op === 'const' && seaLevel?.op === 'const' && seaLevel.value > vacuum.value)
-    around.problems.push(
-      error(
-        slotSpan(statement.slots, 'sea level thrust'),
-        'The sea level thrust is above the vacuum thrust; air pressing on a nozzle can only take thrust away.',
-        'Check whether the two are swapped.',
-      ),
-    )
 }
 
 function missing(statement: FlightStatement, name: string, around: Surroundings): void {

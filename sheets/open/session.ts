@@ -19,6 +19,8 @@ export interface Compiled {
   readonly rangeSlots: readonly (readonly [number, number, number])[]
   /** Slots of the arguments of the tables read, −1 where it is a drag curve's mach. */
   readonly tableSlots: readonly number[]
+  /** Slots of each flight's space boundary, −1 where its body says none. */
+  readonly spaceSlots: readonly number[]
 }
 
 /** A compiled sheet with some facts and levers set, ready to be solved or evaluated. */
@@ -44,6 +46,10 @@ export function compileSheet(reading: Reading): Compiled {
     }),
   )
   const used = tables.map(use => (readsLocal(use.argument) ? -1 : add(use.argument)))
+  const spaces = model.flights.map(flight => {
+    const body = model.bodies[flight.body]!
+    return add(body.kind === 'own' ? body.space : null)
+  })
   const program = compile(model, partsOf(model), extras)
   const slot = (extra: number): number => (extra === -1 ? -1 : program.extras[extra]!)
   return {
@@ -54,6 +60,7 @@ export function compileSheet(reading: Reading): Compiled {
       return [slot(from), slot(to), slot(step)]
     }),
     tableSlots: used.map(slot),
+    spaceSlots: spaces.map(slot),
   }
 }
 

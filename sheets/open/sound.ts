@@ -1,12 +1,12 @@
 import { error, type Problem, warning } from '../../grammar/source.ts'
 import { formatQuantity } from '../../grammar/units/choose.ts'
-import { leversAt, type State, whyNone } from '../../solver/index.ts'
+import { flightFault, leversAt, type State, whyNone } from '../../solver/index.ts'
 import { sentence, unitFor } from './answer-quantities.ts'
 import type { Session } from './session.ts'
 
 /** What can only be said once the numbers are known: values that are none, bands upside down, equalities that no step can meet. */
 export function numberProblems(session: Session): readonly Problem[] {
-  return [...valueProblems(session), ...bandProblems(session), ...equalityProblems(session)]
+  return [...valueProblems(session), ...flightProblems(session), ...bandProblems(session), ...equalityProblems(session)]
 }
 
 /** A fact, or a figure that no lever moves, without a finite number. */
@@ -28,6 +28,16 @@ function valueProblems({ state, compiled }: Session): Problem[] {
     )
   })
   return problems
+}
+
+/** Flights whose known numbers make no vehicle, whatever the levers. */
+function flightProblems({ state, compiled }: Session): Problem[] {
+  const { opened } = compiled.reading
+  return opened.model.flights.flatMap((flight, f) => {
+    const fault = flightFault(state, f, 'facts')
+    const span = opened.info[opened.ids.get(`liftoff mass of ${flight.name}`)!]!.span
+    return fault === null ? [] : [error(span, `The flight "${flight.name}" cannot be flown: ${fault}.`)]
+  })
 }
 
 function bandProblems({ state, compiled }: Session): Problem[] {

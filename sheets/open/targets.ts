@@ -49,7 +49,7 @@ function elaborateLimit(
   const sides = trees.map(tree => elaborate(tree, around))
   if (limit.kind === 'within' && unitForgotten(limit.from, limit.to, around)) return null
   const agreed = sides.map(
-    (side, index) => side && value && agrees(value, statement.value.span, side, trees[index]!.span, around),
+    (side, index) => side && value && agrees(value, statement.value.span, side, trees[index]!, around),
   )
   const tolerance =
     limit.kind === 'equal to' && limit.tolerance ? elaborateTolerance(limit.tolerance, sides[0] ?? null, around) : null
@@ -99,14 +99,17 @@ function elaborateTolerance(tree: Expression, value: Checked | null, around: Sur
 const MASS = dimensionOf('kg')
 const ACCELERATION = dimensionOf('m/s^2')
 
-function agrees(value: Checked, valueSpan: Span, limit: Checked, span: Span, around: Surroundings): boolean {
+function agrees(value: Checked, valueSpan: Span, limit: Checked, tree: Expression, around: Surroundings): boolean {
+  const { span } = tree
   if (same(value.dimension, limit.dimension)) return true
   const gram = same(value.dimension, ACCELERATION) && same(limit.dimension, MASS)
   around.problems.push(
     error(
       span,
       `The limit is ${describe(limit.dimension)}, but what it limits is ${describe(value.dimension)}.`,
-      gram ? 'g is the gram here; standard gravity is g0: write "6 g0", for example.' : null,
+      gram
+        ? `g is the gram here; standard gravity is g0: write "${tree.kind === 'number' ? tree.text : '6'} g0".`
+        : null,
       [
         { ...valueSpan, message: `this is ${describe(value.dimension)}` },
         { ...span, message: `this is ${describe(limit.dimension)}` },

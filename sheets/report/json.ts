@@ -4,6 +4,7 @@ export function jsonText(value: unknown, spaces = 2): string {
 }
 
 function encoded(_key: string, value: unknown): unknown {
+  if (value instanceof Float64Array) return Array.from(value)
   if (typeof value !== 'number' || Number.isFinite(value)) return value
   return Number.isNaN(value) ? null : value > 0 ? 'infinity' : '-infinity'
 }
