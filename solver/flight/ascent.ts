@@ -9,10 +9,11 @@ import { attempt, judge } from './step.ts'
 import type { Workspace } from './workspace.ts'
 import * as W from './workspace.ts'
 
-/** What follows a flight step by step: each accepted step between its two evaluated ends, and each event with both its sides. */
+/** What follows a flight: each accepted step between its two evaluated ends, each event with both its sides, and the end. */
 export interface Follower {
   readonly step: (w: Workspace, from: Float64Array, to: Float64Array) => void
-  readonly event: (kind: number, at: Float64Array) => void
+  readonly event: (w: Workspace, kind: number, before: Float64Array, after: Float64Array) => void
+  readonly end: (w: Workspace, ascent: AscentEnd) => void
 }
 
 /** Told at burnout, with the last end of the burn: its figures are total values, so each lane's event time is in D_EVENT. */
@@ -68,7 +69,7 @@ export function ascend(w: Workspace, limit: number, atBurnout: AtBurnout, follow
       const next = spare(w, from, to)
       if (last) burnOut(w, to, next, atBurnout)
       else cross(w, event, to, next)
-      if (follower) follower.event(last ? W.BURNOUT : event, to)
+      if (follower) follower.event(w, last ? W.BURNOUT : event, to, next)
       if (I[W.AIR] === W.NO_AIR && I[W.BURNING] === 0) return { kind: 'vacuum', end: next }
       to = from
       from = next

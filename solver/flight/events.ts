@@ -124,6 +124,11 @@ function machEvent(w: Workspace, from: Float64Array, to: Float64Array, end: numb
   return W.NONE
 }
 
+/** Where in a fitted step (see `fitStep`) altitude passes `rise` above that of its end, which it does once. */
+export function placeOfRise(S: Float64Array, rise: number): number {
+  return root(S, W.LAYER_EDGE, rise, -1, 0)
+}
+
 /** Newton's iteration kept inside a bracket [low, high] over which the curve of that kind passes `target` once. */
 function root(S: Float64Array, kind: number, target: number, low: number, high: number): number {
   const before = valueAt(S, kind, low) - target

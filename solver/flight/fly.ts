@@ -14,10 +14,12 @@ import {
   type Plan,
 } from './plan.ts'
 import type { Profile } from './profile.ts'
+import { AIR_TOP } from './us76-data.ts'
 import type { Workspace } from './workspace.ts'
 import * as W from './workspace.ts'
 
-const TOLERANCES: Record<Accuracy, number> = { loose: 1e-4, medium: 1e-6, tight: 1e-9 }
+/** Relative tolerances of each step. */
+export const TOLERANCES: Record<Accuracy, number> = { loose: 1e-4, medium: 1e-6, tight: 1e-9 }
 /** Steps that one flight may try, besides a few for each knot of its drag curve. */
 const STEP_LIMIT = 5000
 /** Below this thrust over weight a flight that stays on the pad counts as that much lower in `apoapsis energy` [m per 1]. */
@@ -57,6 +59,7 @@ export function flyThrough(
   setDrag(w, plan, directions)
   const limit = STEP_LIMIT + 20 * plan.restarts.length
   const ascent = ascend(w, limit, (_, end) => putBurnout(w, plan, pad, changes, end, figures, slopes), follower)
+  follower?.end(w, ascent)
   let outcome: FlightOutcome = 'could not be flown'
   if (ascent.kind !== 'lost') {
     const escapes = ascent.kind === 'vacuum' && coastToApoapsis(w, plan, ascent.end, figures, slopes)
@@ -222,10 +225,16 @@ export function tellsMach({ body }: Plan): boolean {
   return body.air !== null && (body.air.kind === 'us76' || body.air.soundSpeed > 0)
 }
 
+/** Whether there is air on the pad; where not, there is none further up. */
+export function startsInAir({ body, launchAltitude }: Plan): boolean {
+  if (!body.air) return false
+  return launchAltitude < (body.air.kind === 'us76' ? AIR_TOP : body.air.top)
+}
+
 /** The figures of a rocket that never leaves the pad; where nothing burns there is no burnout. */
 function stayOnPad(plan: Plan, pad: Pad, changes: readonly Pad[], figures: Float64Array, slopes: Float64Array): void {
   const lanes = changes.length
-  const { radius, gravity, air } = plan.body
+  const { radius, gravity } = plan.body
   const burns = plan.stages[0]!.propellantMass > 0
   const set = (name: FlownName, value: number, slope: ((change: Pad) => number) | null): void => {
     figures[PLACE[name]] = value
@@ -247,9 +256,8 @@ function stayOnPad(plan: Plan, pad: Pad, changes: readonly Pad[], figures: Float
     const depth = short ? PAD_DEPTH * bestRatioSlope(pad, change) : 0
     return share * share * change.launchAltitude + depth
   })
-  const inAir = air !== null && (air.kind === 'us76' ? pad.pressure > 0 : pad.launchAltitude < air.top)
-  if (inAir) set('max q altitude', pad.launchAltitude, altitude)
-  if (inAir && tellsMach(plan)) set('max mach', 0, null)
+  if (startsInAir(plan)) set('max q altitude', pad.launchAltitude, altitude)
+  if (startsInAir(plan) && tellsMach(plan)) set('max mach', 0, null)
   if (!burns) return
   set('burnout altitude', pad.launchAltitude, altitude)
   set('burnout speed', 0, null)

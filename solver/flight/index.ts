@@ -1,6 +1,8 @@
 export { airAt, airSlope, EARTH } from './air.ts'
+export type { FlightEvent, FlightEventName } from './course.ts'
 export { planFault } from './fault.ts'
 export { fly } from './fly.ts'
+export { HISTORY, type History, history, spaceBoundary } from './history.ts'
 export { leavesPad } from './pad.ts'
 export type {
   Accuracy,

@@ -122,7 +122,10 @@ function take(w: Workspace, place: number, end: Float64Array, where: Place): voi
   w.best[place] = watched(place, end)
   const isQ = place >= W.MAX_Q && place < W.MAX_SPEED
   const altitude = W.MAX_Q_ALTITUDE + place - W.MAX_Q
-  if (isQ) w.best[altitude] = end[W.ALTITUDE]!
+  if (isQ) {
+    w.best[altitude] = end[W.ALTITUDE]!
+    w.best[W.MAX_Q_TIME + place - W.MAX_Q] = end[W.TIME]!
+  }
   for (let lane = 0; lane < lanes; lane++) {
     const at = lane * W.LANE
     const h = w.lanes[at + W.D_ALTITUDE_X]!

@@ -187,7 +187,9 @@ export const MAX_Q = 2
 export const MAX_SPEED = 4
 export const MAX_MACH = 5
 export const MAX_Q_ALTITUDE = 6
-export const BEST = 8
+/** Times have no derivatives: they serve the history. */
+export const MAX_Q_TIME = 8
+export const BEST = 10
 
 export function createWorkspace(): Workspace {
   return {

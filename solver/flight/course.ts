@@ -1,0 +1,190 @@
+import type { AscentEnd, Follower } from './ascent.ts'
+import { placeOfRise } from './events.ts'
+import { startsInAir, tellsMach } from './fly.ts'
+import { fitStep, riseAt, speedAt } from './hermite.ts'
+import { type OrbitPoint, riseTo, riseToApoapsis } from './orbit.ts'
+import type { Pad } from './pad.ts'
+import { spare } from './peaks.ts'
+import type { Plan } from './plan.ts'
+import { evaluate } from './rates.ts'
+import type { Workspace } from './workspace.ts'
+import * as W from './workspace.ts'
+
+/** Rows are at most this share of the flight's time apart. */
+const FINENESS = 1 / 250
+/** Behind a jump (burnout, say) a row shows the other side, this share of the flight's time later. */
+const BEHIND = 1e-6
+/** An escape is followed until it has risen by this share of the body's radius above the last burn and air, in so many steps. */
+const ESCAPE_SHARE = 1
+const ESCAPE_STEPS = 100
+
+export type FlightEventName = 'ignition' | 'liftoff' | 'max q' | 'burnout' | 'space' | 'apoapsis'
+
+/** Something that happens once in a flight: time from ignition [s], altitude [m]. */
+export interface FlightEvent {
+  readonly name: FlightEventName
+  readonly time: number
+  readonly altitude: number
+}
+
+/** What a first flight tells the one that is written down: how long it lasts from release, and when dynamic pressure is largest. */
+export interface Outline {
+  readonly duration: number
+  readonly maxQTime: number
+}
+
+/** Follows a flight to its end, for its outline. */
+export class Scout implements Follower {
+  duration = 0
+  maxQTime = Number.NaN
+  private readonly plan: Plan
+  constructor(plan: Plan) {
+    this.plan = plan
+  }
+  step(): void {}
+  event(): void {}
+  end(w: Workspace, ascent: AscentEnd): void {
+    if (ascent.kind === 'lost') return
+    this.duration = ascent.end[W.TIME]!
+    if (ascent.kind === 'vacuum') {
+      const coast = coastPoints(this.plan, ascent.end, Number.POSITIVE_INFINITY, [])
+      this.duration += coast[coast.length - 1]!.time
+    }
+    const phase = w.best[W.MAX_Q]! >= w.best[W.MAX_Q + 1]! ? 0 : 1
+    if (w.best[W.MAX_Q + phase]! > 0) this.maxQTime = w.best[W.MAX_Q_TIME + phase]!
+  }
+}
+
+/** Writes a flight down: rows and events. */
+export class Course implements Follower {
+  readonly rows: number[] = []
+  readonly events: FlightEvent[] = []
+  private readonly plan: Plan
+  private readonly pad: Pad
+  private readonly space: number | null
+  private readonly outline: Outline
+  private readonly spacing: number
+
+  constructor(plan: Plan, pad: Pad, space: number | null, outline: Outline) {
+    this.plan = plan
+    this.pad = pad
+    this.space = space
+    this.outline = outline
+    this.spacing = (pad.hold + outline.duration) * FINENESS
+    this.events.push({ name: 'ignition', time: 0, altitude: plan.launchAltitude })
+    this.events.push({ name: 'liftoff', time: pad.hold, altitude: plan.launchAltitude })
+    if (pad.hold > 0) this.rows.push(...padRows(pad, pad.hold, this.spacing, standingMach(plan)))
+  }
+
+  step(w: Workspace, from: Float64Array, to: Float64Array): void {
+    if (from[W.TIME] === 0) this.write(w, from)
+    const dt = w.numbers[W.STEP]!
+    const count = Math.ceil(dt / this.spacing)
+    const places = Array.from({ length: count - 1 }, (_, k) => (k + 1) / count - 1)
+    fitStep(w, from, to)
+    const { maxQTime } = this.outline
+    if (maxQTime > from[W.TIME]! && maxQTime <= to[W.TIME]!) places.push((maxQTime - to[W.TIME]!) / dt)
+    const { space } = this
+    const crosses = space !== null && from[W.ALTITUDE]! < space && to[W.ALTITUDE]! >= space
+    const crossing = crosses ? placeOfRise(w.numbers, space - to[W.ALTITUDE]!) : Number.NaN
+    if (crosses) places.push(crossing)
+    const end = spare(w, from, to)
+    for (const e of places.sort((a, b) => a - b)) {
+      end[W.ALTITUDE] = to[W.ALTITUDE]! + riseAt(w.numbers, e)
+      end[W.SPEED] = speedAt(w.numbers, e)
+      end[W.TIME] = to[W.TIME]! + e * dt
+      evaluate(w, end)
+      this.write(w, end)
+      if (e === crossing) this.note('space', end[W.TIME]!, space!)
+      if (Math.abs(end[W.TIME]! - maxQTime) <= 1e-9 * dt) this.note('max q', maxQTime, end[W.ALTITUDE]!)
+    }
+    this.write(w, to)
+  }
+
+  event(w: Workspace, kind: number, before: Float64Array, after: Float64Array): void {
+    if (kind === W.BURNOUT) this.note('burnout', before[W.TIME]!, before[W.ALTITUDE]!)
+    const jump = Math.abs(after[W.FELT]! - before[W.FELT]!)
+    if (jump <= 1e-6 * Math.abs(before[W.FELT]!)) return
+    const later = BEHIND * (this.pad.hold + this.outline.duration)
+    const end = spare(w, before, after)
+    end.set(after)
+    end[W.ALTITUDE]! += later * after[W.SPEED]!
+    end[W.SPEED]! += later * after[W.ACCELERATION]!
+    end[W.TIME]! += later
+    this.write(w, end)
+  }
+
+  end(_: Workspace, ascent: AscentEnd): void {
+    if (ascent.kind === 'lost') return
+    const { end } = ascent
+    if (ascent.kind === 'apoapsis') {
+      this.note('apoapsis', end[W.TIME]!, end[W.ALTITUDE]!)
+      return
+    }
+    const { radius } = this.plan.body
+    const wanted = this.space === null ? [] : [radius + this.space]
+    const points = coastPoints(this.plan, end, this.spacing, wanted)
+    for (const point of points) {
+      const time = end[W.TIME]! + point.time
+      this.row(time, point.distance - radius, point.speed, 0, 0, Number.NaN, this.pad.dryMass, 0, 0)
+      if (Math.abs(point.distance - wanted[0]!) <= 1e-12 * point.distance) this.note('space', time, this.space!)
+    }
+    const last = points[points.length - 1]!
+    if (last.speed === 0) this.note('apoapsis', end[W.TIME]! + last.time, last.distance - radius)
+  }
+
+  sorted(): readonly FlightEvent[] {
+    return [...this.events].sort((a, b) => a.time - b.time)
+  }
+
+  private note(name: FlightEventName, time: number, altitude: number): void {
+    if (!this.events.some(event => event.name === name))
+      this.events.push({ name, time: this.pad.hold + time, altitude })
+  }
+
+  private write(w: Workspace, end: Float64Array): void {
+    const S = w.numbers
+    const mass = 1 / end[W.RECORD + W.INVERSE_MASS]!
+    const thrust = S[W.THRUST]! - S[W.BACK]! * end[W.RECORD + W.PRESSURE]!
+    const inAir = w.flags[W.AIR] !== W.NO_AIR && end[W.SLOWNESS]! > 0
+    const mach = inAir ? end[W.MACH]! : Number.NaN
+    const drag = end[W.DRAG_RATE]! * mass
+    this.row(end[W.TIME]!, end[W.ALTITUDE]!, end[W.SPEED]!, Math.abs(end[W.FELT]!), end[W.Q]!, mach, mass, thrust, drag)
+  }
+
+  /** Adds a row, but for one at a time already written. */
+  private row(time: number, ...rest: number[]): void {
+    const all = this.pad.hold + time
+    if (this.rows.length > 0 && !(all > this.rows[this.rows.length - 1 - rest.length]!)) return
+    this.rows.push(all, ...rest)
+  }
+}
+
+/** The coast above all air from the end of the ascent: to apoapsis, or a body's radius further up. */
+function coastPoints(plan: Plan, end: Float64Array, spacing: number, wanted: readonly number[]): OrbitPoint[] {
+  const { radius, gravity } = plan.body
+  const mu = gravity * radius * radius
+  const r = radius + end[W.ALTITUDE]!
+  const v = end[W.SPEED]!
+  if ((v * v * r) / (2 * mu) < 1) return riseToApoapsis(mu, r, v, spacing, wanted)
+  return riseTo(mu, r, v, r + ESCAPE_SHARE * radius, ESCAPE_STEPS, wanted)
+}
+
+/** Mach at rest: none where there is no air, or it tells no sound speed. */
+export function standingMach(plan: Plan): number {
+  return startsInAir(plan) && tellsMach(plan) ? 0 : Number.NaN
+}
+
+/** Rows of a rocket held on the pad from ignition until `until` [s], which is not among them: the rider feels the local gravity. */
+export function padRows(pad: Pad, until: number, spacing: number, mach: number): number[] {
+  const count = Math.max(1, Math.ceil(until / spacing))
+  return Array.from({ length: count }, (_, k) => (until * k) / count).flatMap(time =>
+    padRow(pad, time, pad.padThrust, mach),
+  )
+}
+
+/** One row on the pad. */
+export function padRow(pad: Pad, time: number, thrust: number, mach: number): number[] {
+  const mass = Math.max(pad.dryMass, pad.liftoffMass - pad.flow * time)
+  return [time, pad.launchAltitude, 0, pad.gravity, 0, mach, mass, thrust, 0]
+}
