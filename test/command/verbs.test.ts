@@ -112,8 +112,9 @@ test('fly --out writes a file and says so', async () => {
   expect(readdirSync(there).sort()).toEqual(['heron.loft', 'hop.csv'])
 })
 
-test('fly --json has no NaN in its rows', async () => {
-  const ran = await command(['fly', 'heron.loft', '--json'], {}, atHome)
+test('fly --json has no NaN in its rows, and typed arrays are lists', async () => {
+  const typed = { ...flown, history: { ...flown.history, rows: flown.history.rows.map(row => Float64Array.from(row)) } }
+  const ran = await command(['fly', 'heron.loft', '--json'], { flown: typed }, atHome)
   expect(JSON.parse(ran.out)).toEqual({
     ...flown,
     history: {

@@ -1,0 +1,72 @@
+import { spawn } from 'node:child_process'
+import { fileURLToPath } from 'node:url'
+import { expect, test } from 'vitest'
+
+const root = fileURLToPath(new URL('../../', import.meta.url))
+const main = fileURLToPath(new URL('../../sheets/command/main.ts', import.meta.url))
+const heron = fileURLToPath(new URL('../../sheets/examples/heron.loft', import.meta.url))
+
+interface Ended {
+  readonly status: number | null
+  readonly out: string
+  readonly messages: string
+}
+
+/** Runs the command as a process of its own; `reads` is how much of its output is read before the pipe is closed. */
+function started(words: readonly string[], { input = '', reads = Number.POSITIVE_INFINITY } = {}): Promise<Ended> {
+  return new Promise((resolve, reject) => {
+    const child = spawn(process.execPath, ['--import', 'tsx', main, ...words], {
+      cwd: root,
+      env: { ...process.env, LC_ALL: 'C.UTF-8' },
+    })
+    const ended: { out: string; messages: string } = { out: '', messages: '' }
+    child.stdout.on('data', part => {
+      ended.out += part
+      if (ended.out.length >= reads) child.stdout.destroy()
+    })
+    child.stderr.on('data', part => {
+      ended.messages += part
+    })
+    child.on('error', reject)
+    child.on('close', status => resolve({ status, ...ended }))
+    child.stdin.on('error', () => {})
+    child.stdin.end(input)
+  })
+}
+
+test('the process ends with the status of the command', async () => {
+  const none = await started(['solve', 'none.loft'])
+  expect(none).toEqual({
+    status: 2,
+    out: '',
+    messages: 'loftsheet: none.loft cannot be read: there is no such file.\n',
+  })
+})
+
+test('the Heron sheet solves to the settings of a brute-force search over all of them', async () => {
+  const { status, out, messages } = await started(['solve', heron])
+  expect({ status, messages }).toEqual({ status: 0, messages: '' })
+  expect(out).toContain('SET     fuel fraction   92 %')
+  expect(out).toContain('        throttle cap    61 %')
+  expect(out).not.toContain('\u001b')
+})
+
+test('standard input is read for -', async () => {
+  const { status, out } = await started(['check', '-', '--json'], { input: 'fact a = 2 m\nfigure b = 2 * a\n' })
+  expect(status).toBe(0)
+  expect(JSON.parse(out)).toMatchObject({ known: ['a'], 'worked out': ['b'] })
+})
+
+test('a reader that closes the pipe early is no fault', async () => {
+  const { status, messages } = await started(
+    ['fly', heron, '--set', 'throttle cap = 61 %', '--set', 'fuel fraction = 92 %'],
+    { reads: 10 },
+  )
+  expect({ status, messages }).toEqual({ status: 0, messages: '' })
+})
+
+test('an output that cannot be written ends the process without a trace of stack', async () => {
+  const { status, messages } = await started(['tidy', heron], { reads: 0 })
+  expect(status).toBe(0)
+  expect(messages).toBe('')
+})
