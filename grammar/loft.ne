@@ -2,6 +2,7 @@
 #
 # Tokens come from tokens.ts: a Word is a whole name, a Value a number with its unit. Blanks and comments never reach this
 # file. Which line may stand where, and which lines belong to which block, is told by blocks.ts.
+# A Sign is + or -, a Times is * or /. Each rule that `line` names is also a start by itself: line.ts picks it by the first token.
 # Every form has exactly one reading (a property test asks for one result over generated sheets).
 # What is built here is the tree of tree.ts; `comment` and the span of a whole line are added by line.ts.
 
@@ -96,7 +97,7 @@ row         -> cell
                  {% ([row, , cell]) => ({ kind: 'row', cells: [...row.cells, cell] }) %}
 
 cell        -> number     {% id %}
-             | sign number
+             | %Sign number
                  {% ([sign, arg]) => ({ kind: 'sign', operator: sign.text, arg, span: over(sign, arg) }) %}
 
 body        -> %Body name
@@ -147,15 +148,15 @@ expression  -> %If condition %Then expression %Else expression
                  {% ([first, test, , yes, , no]) => ({ kind: 'if', test, yes, no, span: over(first, no) }) %}
              | sum        {% id %}
 
-sum         -> sum plus product
+sum         -> sum %Sign product
                  {% ([left, operator, right]) => ({ kind: 'binary', operator: operator.text, left, right, span: over(left, right) }) %}
              | product    {% id %}
 
-product     -> product times signed
+product     -> product %Times signed
                  {% ([left, operator, right]) => ({ kind: 'binary', operator: operator.text, left, right, span: over(left, right) }) %}
              | signed     {% id %}
 
-signed      -> sign signed
+signed      -> %Sign signed
                  {% ([sign, arg]) => ({ kind: 'sign', operator: sign.text, arg, span: over(sign, arg) }) %}
              | power      {% id %}
 
@@ -193,14 +194,6 @@ values      -> expression
 
 name        -> %Word
                  {% ([token]) => ({ text: token.text, span: token.span }) %}
-
-sign        -> plus       {% id %}
-
-plus        -> %Plus      {% id %}
-             | %Minus     {% id %}
-
-times       -> %Times     {% id %}
-             | %Divide    {% id %}
 
 # ---- Conditions ----
 

@@ -90,22 +90,24 @@ const FORM: Readonly<Partial<Record<BlockKind, string>>> = {
 
 /** A line of a block that stands at the top of the sheet. `above` is the line before it. */
 function unindented(line: ReadLine, node: LineNode, above: ReadLine | null): Problem {
-  const start = line.tokens[0]!.span
+  const first = line.tokens[0]!
   const place = above && HOLDS[blockOf(above)].includes(node.kind) ? 'Indent it by two blanks.' : null
   if (node.kind === 'row')
     return error(line.span!, 'A row of numbers stands indented below the table it belongs to.', place)
   if (node.kind === 'over' || node.kind === 'steps')
-    return error(start, 'An "each" line stands indented below "variants".', place)
+    return error(first.span, 'An "each" line stands indented below "variants".', place)
   if (node.kind === 'stage' || node.kind === 'parachute')
-    return error(start, `A ${node.kind} stands indented inside a flight.`, place)
+    return error(first.span, `A ${node.kind} stands indented inside a flight.`, place)
   if (node.kind !== 'slot') throw new Error(`${node.kind} is no line of a block`)
-  const word = node.value.kind === 'number' ? 'fact' : 'figure'
-  const mend = `Write ${word} in front of it${place ? `, or indent it if it belongs to the ${blockOf(above!)}` : ''}.`
-  return error(
-    start,
-    'A line begins with what it is, such as fact, lever or figure; this one begins with a name.',
-    mend,
-  )
+  const word = first.text.split(' ', 1)[0]!
+  const meant = word === first.text ? null : meantFirst(word)
+  if (meant !== null) {
+    return error({ ...first.span, length: word.length }, `No line begins with "${word}".`, `Write ${meant}.`)
+  }
+  const kind = node.value.kind === 'number' ? 'fact' : 'figure'
+  const message = 'A line begins with what it is, such as fact, lever or figure; this one begins with a name.'
+  const block = place && ` Or indent it, if it belongs to the ${blockOf(above!)} above.`
+  return error(first.span, message, `Write ${kind} in front of it.${block ?? ''}`)
 }
 
 /** A line indented other than the lines of its block; `model` is one of those, null at the top of the sheet. */

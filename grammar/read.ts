@@ -1,10 +1,10 @@
 import { type LineNode, lineSpan, readTokens } from './line.ts'
 import type { SourceLine } from './lines.ts'
+import { nodeProblems, numberProblems } from './rules.ts'
 import { strayProblem } from './slips/characters.ts'
 import { diagnose } from './slips/diagnose.ts'
 import { error, type Problem, type Span } from './source.ts'
 import { type LineTokens, type Token, tokens } from './tokens.ts'
-import { isReserved } from './words.ts'
 
 /** A statement of more tokens is refused. */
 export const STATEMENT_TOKENS = 2000
@@ -49,7 +49,7 @@ function readNode(line: LineTokens, text: string, inside: boolean): Pick<ReadLin
   if (problem) return { node: null, problems: [problem] }
   const read = readTokens(tokens)
   if ('stuck' in read) return { node: null, problems: [diagnose(line, text, inside, read.stuck)] }
-  const problems = [...numberProblems(tokens), ...nodeProblems(read.node)]
+  const problems = [...numberProblems(tokens), ...nodeProblems(read.node, tokens)]
   return { node: problems.length > 0 ? null : read.node, problems }
 }
 
@@ -70,56 +70,23 @@ function tooMuch(tokens: readonly Token[]): Problem | null {
   )
 }
 
-/** The first token that is nested too deep. Within one pair of parentheses every `if` counts, and every sign or power in an unbroken chain. */
+/** The first token nested too deep: parentheses and `if`s outside it, and signs and powers in one chain before it. */
 function tooDeep(tokens: readonly Token[]): Token | null {
-  const outside: number[] = []
-  let depth = 0
-  let chain = 0
+  const outside: (readonly [depth: number, chain: number])[] = []
+  let [depth, chain] = [0, 0]
   let afterValue = false
   for (const token of tokens) {
-    const prefix = !afterValue && token.type === 'Sign'
-    if (token.type === 'Open') outside.push(depth++)
-    else if (token.type === 'Close') depth = outside.pop() ?? 0
-    else if (token.type === 'If' || token.type === 'Not') depth++
+    const prefix = token.type === 'Sign' && !afterValue
     afterValue = token.type === 'Word' || token.type === 'Value' || token.type === 'Close'
-    if (prefix || token.type === 'Power') chain++
-    else if (!afterValue && token.type !== 'Open') chain = 0
+    if (token.type === 'Open') {
+      outside.push([depth++, chain])
+      chain = 0
+    } else if (token.type === 'Close') {
+      ;[depth, chain] = outside.pop() ?? [0, 0]
+    } else if (token.type === 'If' || token.type === 'Not') depth++
+    else if (prefix || token.type === 'Power') chain++
+    else if (!afterValue) chain = 0
     if (depth + chain > NESTING) return token
   }
   return null
-}
-
-/** Numbers too large or too small for the machine. */
-function numberProblems(tokens: readonly Token[]): Problem[] {
-  return tokens.flatMap(token => {
-    if (token.type !== 'Value') return []
-    if (!Number.isFinite(token.value)) return [error(token.span, 'This number is too large to reckon with.')]
-    if (token.value === 0 && /^[^eE]*[1-9]/.test(token.text))
-      return [error(token.span, 'This number is too small to tell from zero.')]
-    return []
-  })
-}
-
-function nodeProblems(node: LineNode): Problem[] {
-  if (node.kind === 'row') return node.cells.flatMap(looseSign)
-  if (!('name' in node) || node.name === null || !('text' in node.name) || node.kind === 'slot') return []
-  const { text, span } = node.name
-  if (!isReserved(text)) return []
-  const message =
-    text === 'pi' ? 'The name "pi" belongs to the number pi.' : `The name "${text}" belongs to a built-in function.`
-  return [error(span, message, `Choose a name of two words, such as "my ${text}".`)]
-}
-
-type Cell = Extract<LineNode, { kind: 'row' }>['cells'][number]
-
-function looseSign(cell: Cell): Problem[] {
-  if (cell.kind !== 'sign' || cell.arg.span.column === cell.span.column + 1) return []
-  const message = 'A table row holds plain numbers side by side; nothing is added or taken away in it.'
-  return [
-    error(
-      cell.span,
-      message,
-      `If the number is ${cell.operator === '-' ? 'negative' : 'positive'}, write the sign close to it.`,
-    ),
-  ]
 }

@@ -50,6 +50,11 @@ export function over(first: { readonly span: Span }, last: { readonly span: Span
   return { line, column, length: last.span.column + last.span.length - column }
 }
 
+/** Whether nothing, not even a blank, stands between two tokens. */
+export function touches(first: Token, second: Token): boolean {
+  return first.span.column + first.span.length === second.span.column
+}
+
 /** What the grammar needs of a lexer: which kinds there are. The tokens are handed to each parser by itself. */
 export const lexer = {
   has: (kind: string): boolean => kinds.has(kind),

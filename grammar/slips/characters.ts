@@ -25,6 +25,9 @@ function nameSlip(tokens: readonly Token[], index: number): Told | null {
   if (before?.type !== 'Word' || after?.type !== 'Word' || stray.span.length !== after.span.column - stray.span.column)
     return null
   if (!"_.–‐‑'’".includes(stray.text)) return null
+  if (stray.text === '.' && tokens[index - 2]?.type === 'From') {
+    return ['The name of a file stands in quotes.', `Write from "${before.text}.${after.text}".`]
+  }
   const join = "'’".includes(stray.text) ? '' : ' '
   return [
     `A name is words of letters and digits, with blanks between them; "${stray.text}" is neither.`,
@@ -49,7 +52,7 @@ const SAID: Readonly<Record<string, Told>> = {
   '%': ['"%" follows a number.', 'Divide by 1 % to turn a share into percent.'],
   '°': ['"°" follows a number.', null],
   ';': ['A statement ends with its line.', 'Put what follows on a line of its own.'],
-  ':': ['":" has no meaning here.', null],
+  ':': ['":" has no meaning here.', 'Write = between a name and its value.'],
   '[': ['Square brackets have no meaning here.', 'Write ( and ).'],
   ']': ['Square brackets have no meaning here.', 'Write ( and ).'],
   '{': ['Braces have no meaning here.', 'Write ( and ).'],

@@ -1,17 +1,7 @@
 import { error, type Problem } from '../source.ts'
-import type { Token } from '../tokens.ts'
+import { type Token, touches } from '../tokens.ts'
 import { FUNCTIONS } from '../words.ts'
-import {
-  here,
-  isConnectiveToken,
-  isTarget,
-  type Look,
-  type Slip,
-  touches,
-  wantsOperator,
-  wantsValue,
-  written,
-} from './slip.ts'
+import { here, isConnectiveToken, isTarget, type Look, type Slip, wantsOperator, wantsValue, written } from './slip.ts'
 
 /** What is wrong inside an expression. */
 export const expressionSlip: Look = slip => {
@@ -160,45 +150,48 @@ const functions: ReadonlySet<string> = new Set(FUNCTIONS)
 
 /** Two values side by side with no sign between them. */
 function neighbours(slip: Slip, found: Token): Problem {
-  const { before } = slip
-  const left = written(slip, before!)
+  const before = slip.before!
+  const left = written(slip, before)
   const right = written(slip, found)
-  if (
-    before!.type === 'Value' &&
-    found.type === 'Value' &&
-    !before!.unit &&
-    /^\d{3}$/.test(found.text) &&
-    /^\d+$/.test(before!.text)
-  ) {
-    return here(
-      slip,
-      'A number is written without blanks.',
-      `Write ${before!.text}${found.text}${found.unit ? ` ${found.unit.text}` : ''}.`,
-    )
+  const message = `Between "${left}" and "${right}" a sign is missing.`
+  if (before.type === 'Value' && found.type === 'Value') return here(slip, ...numbers(before, found, message))
+  if (before.type === 'Value' && before.unit && found.type === 'Word') {
+    return here(slip, ...afterUnit(before.text, before.unit.text, found.text, message))
   }
-  const lastWord = before!.type === 'Word' ? before!.text.split(' ').at(-1)! : ''
+  const lastWord = before.type === 'Word' ? before.text.split(' ').at(-1)! : ''
   if (functions.has(lastWord) && found.type === 'Value') {
     return here(slip, `What "${lastWord}" is taken of stands in parentheses.`, `Write ${lastWord}(${right}).`)
   }
-  if (before!.type === 'Value' && before!.unit && found.type === 'Word' && /^\p{L}{1,3}\d?$/u.test(found.text)) {
-    return here(
-      slip,
+  const maybeName = before.type === 'Word' && found.type === 'Value' && !touches(before, found)
+  const mend = 'Write a sign such as * or +.'
+  return here(slip, message, maybeName ? `${mend} If it is one name: each of its words begins with a letter.` : mend)
+}
+
+type Told = readonly [message: string, mend: string | null]
+
+function numbers(before: Token, found: Token, message: string): Told {
+  if (!before.unit && /^\d+$/.test(before.text) && /^\d{3}$/.test(found.text)) {
+    const unit = found.unit ? ` ${found.unit.text}` : ''
+    return ['A number is written without blanks.', `Write ${before.text}${found.text}${unit}.`]
+  }
+  if (touches(before, found)) return ['A number has one decimal point.', null]
+  return [message, 'Write a sign such as * or +.']
+}
+
+/** A word after a number with its unit: a unit with blanks in it, or a name that was to be multiplied. */
+function afterUnit(number: string, unit: string, word: string, message: string): Told {
+  const joined = /^(.*?)([*/])(\p{L}[\p{L}\d]*)$/u.exec(unit)
+  if (joined) {
+    const [, real, sign, name] = joined
+    return [
+      'A unit ends at a blank, not before.',
+      `If "${name} ${word}" is a name, write ${number} ${real} ${sign} ${name} ${word}.`,
+    ]
+  }
+  if (/^\p{L}{1,3}$/u.test(word))
+    return [
       'A unit holds no blanks.',
-      `Write ${left}*${found.text}; to go on after a unit, write a sign such as *.`,
-    )
-  }
-  if (
-    before!.type === 'Word' &&
-    found.type === 'Value' &&
-    !touches(before!, found) &&
-    /^\d+$/.test(found.text) &&
-    !found.unit
-  ) {
-    return here(
-      slip,
-      `Between "${left}" and "${right}" a sign is missing.`,
-      `Write a sign such as *; if it is one name, each of its words begins with a letter: "${before!.text}${found.text}".`,
-    )
-  }
-  return here(slip, `Between "${left}" and "${right}" a sign is missing.`, 'Write a sign such as * or +.')
+      `Write ${number} ${unit}*${word} if both are units; else write * after the unit.`,
+    ]
+  return [message, 'After a number the first word is its unit; write a sign such as * after it.']
 }

@@ -41,9 +41,10 @@ export const firstWordSlip: Look = ({ head, inside, tokens }) => {
   const place = { ...head.span, length: Math.min(head.span.length, word.length) }
   const meant = meantFirst(word)
   const declares = tokens[1]?.type === 'Equals'
-  if (inside && (meant === null || declares)) return null
+  const misspelt = meant !== null && (!declares || head.text !== word)
+  if (inside && (!misspelt || declares)) return null
   const message = `No line begins with "${shortened(word)}".`
-  if (meant !== null) return error(place, message, `Write ${meant}.`)
+  if (misspelt) return error(place, message, `Write ${meant}.`)
   if (declares) {
     return error(
       place,

@@ -1,7 +1,7 @@
 import { error, type Problem } from '../source.ts'
-import type { Token } from '../tokens.ts'
+import { touches } from '../tokens.ts'
 import type { Expression } from '../tree.ts'
-import { here, isConnectiveToken, type Look, type Slip, touches, wantsOperator, written } from './slip.ts'
+import { here, isConnectiveToken, type Look, type Slip, wantsOperator, written } from './slip.ts'
 
 const DECLARES: ReadonlySet<string> = new Set([
   'Fact',
@@ -34,9 +34,14 @@ export const declaredNameSlip: Look = slip => {
       `Write "${name.text} ${next.text}".`,
     )
   }
-  if (found.type === 'Value' && continues(next) && !found.unit) {
-    const joined = touches(name, found) || found.text.includes('.') ? null : `Write "${name.text}${found.text}".`
-    return here(slip, 'Each word of a name begins with a letter.', joined)
+  if (found.type === 'Value' && tokens.slice(at).some(token => slip.expected.has(token.type))) {
+    const last = next?.type === 'Word' ? next : found
+    const whole = `${name.text}${written(slip, found, last)}`
+    return here(
+      slip,
+      'Each word of a name begins with a letter.',
+      /^[\p{L}\d ]+$/u.test(whole) ? `Write "${whole}".` : null,
+    )
   }
   if (found.type !== 'Open') return null
   return here(
@@ -46,28 +51,27 @@ export const declaredNameSlip: Look = slip => {
   )
 }
 
-/** Whether a name was meant to go on, or has just ended, before this token. */
-function continues(token: Token | undefined): boolean {
-  return token?.type === 'Equals' || token?.type === 'From' || token?.type === 'Of' || token?.type === 'Word'
-}
+/** The connective that follows the name, in lines that have one. */
+const AFTER_NAME: Readonly<Record<string, string>> = { Lever: 'From', Flight: 'From', Table: 'Of' }
 
 function noName(slip: Slip): Problem {
   const { head, found } = slip
-  if (found === null || found.type === 'Equals')
-    return here(slip, `This ${head.text} has no name.`, `Write its name after "${head.text}".`)
-  if (found.type === 'Quoted') return here(slip, 'A name is written without quotes.', `Write ${found.text}.`)
-  if (found.type === 'Value') return here(slip, 'A name begins with a letter, not with a digit.')
-  if (isConnectiveToken(found))
-    return error(found.span, `The word "${found.text}" joins parts of a statement, so it cannot be in a name.`)
+  if (found?.type === 'Quoted') return here(slip, 'A name is written without quotes.', `Write ${found.text}.`)
+  if (found?.type === 'Value') return here(slip, 'A name begins with a letter, not with a digit.')
+  if (found && isConnectiveToken(found) && found.type !== AFTER_NAME[head.type]) {
+    return here(slip, `The word "${found.text}" joins parts of a statement, so it cannot be in a name.`)
+  }
   return here(slip, `This ${head.text} has no name.`, `Write its name after "${head.text}".`)
 }
+
+const JOINS_CONDITIONS: ReadonlySet<string> = new Set(['If', 'Then', 'Else', 'And', 'Or', 'Not'])
 
 /** A connective between two words where an expression could have gone on: "time to apoapsis". */
 export const usedNameSlip: Look = slip => {
   const { found, before, after, at } = slip
-  if (!wantsOperator(slip) || !found || !isConnectiveToken(found) || before?.type !== 'Word' || after?.type !== 'Word')
-    return null
-  return found.text === 'of' ? null : connectiveInName(slip, at)
+  if (!wantsOperator(slip) || !found || before?.type !== 'Word' || after?.type !== 'Word') return null
+  const other = !isConnectiveToken(found) || found.type === 'Of' || JOINS_CONDITIONS.has(found.type)
+  return other ? null : connectiveInName(slip, at)
 }
 
 /** The error about the connective at `at`, with a form of the whole name that works. */
@@ -76,7 +80,7 @@ function connectiveInName(slip: Slip, at: number): Problem {
   const joints: string[] = []
   for (let next = at; isConnectiveToken(slip.tokens[next]); next += 2) {
     const right = slip.tokens[next + 1]
-    if (right?.type !== 'Word') break
+    if (right?.type !== 'Word' || slip.expected.has(slip.tokens[next]!.type)) break
     joints.push(slip.tokens[next]!.text)
     parts.push(right.text)
   }

@@ -66,11 +66,6 @@ export function isConnectiveToken(token: Token | null | undefined): boolean {
   return !!token && token.type !== 'Word' && isConnective(token.text)
 }
 
-/** Whether nothing, not even a blank, stands between two tokens. */
-export function touches(first: Token, second: Token): boolean {
-  return first.span.column + first.span.length === second.span.column
-}
-
 export function isTarget(slip: Slip): boolean {
   return slip.head.type === 'Must' || slip.head.type === 'Should' || slip.head.type === 'Could'
 }

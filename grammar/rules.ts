@@ -1,0 +1,53 @@
+import type { LineNode } from './line.ts'
+import { error, type Problem } from './source.ts'
+import { type Token, touches } from './tokens.ts'
+import { isReserved } from './words.ts'
+
+// What the grammar lets through and a line still must not say.
+
+/** Numbers too large or too small for the machine, and `1,000` where a comma is right. */
+export function numberProblems(tokens: readonly Token[]): Problem[] {
+  return tokens.flatMap((token, index) => {
+    if (token.type === 'Comma') return thousands(tokens, index)
+    if (token.type !== 'Value') return []
+    if (!Number.isFinite(token.value)) return [error(token.span, 'This number is too large to reckon with.')]
+    const vanished = token.value === 0 && /^[^eE]*[1-9]/.test(token.text)
+    return vanished ? [error(token.span, 'This number is too small to tell from zero.')] : []
+  })
+}
+
+/** A comma in a list that is surely meant to group digits: three follow close behind it, the first a zero. */
+function thousands(tokens: readonly Token[], index: number): Problem[] {
+  const [before, comma, after] = [tokens[index - 1], tokens[index]!, tokens[index + 1]]
+  if (before?.type !== 'Value' || after?.type !== 'Value' || !touches(before, comma) || !touches(comma, after))
+    return []
+  if (!/^0\d\d$/.test(after.text)) return []
+  return [error(comma.span, 'A number is written without commas.', `Write ${before.text}${after.text}.`)]
+}
+
+/** A declared name that is taken, and rows of a table that can be read in two ways. */
+export function nodeProblems(node: LineNode, tokens: readonly Token[]): Problem[] {
+  if (node.kind === 'row') return [...node.cells.flatMap(looseSign), ...mixedCommas(node.cells.length, tokens)]
+  if (!('name' in node) || node.name === null || !('text' in node.name) || node.kind === 'slot') return []
+  const { text, span } = node.name
+  if (!isReserved(text)) return []
+  const owner = text === 'pi' ? 'the number pi' : 'a built-in function'
+  return [error(span, `The name "${text}" belongs to ${owner}.`, `Write a name of two words, such as "${text} value".`)]
+}
+
+type Cell = Extract<LineNode, { kind: 'row' }>['cells'][number]
+
+function looseSign(cell: Cell): Problem[] {
+  if (cell.kind !== 'sign' || cell.arg.span.column === cell.span.column + 1) return []
+  const message = 'A row of a table is plain numbers side by side; nothing is added or taken away in it.'
+  const kind = cell.operator === '-' ? 'negative' : 'positive'
+  return [error(cell.span, message, `If the number is ${kind}, write its sign close to it.`)]
+}
+
+/** `0,3 0,5`: commas between some of the numbers only may be meant as decimal points. */
+function mixedCommas(cells: number, tokens: readonly Token[]): Problem[] {
+  const commas = tokens.filter(token => token.type === 'Comma')
+  if (commas.length === 0 || commas.length === cells - 1) return []
+  const message = 'In this row some numbers have commas between them and some blanks.'
+  return [error(commas[0]!.span, message, 'Part the numbers by blanks alone; a fraction is written with a point.')]
+}
