@@ -10,8 +10,10 @@ export const LAST_ARGUMENT = 60
 const EXACT = 1e-12
 /** What a division is pursued for where the function is no cubic. */
 const NEAR = 1e-10
-/** A stretch this narrow that still does not agree holds a jump or a bend: its ends become real knots. */
-const NARROW = 1e-9
+/** A smooth function is never divided this finely: around such stretches lies a jump or a bend. */
+const NARROW = 1e-6
+/** Where a jump or a bend is placed well enough. */
+const LEAST = 1e-9
 const MOST_PIECES = 400
 
 /** Interpolation at the four Chebyshev nodes of a stretch, as shares of its width, and the places where it is checked. */
@@ -34,9 +36,17 @@ interface Piece {
 /**
  * Turns a function of one argument into cubics from 0 to LAST_ARGUMENT, the same pieces for its value and its slopes.
  * Between `breaks` it is taken for smooth: where it is a cubic one piece serves, elsewhere the stretch that agrees worst is halved
- * until all agree to 1e-10 of the function's size or there are 400 pieces.
+ * until all agree to 1e-10 of the function's size or there are 400 pieces. A jump or bend that `breaks` leaves out is found to 1e-9
+ * by those halvings and taken for one of them.
  */
 export function fitCurve(sample: Sampled, breaks: readonly number[], lanes: number): FittedCurve {
+  const pieces = divided(sample, breaks, lanes)
+  const missed = missedBreaks(pieces)
+  const out = new Float64Array(lanes + 1)
+  return assemble(sample, missed.length > 0 ? divided(sample, [...breaks, ...missed], lanes) : pieces, lanes, out)
+}
+
+function divided(sample: Sampled, breaks: readonly number[], lanes: number): Piece[] {
   const inner = [...new Set(breaks)].filter(x => x > 0 && x < LAST_ARGUMENT).sort((a, b) => a - b)
   const ends = [0, ...inner, LAST_ARGUMENT]
   const out = new Float64Array(lanes + 1)
@@ -51,7 +61,21 @@ export function fitCurve(sample: Sampled, breaks: readonly number[], lanes: numb
     const left = fitPiece(sample, from, middle, lanes, out, real)
     pieces.splice(worst, 1, left, fitPiece(sample, middle, to, lanes, out, false))
   }
-  return assemble(sample, pieces, lanes, out)
+  return pieces
+}
+
+/** One place for each run of narrow pieces: the end of the narrowest. */
+function missedBreaks(pieces: readonly Piece[]): number[] {
+  const found: number[] = []
+  let narrowest: Piece | null = null
+  for (const piece of pieces) {
+    const width = piece.to - piece.from
+    if (width > NARROW * Math.max(1, piece.to)) {
+      if (narrowest) found.push(narrowest.to)
+      narrowest = null
+    } else if (!narrowest || width < narrowest.to - narrowest.from) narrowest = piece
+  }
+  return narrowest ? [...found, narrowest.to] : found
 }
 
 /** A curve that does not hang on its argument. */
@@ -98,11 +122,10 @@ function fitPiece(sample: Sampled, from: number, to: number, lanes: number, out:
   for (let lane = 0; lane <= lanes; lane++) {
     for (let r = 1; r < 4; r++) coefficients[4 * lane + r]! /= width ** r
   }
-  const narrow = width < NARROW * Math.max(1, to)
-  return { from, to, real, coefficients, miss: narrow ? 0 : miss }
+  return { from, to, real, coefficients, miss: width < LEAST * Math.max(1, to) ? 0 : miss }
 }
 
-/** Lays the pieces end to end, with a last one that holds the value at the end. Narrow stretches over a jump make their ends real. */
+/** Lays the pieces end to end, with a last one that holds the value at the end. */
 function assemble(sample: Sampled, pieces: readonly Piece[], lanes: number, out: Float64Array): FittedCurve {
   const count = pieces.length + 1
   const knots = new Float64Array(count)
@@ -110,9 +133,7 @@ function assemble(sample: Sampled, pieces: readonly Piece[], lanes: number, out:
   const all = Array.from({ length: lanes + 1 }, () => new Float64Array(4 * count))
   pieces.forEach((piece, k) => {
     knots[k] = piece.from
-    const narrow = piece.to - piece.from < NARROW * Math.max(1, piece.to)
-    if (piece.real || narrow) real[k] = 1
-    if (narrow) real[k + 1] = 1
+    if (piece.real) real[k] = 1
     all.forEach((row, lane) => {
       row.set(piece.coefficients.subarray(4 * lane, 4 * lane + 4), 4 * k)
     })

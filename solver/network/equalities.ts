@@ -10,10 +10,10 @@ export interface Equality {
   readonly lever: Id | null
 }
 
-/** Targets that must each be met exactly, more of them than the levers that reach them together. */
+/** Targets that must each be met exactly, more of them than the quantities (levers and figures) that they fix together. */
 export interface Overdetermined {
   readonly targets: readonly number[]
-  readonly levers: readonly Id[]
+  readonly quantities: readonly Id[]
 }
 
 /**
@@ -59,7 +59,7 @@ export function equalities(
     while (at !== -1 && relationOf.has(rights[at]!)) at = partner[relationOf.get(rights[at]!)!]!
     return { target, lever: at === -1 ? null : rights[at]! }
   })
-  return { equalities: found, overdetermined: tooMany(graph, partner, relations.length, exact, rights, model) }
+  return { equalities: found, overdetermined: tooMany(graph, partner, relations.length, exact, rights) }
 }
 
 /** The exact targets among the musts, in an order of their own content. */
@@ -89,7 +89,6 @@ function tooMany(
   relations: number,
   exact: readonly number[],
   rights: readonly Id[],
-  model: Model,
 ): Overdetermined[] {
   const back = new Map<number, number>()
   partner.forEach((right, left) => {
@@ -100,17 +99,17 @@ function tooMany(
   for (let left = relations; left < partner.length; left++) {
     if (partner[left] !== -1 || seen.has(left)) continue
     const reached = new Set([left])
-    const levers = new Set<Id>()
+    const fixed = new Set<Id>()
     for (const node of reached) {
       for (let edge = starts[node]!; edge < starts[node + 1]!; edge++) {
         const right = targets[edge]!
-        if (model.quantities[rights[right]!]!.role === 'lever') levers.add(rights[right]!)
+        fixed.add(rights[right]!)
         reached.add(back.get(right)!)
       }
     }
     for (const node of reached) seen.add(node)
     const members = [...reached].filter(node => node >= relations).map(node => exact[node - relations]!)
-    groups.push({ targets: members.sort((a, b) => a - b), levers: [...levers].sort((a, b) => a - b) })
+    groups.push({ targets: members.sort((a, b) => a - b), quantities: [...fixed].sort((a, b) => a - b) })
   }
   return groups
 }

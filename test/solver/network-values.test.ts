@@ -1,0 +1,290 @@
+import { describe, expect, test } from 'vitest'
+import type { Expr, Test } from '../../solver/model/expr.ts'
+import { compile, outputSlot, start, whyNone, whySlot } from '../../solver/network/index.ts'
+import {
+  add,
+  closedParts,
+  div,
+  fact,
+  figure,
+  flight,
+  flown,
+  lever,
+  model,
+  mul,
+  num,
+  ref,
+  sub,
+} from '../support/closed-flight.ts'
+
+const none = new Float64Array(0)
+const at = (...x: number[]) => Float64Array.from(x)
+const tight = { accuracy: 'tight', slopes: true, scope: 'all' } as const
+const when = (test: Test, yes: Expr, no: Expr): Expr => ({ op: 'if', test, yes, no })
+
+/** The value and slope of an expression of one lever (quantity 0). */
+function of(expr: Expr, x: number): { value: number; slope: number; steep: boolean } {
+  const state = start(compile(model([lever('x', -10, 10), figure('f', expr)]), closedParts()))
+  state.evaluateAlgebra(at(x), true)
+  return { value: state.valueOf(1), slope: state.slopesOf(1)[0]!, steep: state.slopes.steep !== -1 }
+}
+
+test('a fact is changed and given back, and what hangs on it follows', () => {
+  const state = start(
+    compile(model([fact('a', 2), fact('b', mul(ref(0), num(10))), figure('c', add(ref(0), ref(1)))]), closedParts()),
+  )
+  const c = () => {
+    state.evaluateAlgebra(none)
+    return state.valueOf(2)
+  }
+  expect(c()).toBe(22)
+  state.setFact(0, 3)
+  expect(c()).toBe(33)
+  state.setFact(1, 1)
+  expect(c()).toBe(4)
+  state.setFact(0, null)
+  state.setFact(1, null)
+  expect(c()).toBe(22)
+  expect(() => state.setFact(2, 1)).toThrow('no fact')
+  expect(() => state.setFact(0, Number.NaN)).toThrow('NaN')
+})
+
+test('two facts of the same value stay two facts', () => {
+  const state = start(compile(model([fact('a', 2), fact('b', 2), figure('c', sub(ref(0), ref(1)))]), closedParts()))
+  state.setFact(1, 5)
+  state.evaluateAlgebra(none)
+  expect(state.valueOf(2)).toBe(-3)
+})
+
+test('what is written twice is worked out once, products and sums in either order', () => {
+  const once = compile(model([lever('x'), lever('y'), figure('f', mul(add(ref(0), ref(1)), num(3)))]), closedParts())
+  const twice = compile(
+    model([
+      lever('x'),
+      lever('y'),
+      figure('f', mul(add(ref(0), ref(1)), num(3))),
+      figure('g', mul(num(3), add(ref(1), ref(0)))),
+    ]),
+    closedParts(),
+  )
+  expect(twice.tape.length).toBe(once.tape.length)
+})
+
+test('a branch not taken may have no value', () => {
+  const root = (a: Expr): Expr => ({ op: 'sqrt', a })
+  const safe = when({ op: 'ge', a: ref(0), b: num(0) }, root(ref(0)), root({ op: 'neg', a: ref(0) }))
+  expect(of(safe, 4)).toMatchObject({ value: 2, slope: 0.25 })
+  expect(of(safe, -4)).toMatchObject({ value: 2, slope: -0.25 })
+})
+
+test('a test knows that false and anything is false, true or anything is true', () => {
+  const bad: Test = { op: 'lt', a: { op: 'sqrt', a: num(-1) }, b: num(0) }
+  const no: Test = { op: 'lt', a: num(1), b: num(0) }
+  const yes: Test = { op: 'not', a: no }
+  expect(of(when({ op: 'and', a: bad, b: no }, num(1), num(2)), 0).value).toBe(2)
+  expect(of(when({ op: 'or', a: yes, b: bad }, num(1), num(2)), 0).value).toBe(1)
+  expect(of(when({ op: 'and', a: bad, b: yes }, num(1), num(2)), 0).value).toBeNaN()
+})
+
+describe('where a function bends, its slope is one side’s and finite', () => {
+  const cases: readonly [string, Expr, number, number][] = [
+    ['abs at 0', { op: 'abs', a: ref(0) }, 0, 1],
+    ['min at a tie', { op: 'min', a: ref(0), b: mul(num(2), ref(0)) }, 0, 1],
+    ['max at a tie', { op: 'max', a: ref(0), b: mul(num(2), ref(0)) }, 0, 1],
+    ['a branch at its edge', when({ op: 'le', a: ref(0), b: num(1) }, ref(0), num(1)), 1, 1],
+    ['x² at 0', { op: 'pow', a: ref(0), b: num(2) }, 0, 0],
+    ['x³ at −2', { op: 'pow', a: ref(0), b: num(3) }, -2, 12],
+    ['x⁰ at 0', { op: 'pow', a: ref(0), b: num(0) }, 0, 0],
+    ['1/x² at −2', { op: 'pow', a: ref(0), b: num(-2) }, -2, 0.25],
+  ]
+  for (const [title, expr, x, slope] of cases) {
+    test(title, () => {
+      expect(of(expr, x).slope).toBeCloseTo(slope, 12)
+    })
+  }
+})
+
+test('an infinite slope of a value that exists is 0 and told', () => {
+  for (const expr of [
+    { op: 'sqrt', a: ref(0) },
+    { op: 'pow', a: ref(0), b: num(0.25) },
+  ] as const) {
+    expect(of(expr, 0)).toEqual({ value: 0, slope: 0, steep: true })
+  }
+  expect(of({ op: 'acos', a: ref(0) }, 1)).toEqual({ value: 0, slope: 0, steep: true })
+  expect(of({ op: 'sqrt', a: ref(0) }, 1).steep).toBe(false)
+})
+
+describe('why a quantity has no value', () => {
+  const cases: readonly [string, Expr][] = [
+    ['division by zero', div(num(1), ref(0))],
+    ['root of a negative number', { op: 'sqrt', a: sub(ref(0), num(1)) }],
+    ['logarithm of zero or less', { op: 'ln', a: ref(0) }],
+    ['logarithm of zero or less', { op: 'log10', a: sub(ref(0), num(1)) }],
+    ['arc sine or cosine outside −1 to 1', { op: 'asin', a: num(2) }],
+    ['power of a negative number', { op: 'pow', a: sub(ref(0), num(2)), b: num(0.3) }],
+    ['power of zero', { op: 'pow', a: ref(0), b: num(-1) }],
+    ['too large', { op: 'exp', a: add(ref(0), num(1000)) }],
+    ['too large', mul(num(1e200), num(1e200))],
+    ['no air there', { op: 'air', property: 'density', body: 0, a: ref(0) }],
+  ]
+  for (const [kind, expr] of cases) {
+    test(kind, () => {
+      const sheet = model([lever('x'), figure('source', expr), figure('reader', add(ref(1), num(1)))])
+      const state = start(compile(sheet, closedParts()))
+      state.evaluateAlgebra(at(0))
+      expect(whyNone(state, 2)).toEqual({ kind, id: 1 })
+      expect(whyNone(state, 0)).toBeNull()
+    })
+  }
+  test('a target of its own accord', () => {
+    const value: Expr = { op: 'sqrt', a: num(-1) }
+    const sheet = model([], { targets: [{ level: 'must', value, limit: { kind: 'at least', value: num(0) } }] })
+    const state = start(compile(sheet, closedParts()))
+    state.evaluateAlgebra(none)
+    expect(whySlot(state, state.program.targets[0]!.value)).toEqual({ kind: 'root of a negative number', id: null })
+  })
+})
+
+test('a pinned lever takes no lane, and its value stands', () => {
+  const state = start(compile(model([lever('b'), lever('a'), figure('f', mul(ref(0), ref(1)))]), closedParts()))
+  state.pin(1, 4)
+  state.evaluateAlgebra(at(3), true)
+  expect([state.valueOf(2), ...state.slopesOf(2)]).toEqual([12, 4])
+  expect([...state.free]).toEqual([1])
+  expect([state.pinned(0), state.pinned(1)]).toEqual([4, Number.NaN])
+  state.pin(1, null)
+  state.evaluateAlgebra(at(4, 3), true)
+  expect([state.valueOf(2), ...state.slopesOf(2)]).toEqual([12, 3, 4])
+  expect(() => state.evaluateAlgebra(at(1))).toThrow('1 values for 2')
+})
+
+test('the air has a slope by altitude, and by the body’s own numbers where levers reach them', () => {
+  const air = { pressure: ref(0), density: num(1), scaleHeight: ref(1), soundSpeed: null, top: num(1e5) }
+  const body = { kind: 'own', radius: num(1e6), gravity: num(5), air, space: null } as const
+  const pressure: Expr = { op: 'air', property: 'pressure', body: 0, a: ref(2) }
+  const sheet = model([lever('surface'), lever('scale'), lever('up'), figure('p', pressure)], { bodies: [body] })
+  const state = start(compile(sheet, closedParts()))
+  state.evaluateAlgebra(at(5000, 500, 1000), true)
+  const [scale, surface, up] = [5000, 500, 1000] // In order of name.
+  const p = surface * Math.exp(-up / scale)
+  expect(state.valueOf(3)).toBeCloseTo(p, 10)
+  const slopes = [(p * up) / scale ** 2, p / surface, -p / scale]
+  state.slopesOf(3).forEach((slope, l) => {
+    expect(slope).toBeCloseTo(slopes[l]!, 9)
+  })
+})
+
+/** Levers fuel and cap, a figure, the three flown ones, one after them, and a second flight that no target reads. */
+function hops() {
+  const log: string[] = []
+  const quantities = [
+    lever('fuel', 0.3, 1),
+    lever('cap', 0.3, 1),
+    fact('full load', 300),
+    figure('propellant', mul(ref(0), ref(2))),
+    flown('apoapsis', 0),
+    flown('apoapsis of spare', 1, 'apoapsis'),
+    figure('half', div(ref(4), num(2))),
+    figure('room', sub(num(1), ref(1))),
+  ]
+  const flights = [
+    flight('hop', { propellantMass: ref(3), throttleCap: ref(1) }),
+    flight('spare', { dryMass: num(100), propellantMass: { op: 'max', a: ref(3), b: num(200) } }),
+  ]
+  const target = { level: 'must', value: ref(6), limit: { kind: 'at least', value: num(1000) } } as const
+  const program = compile(model(quantities, { flights, targets: [target] }), closedParts(log))
+  return { log, program, state: start(program) }
+}
+
+test('a flight is flown once for what it is given, and again when that, its accuracy or the wish for slopes changes', () => {
+  const { log, state } = hops()
+  const fly = (x: Float64Array, accuracy: 'loose' | 'tight', slopes: boolean) => {
+    log.length = 0
+    state.evaluate(x, { accuracy, slopes, scope: 'wanted' })
+    return [...log, state.work]
+  }
+  expect(fly(at(0.5, 0.6), 'tight', true)).toEqual(['hop tight 2', 1.9])
+  expect(fly(at(0.5, 0.6), 'tight', false)).toEqual([0])
+  expect(fly(at(0.5, 0.6), 'loose', false)).toEqual(['hop loose 0', 1])
+  expect(fly(at(0.5, 0.6), 'loose', true)).toEqual(['hop loose 2', 1.9])
+  expect(fly(at(0.5, 0.7), 'loose', true)).toEqual(['hop loose 2', 1.9])
+  state.forget()
+  expect(fly(at(0.5, 0.7), 'loose', true)).toEqual(['hop loose 2', 1.9])
+})
+
+test('only flights that a target or an aim reads are flown for the search, each with its own lanes', () => {
+  const { log, program, state } = hops()
+  expect(program.flights.map(it => [it.wanted, it.levers])).toEqual(
+    program.flights.map(it => (it.wanted ? [true, [0, 1]] : [false, [1]])),
+  )
+  state.evaluate(at(0.5, 0.6), { accuracy: 'medium', slopes: true, scope: 'wanted' })
+  expect(log).toEqual(['hop medium 2'])
+  expect(whyNone(state, 5)).toMatchObject({ kind: 'not flown', flight: 1, output: 'apoapsis' })
+  state.evaluate(at(0.5, 0.6), { accuracy: 'medium', slopes: true, scope: 'all' })
+  expect(log).toEqual(['hop medium 2', 'spare medium 1'])
+  expect(state.valueOf(5)).toBeGreaterThan(0)
+})
+
+test('the algebra is worked out without a flight, and what follows flights has no value then', () => {
+  const { log, state } = hops()
+  state.evaluateAlgebra(at(0.5, 0.6), true)
+  expect(log).toEqual([])
+  expect([state.valueOf(3), state.valueOf(7)]).toEqual([180, 0.5])
+  expect(whyNone(state, 6)).toMatchObject({ kind: 'not flown', id: 4, flight: 0 })
+  expect(state.lifts()).toBe(true)
+  state.evaluateAlgebra(at(0.01, 0.6))
+  expect(state.lifts()).toBe(false)
+})
+
+test('a figure that the flight has not is told as the flight’s', () => {
+  const { state } = hops()
+  state.setFact(2, 0.5)
+  state.evaluate(at(0.5, 0.6), tight)
+  expect(whyNone(state, 6)).toEqual({ kind: 'the flight has none', id: 4, flight: 0, output: 'apoapsis' })
+  expect(state.outcome(0)).toBe('comes down')
+})
+
+test('a flight is not flown with an input that has no value, and the input is named', () => {
+  const log: string[] = []
+  const quantities = [lever('x', -1, 1), figure('propellant', { op: 'sqrt', a: ref(0) }), flown('apoapsis', 0)]
+  const state = start(
+    compile(model(quantities, { flights: [flight('hop', { propellantMass: ref(1) })] }), closedParts(log)),
+  )
+  state.evaluate(at(-1), tight)
+  expect(log).toEqual([])
+  expect(whyNone(state, 2)).toEqual({ kind: 'root of a negative number', id: 1 })
+  expect(state.outcome(0)).toBeNull()
+})
+
+test('an infinite apoapsis goes on through what reads it', () => {
+  const quantities = [
+    lever('speed', 1, 1e5),
+    flown('apoapsis', 0),
+    figure('twice', mul(num(2), ref(1))),
+    figure('nothing', sub(ref(1), ref(1))),
+  ]
+  const state = start(compile(model(quantities, { flights: [flight('hop', { exhaustSpeed: ref(0) })] }), closedParts()))
+  state.evaluate(at(5e4), tight)
+  expect([state.valueOf(1), state.valueOf(2)]).toEqual([Number.POSITIVE_INFINITY, Number.POSITIVE_INFINITY])
+  expect(whyNone(state, 3)).toEqual({ kind: 'infinite minus infinite', id: 3 })
+})
+
+test('slopes by what a flight takes as fixed are found by differences', () => {
+  const quantities = [lever('site', 0, 3000), lever('fuel', 50, 300), flown('apoapsis', 0), flown('peak g', 0)]
+  const flights = [flight('hop', { propellantMass: ref(1) }, ref(0))]
+  const state = start(compile(model(quantities, { flights }), closedParts()))
+  state.evaluate(at(200, 1000), tight)
+  expect(state.slopesOf(2)[1]).toBeCloseTo(1, 6)
+  expect(state.slopesOf(3)[1]).toBe(0)
+  expect(state.work).toBeCloseTo(1.9 + 2, 12)
+})
+
+test('outputs that no quantity stands for have slots too, and further expressions are worked out along', () => {
+  const { program } = hops()
+  expect(outputSlot(program, 0, 'max q')).toBeGreaterThan(program.flown)
+  expect(() => outputSlot(program, 0, 'nonsense')).toThrow('nonsense')
+  const more = start(compile(model([fact('a', 3)]), closedParts(), [mul(ref(0), ref(0))]))
+  more.evaluateAlgebra(none)
+  expect(more.values[more.program.extras[0]!]).toBe(9)
+})
