@@ -1,0 +1,427 @@
+import { type Bound, EQUAL, EQUAL_WITHIN, type Frame, figureSlope, MUST, SHOULD } from './frame.ts'
+import { LinearProgram } from './linear-program.ts'
+
+/** Which levels a chain goes through. */
+export type Goal = 'all' | 'violation'
+
+export interface ChainOptions {
+  readonly goal: Goal
+  /** Rounds of "then the next smallest margin". */
+  readonly rounds: number
+  /** Whether to go on to the levers' ties. */
+  readonly ties: boolean
+  /** Added to what every must needs, in units of its margin. */
+  readonly inset: number
+}
+
+const NONE = Number.NaN
+const MOST_TANGENTS = 12
+
+/**
+ * The chain of linear programs at one point: least largest shortfall of the musts, then least sum over the shoulds, over the
+ * coulds, each aim, the largest smallest margin, each level held before the next. Rows are linear in y around the point.
+ */
+export class Chain {
+  /** The step in shares, and what the linear rows promise there: largest violation, sums, aims (in y, by the sense). */
+  readonly step: Float64Array
+  violation = 0
+  should = 0
+  could = 0
+  readonly aims: Float64Array
+  /** Linear programs solved. */
+  programs = 0
+  private readonly frame: Frame
+  private readonly program = new LinearProgram()
+  private readonly soft: number[]
+  private readonly softPlace: Int32Array
+  private readonly tangents: number[][]
+  private cost = new Float64Array(0)
+  private readonly low: Float64Array
+  private readonly high: Float64Array
+  private at = 0
+  private readonly margin: number[] = []
+  private readonly gain: number[] = []
+  private readonly used: Bound[] = []
+  private readonly figures: Float64Array
+
+  constructor(frame: Frame) {
+    this.frame = frame
+    this.step = new Float64Array(frame.levers.n)
+    this.aims = new Float64Array(frame.parts.length)
+    this.soft = [...frame.targets.keys()].filter(t => frame.targets[t]!.level !== MUST)
+    this.softPlace = new Int32Array(frame.targets.length).fill(-1)
+    this.soft.forEach((target, place) => {
+      this.softPlace[target] = place
+    })
+    this.tangents = this.soft.map(() => [])
+    this.low = new Float64Array(frame.levers.n)
+    this.high = new Float64Array(frame.levers.n)
+    this.figures = new Float64Array(frame.rows)
+  }
+
+  /**
+   * Solves the chain around `u`, where rows are worth `y` with gradients `slope` (from `slopeAt`), inside the box and within
+   * `radius` of `center`. Fills `step` (from `u`) and the promised levels; false where the programs failed.
+   */
+  run(
+    bounds: readonly Bound[],
+    u: Float64Array,
+    y: Float64Array,
+    yAt: number,
+    slope: Float64Array,
+    slopeAt: number,
+    center: Float64Array,
+    radius: number,
+    options: ChainOptions,
+    own = radius,
+  ): boolean {
+    const { levers } = this.frame
+    for (let l = 0; l < levers.n; l++) {
+      const low = Math.max(levers.low[l]!, center[l]! - radius, u[l]! - own)
+      const high = Math.min(levers.high[l]!, center[l]! + radius, u[l]! + own)
+      this.low[l] = Math.min(low, high) - u[l]!
+      this.high[l] = Math.max(low, high) - u[l]!
+    }
+    this.linearise(bounds, y, yAt)
+    for (const list of this.tangents) list.length = 0
+    for (let round = 0; ; round++) {
+      const solved = this.solve(u, y, yAt, slope, slopeAt, options)
+      if (!solved) return false
+      if (round >= 8 || options.goal === 'violation' || !this.addTangents(slope, slopeAt)) return true
+    }
+  }
+
+  /** Margins and their slopes by y of the bounds that count. */
+  private linearise(bounds: readonly Bound[], y: Float64Array, yAt: number): void {
+    const { frame, figures, margin, gain, used } = this
+    for (let r = 0; r < frame.rows; r++) figures[r] = figureOf(frame, r, y[yAt + r]!)
+    margin.length = 0
+    gain.length = 0
+    used.length = 0
+    for (const bound of bounds) {
+      const value = y[yAt + bound.row]!
+      if (!Number.isFinite(value)) continue
+      const target = bound.target < 0 ? null : frame.targets[bound.target]!
+      if (target && bound.side < 0 && target.rows.length > 1 && !attains(target.rows, figures, bound.row)) continue
+      let now = (bound.side * (bound.limit - value)) / bound.unit
+      let per = -bound.side / bound.unit
+      if (target) {
+        const figure = figures[bound.row]!
+        const real = bound.side > 0 ? (target.high - figure) / target.scale : (figure - target.low) / target.scale
+        const soft = bound.level !== MUST && (real < -1e-3 || target.kind === EQUAL_WITHIN)
+        if (Number.isFinite(real)) {
+          if (soft) {
+            now = real
+            per = (-bound.side * slopeByY(frame, bound.row, value)) / target.scale
+          } else if (Math.abs(bound.limit - value) > 1e-7 * Math.max(1, Math.abs(bound.limit))) {
+            now = real
+            per = -real / (bound.limit - value)
+          }
+        }
+      }
+      margin.push(now)
+      gain.push(per)
+      used.push(bound)
+    }
+  }
+
+  private solve(
+    u: Float64Array,
+    y: Float64Array,
+    yAt: number,
+    slope: Float64Array,
+    slopeAt: number,
+    options: ChainOptions,
+  ): boolean {
+    const { frame, program } = this
+    const { n } = frame.levers
+    const soft = this.soft.length
+    const all = options.goal === 'all'
+    const tiesAt = n + 2 + soft
+    const columns = tiesAt + (options.ties ? n : 0)
+    const tangents = all ? this.tangents.reduce((sum, list) => sum + list.length, 0) : 0
+    const most = 2 * this.used.length + tangents + (options.ties ? 2 * n : 0)
+    program.reset(columns, most, all ? options.rounds : 0)
+    if (this.cost.length < columns + options.rounds) this.cost = new Float64Array(2 * columns + options.rounds)
+    for (let l = 0; l < n; l++) {
+      program.lower[l] = this.low[l]!
+      program.upper[l] = this.high[l]!
+    }
+    const state = this.fillRows(slope, slopeAt, options)
+    if (options.ties) this.fillTies(u, tiesAt)
+    program.rows = this.at
+    this.openLevels(state, tiesAt, options)
+    if (!this.levels(y, yAt, slope, slopeAt, options, state)) return false
+    for (let l = 0; l < n; l++) this.step[l] = program.value[l]!
+    return true
+  }
+
+  /** The rows of the musts, softs and margins; tells what the levels are worth without a step. */
+  private fillRows(slope: Float64Array, slopeAt: number, options: ChainOptions): State {
+    const { frame, program, margin, gain, used } = this
+    const { n } = frame.levers
+    const { a, b } = program
+    const violationAt = n
+    const roomAt = n + 1 + this.soft.length
+    const state: State = {
+      must: 0,
+      should: 0,
+      could: 0,
+      low: Number.POSITIVE_INFINITY,
+      high: Number.POSITIVE_INFINITY,
+      roomRows: [],
+    }
+    let row = 0
+    for (let i = 0; i < used.length; i++) {
+      const bound = used[i]!
+      const target = bound.target < 0 ? null : frame.targets[bound.target]!
+      if (options.goal === 'violation' && bound.level !== MUST) continue
+      const at = program.at(row)
+      const from = slopeAt + bound.row * n
+      for (let l = 0; l < n; l++) a[at + l] = -gain[i]! * slope[from + l]!
+      if (bound.level === MUST) {
+        a[at + violationAt] = -1
+        b[row] = margin[i]! - options.inset
+        state.must = Math.max(state.must, options.inset - margin[i]!)
+        row++
+      } else {
+        const square = target!.kind === EQUAL_WITHIN
+        if (!square) {
+          a[at + n + 1 + this.softPlace[bound.target]!] = -1
+          b[row] = margin[i]!
+          const short = Math.max(0, -margin[i]!)
+          if (bound.level === SHOULD) state.should = Math.max(state.should, short)
+          else state.could = Math.max(state.could, short)
+          row++
+        } else if (bound.side > 0) row = this.fillTangents(row, i, slope, slopeAt, state)
+      }
+    }
+    if (options.goal === 'all')
+      for (let i = 0; i < used.length; i++) {
+        const bound = used[i]!
+        const target = bound.target < 0 ? null : frame.targets[bound.target]!
+        if (!target || bound.level > SHOULD || target.kind === EQUAL) continue
+        const at = program.at(row)
+        const from = slopeAt + bound.row * n
+        let reach = 0
+        for (let l = 0; l < n; l++) {
+          const by = -gain[i]! * slope[from + l]!
+          a[at + l] = by
+          reach += Math.abs(by) * Math.max(Math.abs(this.low[l]!), Math.abs(this.high[l]!))
+        }
+        a[at + roomAt] = 1
+        b[row] = margin[i]!
+        state.low = Math.min(state.low, margin[i]! - reach)
+        state.high = Math.min(state.high, margin[i]! + reach)
+        state.roomRows.push(row)
+        row++
+      }
+    this.at = row
+    return state
+  }
+
+  /** q ≥ 2 z r − z² at each tangent point z of a square, r = (x − X)/T. */
+  private fillTangents(row: number, i: number, slope: Float64Array, slopeAt: number, state: State): number {
+    const { frame, program, margin, gain, used } = this
+    const { n } = frame.levers
+    const bound = used[i]!
+    const place = this.softPlace[bound.target]!
+    const now = 1 - margin[i]!
+    const list = this.tangents[place]!
+    if (list.length === 0) list.push(now, 0.5 * now, -0.5 * now, 2 * now)
+    for (const z of list) {
+      const at = program.at(row)
+      for (let l = 0; l < n; l++) program.a[at + l] = -2 * z * gain[i]! * slope[slopeAt + bound.row * n + l]!
+      program.a[at + n + 1 + place] = -1
+      program.b[row] = z * z - 2 * z * now
+      row++
+    }
+    if (bound.level === SHOULD) state.should = Math.max(state.should, now * now)
+    else state.could = Math.max(state.could, now * now)
+    return row
+  }
+
+  /** Adds a tangent where the last solution left a square's true value above its bound; whether any was. */
+  private addTangents(slope: Float64Array, slopeAt: number): boolean {
+    const { frame, margin, gain, used, program } = this
+    const { n } = frame.levers
+    let added = false
+    for (let i = 0; i < used.length; i++) {
+      const bound = used[i]!
+      if (
+        bound.target < 0 ||
+        bound.level === MUST ||
+        bound.side < 0 ||
+        frame.targets[bound.target]!.kind !== EQUAL_WITHIN
+      )
+        continue
+      const place = this.softPlace[bound.target]!
+      let off = 1 - margin[i]!
+      for (let l = 0; l < n; l++) off -= gain[i]! * slope[slopeAt + bound.row * n + l]! * this.step[l]!
+      const list = this.tangents[place]!
+      const promised = program.value[n + 1 + place]!
+      if (off * off <= promised + 1e-3 * promised + 1e-9 || list.length >= MOST_TANGENTS) continue
+      list.push(off)
+      added = true
+    }
+    return added
+  }
+
+  /** p ≥ |u + d − ½| for each lever. */
+  private fillTies(u: Float64Array, tiesAt: number): void {
+    const { program } = this
+    const { n } = this.frame.levers
+    for (let l = 0; l < n; l++)
+      for (const side of [1, -1]) {
+        const at = program.at(this.at)
+        program.a[at + l] = side
+        program.a[at + tiesAt + l] = -1
+        program.b[this.at] = side * (0.5 - u[l]!)
+        this.at++
+      }
+  }
+
+  /** Bounds of the variables beside the step; levels met as they are stay met. */
+  private openLevels(state: State, tiesAt: number, options: ChainOptions): void {
+    const { program, frame } = this
+    const { n } = frame.levers
+    program.upper[n] = state.must > 0 ? 2 * state.must + 1 : 0
+    this.soft.forEach((target, place) => {
+      const short = frame.targets[target]!.level === SHOULD ? state.should : state.could
+      const settled = state.must <= 0 && short === 0 && (frame.targets[target]!.level === SHOULD || state.should === 0)
+      program.upper[n + 1 + place] = settled ? 0 : 1e7
+    })
+    const room = n + 1 + this.soft.length
+    program.lower[room] = state.roomRows.length > 0 ? state.low - 1 : 0
+    program.upper[room] = state.roomRows.length > 0 ? state.high + 1 : 0
+    if (options.ties) for (let l = 0; l < n; l++) program.upper[tiesAt + l] = 2
+  }
+
+  private levels(
+    y: Float64Array,
+    yAt: number,
+    slope: Float64Array,
+    slopeAt: number,
+    options: ChainOptions,
+    state: State,
+  ): boolean {
+    const { program, frame } = this
+    const { n } = frame.levers
+    this.violation = this.should = this.could = 0
+    let begun = false
+    const next = (): boolean => {
+      this.programs++
+      begun = true
+      return program.minimise(this.cost) === 'optimal'
+    }
+    if (state.must > 0 || options.goal === 'violation') {
+      this.price(n)
+      if (!next()) return false
+      this.violation = program.value[n]!
+      if (options.goal === 'violation') return true
+    }
+    for (const level of ['should', 'could'] as const) {
+      if (state[level] === 0 && state.must <= 0 && state.should === 0) continue
+      this.cost.fill(0)
+      let any = false
+      this.soft.forEach((target, place) => {
+        if ((frame.targets[target]!.level === SHOULD) !== (level === 'should')) return
+        this.cost[n + 1 + place] = 1
+        any = true
+      })
+      if (!any) continue
+      if (!next()) return false
+      this.soft.forEach((target, place) => {
+        if ((frame.targets[target]!.level === SHOULD) === (level === 'should'))
+          this[level] += program.value[n + 1 + place]!
+      })
+    }
+    for (const [index, part] of frame.parts.entries()) {
+      if (part.kind === 'aim') {
+        const value = y[yAt + part.row]!
+        this.aims[index] = NONE
+        if (!Number.isFinite(value) || (begun && program.settled)) continue
+        this.cost.fill(0)
+        const from = slopeAt + part.row * n
+        let size = 0
+        for (let l = 0; l < n; l++) size = Math.max(size, Math.abs(slope[from + l]!))
+        if (size === 0 || !Number.isFinite(size)) continue
+        for (let l = 0; l < n; l++) this.cost[l] = (part.sign * slope[from + l]!) / size
+        if (!next()) return false
+        this.aims[index] = part.sign * value
+        for (let l = 0; l < n; l++)
+          this.aims[index] = this.aims[index]! + part.sign * slope[from + l]! * program.value[l]!
+      } else if (part.kind === 'margins' && state.roomRows.length > 0 && !(begun && program.settled)) {
+        if (!this.widen(state.roomRows, options.rounds, next)) return false
+      }
+    }
+    if (options.ties)
+      for (let l = 0; l < n && !(begun && program.settled); l++) {
+        this.price(n + 2 + this.soft.length + l)
+        if (!next()) return false
+      }
+    if (!begun) {
+      this.cost.fill(0)
+      for (let l = 0; l < n; l++) this.cost[l] = 0
+      return this.rest()
+    }
+    return true
+  }
+
+  /** No level asks for anything: stay. */
+  private rest(): boolean {
+    for (let l = 0; l < this.frame.levers.n; l++) this.program.value[l] = 0
+    return true
+  }
+
+  /** The largest smallest margin, then the next smallest, and so on. */
+  private widen(rows: readonly number[], rounds: number, next: () => boolean): boolean {
+    const { program } = this
+    this.price(this.frame.levers.n + 1 + this.soft.length, -1)
+    if (!next()) return false
+    let left = rows
+    for (let round = 0; round < rounds && !program.settled; round++) {
+      left = left.filter(row => !program.tight(row))
+      if (left.length === 0) return true
+      const place = program.spread(left, 1e7)
+      this.price(place, -1)
+      if (!next()) return false
+    }
+    return true
+  }
+
+  private price(column: number, by = 1): void {
+    this.cost.fill(0)
+    this.cost[column] = by
+  }
+}
+
+interface State {
+  must: number
+  should: number
+  could: number
+  low: number
+  high: number
+  roomRows: number[]
+}
+
+/** The figure that a row's y stands for. */
+export function figureOf(frame: Frame, row: number, y: number): number {
+  const half = frame.half[row]!
+  const s = half > 0 ? half * Math.sinh(y) : y
+  const figure = frame.figure[row]
+  return figure ? figure(s) : s
+}
+
+/** d figure / d y. */
+function slopeByY(frame: Frame, row: number, y: number): number {
+  const half = frame.half[row]!
+  const s = half > 0 ? half * Math.sinh(y) : y
+  return figureSlope(frame.figure[row]!, s) * (half > 0 ? Math.hypot(s, half) : 1)
+}
+
+function attains(rows: readonly number[], figures: Float64Array, row: number): boolean {
+  for (const other of rows)
+    if (figures[other]! > figures[row]! || (figures[other] === figures[row] && other < row)) return false
+  return true
+}

@@ -1,0 +1,111 @@
+import type { Range } from '../model/model.ts'
+
+/** The levers as shares of their ranges, u = (x − from) / (to − from), with the box and the lattice of settings inside it. */
+export interface Levers {
+  readonly n: number
+  readonly ranges: readonly Range[]
+  readonly from: Float64Array
+  readonly width: Float64Array
+  /** The box in shares. */
+  readonly low: Float64Array
+  readonly high: Float64Array
+  /** Settings of each lever inside the box, from `first` on; 0: no steps. */
+  readonly count: Int32Array
+  readonly first: Int32Array
+  /** One step in shares; 0: no steps. */
+  readonly step: Float64Array
+  /** How many settings the box holds; Infinity where a lever has no steps. */
+  readonly size: number
+  /** The box holds no point, or no setting of some lever. */
+  readonly empty: boolean
+}
+
+/** The levers of a box given by its ends in SI. */
+export function leversOf(ranges: readonly Range[], low: Float64Array, high: Float64Array): Levers {
+  const n = ranges.length
+  const levers = {
+    n,
+    ranges,
+    from: Float64Array.from(ranges, range => range.from),
+    width: Float64Array.from(ranges, range => range.to - range.from || 1),
+    low: new Float64Array(n),
+    high: new Float64Array(n),
+    count: new Int32Array(n),
+    first: new Int32Array(n),
+    step: new Float64Array(n),
+  }
+  let size = 1
+  let empty = false
+  ranges.forEach((range, l) => {
+    const share = (x: number): number => Math.min(1, Math.max(0, (x - range.from) / levers.width[l]!))
+    levers.low[l] = share(low[l]!)
+    levers.high[l] = share(high[l]!)
+    if (!(low[l]! <= high[l]!)) empty = true
+    const { settings } = range
+    if (settings === null) {
+      size = Number.POSITIVE_INFINITY
+      return
+    }
+    const [first, last] = inside(settings, low[l]!, high[l]!, 1e-9 * levers.width[l]!)
+    levers.step[l] =
+      settings.length > 1
+        ? (settings[settings.length - 1]! - settings[0]!) / (settings.length - 1) / levers.width[l]!
+        : 1
+    if (last < first) {
+      empty = true
+      return
+    }
+    levers.first[l] = first
+    levers.count[l] = last - first + 1
+    size *= last - first + 1
+    const ends = [settings[first]!, settings[last]!].map(x => (x - range.from) / levers.width[l]!)
+    levers.low[l] = Math.max(levers.low[l]!, ends[0]!)
+    levers.high[l] = Math.min(levers.high[l]!, ends[1]!)
+  })
+  return { ...levers, size, empty }
+}
+
+/** The first and last of rising settings between two values, a hair beyond allowed; last < first for none. */
+function inside(settings: Float64Array, low: number, high: number, hair: number): [number, number] {
+  let first = 0
+  let last = settings.length - 1
+  for (let end = last; first < end; ) {
+    const middle = (first + end) >> 1
+    if (settings[middle]! >= low - hair) end = middle
+    else first = middle + 1
+  }
+  if (!(settings[first]! >= low - hair)) return [0, -1]
+  for (let begin = 0; begin < last; ) {
+    const middle = (begin + last + 1) >> 1
+    if (settings[middle]! <= high + hair) begin = middle
+    else last = middle - 1
+  }
+  return settings[last]! <= high + hair ? [first, last] : [0, -1]
+}
+
+/** The share of setting k of a lever, counted from the first inside the box. */
+export function shareOf(levers: Levers, lever: number, k: number): number {
+  const settings = levers.ranges[lever]!.settings!
+  return (settings[levers.first[lever]! + k]! - levers.from[lever]!) / levers.width[lever]!
+}
+
+/** The setting of a lever nearest to a share, inside the box. */
+export function nearestSetting(levers: Levers, lever: number, share: number): number {
+  const k = Math.round((share - shareOf(levers, lever, 0)) / levers.step[lever]!)
+  return Math.min(levers.count[lever]! - 1, Math.max(0, k))
+}
+
+/** Lever values in SI at a point in shares; a stepped lever within a hair of a setting takes exactly that. */
+export function valuesAt(levers: Levers, u: Float64Array, at: number, x: Float64Array): void {
+  for (let l = 0; l < levers.n; l++) {
+    const { from, to, settings } = levers.ranges[l]!
+    const share = u[at + l]!
+    x[l] = Math.min(to, Math.max(from, from + share * levers.width[l]!))
+    if (settings === null) continue
+    const k = Math.min(
+      settings.length - 1,
+      Math.max(0, Math.round((share * levers.width[l]! + from - settings[0]!) / (levers.step[l]! * levers.width[l]!))),
+    )
+    if (Math.abs(settings[k]! - x[l]!) <= 1e-9 * levers.width[l]!) x[l] = settings[k]!
+  }
+}

@@ -1,0 +1,77 @@
+/** A heap of keys (numbers compared place by place, smaller first; equal ones in order of arrival), each with a number of its own. */
+export class Queue {
+  size = 0
+  private readonly width: number
+  private keys: Float64Array
+  private items: Float64Array
+  private order: Float64Array
+  private heap: Int32Array
+  private free: number[] = []
+  private used = 0
+  private arrivals = 0
+
+  constructor(width: number) {
+    this.width = width
+    this.keys = new Float64Array(128 * width)
+    this.items = new Float64Array(128)
+    this.order = new Float64Array(128)
+    this.heap = new Int32Array(128)
+  }
+
+  push(key: Float64Array, item: number): void {
+    const slot = this.free.pop() ?? this.used++
+    if (slot >= this.items.length) this.grow()
+    this.keys.set(key, slot * this.width)
+    this.items[slot] = item
+    this.order[slot] = this.arrivals++
+    let i = this.size++
+    while (i > 0) {
+      const parent = (i - 1) >> 1
+      if (!this.before(slot, this.heap[parent]!)) break
+      this.heap[i] = this.heap[parent]!
+      i = parent
+    }
+    this.heap[i] = slot
+  }
+
+  /** Takes the first out: its key is copied to `key`, its number given; −1 where the queue is empty. */
+  pop(key: Float64Array): number {
+    if (this.size === 0) return -1
+    const top = this.heap[0]!
+    const moved = this.heap[--this.size]!
+    let i = 0
+    for (let child = 1; child < this.size; child = 2 * i + 1) {
+      if (child + 1 < this.size && this.before(this.heap[child + 1]!, this.heap[child]!)) child++
+      if (!this.before(this.heap[child]!, moved)) break
+      this.heap[i] = this.heap[child]!
+      i = child
+    }
+    this.heap[i] = moved
+    for (let k = 0; k < this.width; k++) key[k] = this.keys[top * this.width + k]!
+    this.free.push(top)
+    return this.items[top]!
+  }
+
+  private before(a: number, b: number): boolean {
+    const { keys, width } = this
+    for (let k = 0; k < width; k++) {
+      const [one, two] = [keys[a * width + k]!, keys[b * width + k]!]
+      if (one !== two) return one < two
+    }
+    return this.order[a]! < this.order[b]!
+  }
+
+  private grow(): void {
+    const doubled = (from: Float64Array): Float64Array => {
+      const to = new Float64Array(2 * from.length)
+      to.set(from)
+      return to
+    }
+    this.keys = doubled(this.keys)
+    this.items = doubled(this.items)
+    this.order = doubled(this.order)
+    const heap = new Int32Array(2 * this.heap.length)
+    heap.set(this.heap)
+    this.heap = heap
+  }
+}

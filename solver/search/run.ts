@@ -1,0 +1,100 @@
+import { Chain, type ChainOptions } from './chain.ts'
+import type { Bound, Frame } from './frame.ts'
+import { valuesAt } from './levers.ts'
+import { judge } from './margin.ts'
+import { Model } from './model.ts'
+import { fillTies } from './order.ts'
+import type { Sample } from './problem.ts'
+import { MEDIUM, Samples } from './samples.ts'
+
+/** Chains as the descents use them, for all levels and for the violation alone. */
+export const WHOLE: ChainOptions = { goal: 'all', rounds: 1, ties: false, inset: 0 }
+export const VIOLATION: ChainOptions = { goal: 'violation', rounds: 0, ties: false, inset: 0 }
+
+/** All that one search works with. */
+export class Run {
+  readonly frame: Frame
+  readonly samples: Samples
+  readonly model: Model
+  readonly chain: Chain
+  readonly bounds: readonly Bound[]
+  /** Flights' worth of work it may spend. */
+  readonly limit: number
+  readonly key: Float64Array
+  private readonly x: Float64Array
+  private readonly low: Float64Array
+  private readonly high: Float64Array
+
+  constructor(frame: Frame, limit: number) {
+    this.frame = frame
+    this.limit = limit
+    this.bounds = frame.bounds
+    this.samples = new Samples(frame)
+    this.model = new Model(frame, this.samples)
+    this.chain = new Chain(frame)
+    this.key = new Float64Array(frame.keySize)
+    this.x = new Float64Array(frame.levers.n)
+    this.low = new Float64Array(frame.rows)
+    this.high = new Float64Array(frame.rows)
+  }
+
+  /** Flies a point with slopes; well-flown ones teach the model. */
+  fly(u: Float64Array, grade: number): number {
+    const sample = this.samples.fly(u, grade, true)
+    if (grade >= MEDIUM) this.model.learn(sample)
+    return sample
+  }
+
+  get spent(): boolean {
+    return this.samples.work >= this.limit
+  }
+
+  /** Exact rows and liftoff at a point in shares. */
+  algebra(u: Float64Array): Sample {
+    valuesAt(this.frame.levers, u, 0, this.x)
+    return this.frame.problem.algebra(this.x)
+  }
+
+  /**
+   * The key that a predicted point (`model.y`, `model.error`) would have at its best: every row shifted by its error bar and,
+   * for `cell`, by its change over a step each way. Without a prediction (`known` false) flown rows may be anything.
+   */
+  optimistic(u: Float64Array, known: boolean, cell: boolean, key: Float64Array): void {
+    const { frame, low, high, model } = this
+    const { n, step } = frame.levers
+    for (let r = 0; r < frame.rows; r++) {
+      if (!known && !frame.exact[r]) {
+        low[r] = Number.NEGATIVE_INFINITY
+        high[r] = Number.POSITIVE_INFINITY
+        continue
+      }
+      let reach = model.error[r]!
+      if (cell) for (let l = 0; l < n; l++) reach += Math.abs(model.slope[r * n + l]!) * step[l]!
+      const y = model.y[r]!
+      const half = frame.half[r]!
+      const figure = frame.figure[r]
+      let [least, most] = [y - reach, y + reach]
+      if (half > 0) {
+        least = half * Math.sinh(least)
+        most = half * Math.sinh(most)
+      }
+      low[r] = figure ? figure(least) : least
+      high[r] = figure ? figure(most) : most
+    }
+    judge(frame, low, high, key)
+    fillTies(frame, u, 0, key, cell ? 1 : 0)
+  }
+
+  /** The key of a predicted point taken at its word. */
+  expected(u: Float64Array, key: Float64Array): void {
+    const { frame, low, model } = this
+    for (let r = 0; r < frame.rows; r++) {
+      const half = frame.half[r]!
+      const figure = frame.figure[r]
+      const s = half > 0 ? half * Math.sinh(model.y[r]!) : model.y[r]!
+      low[r] = figure ? figure(s) : s
+    }
+    judge(frame, low, low, key)
+    fillTies(frame, u, 0, key, 0)
+  }
+}
