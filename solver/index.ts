@@ -16,9 +16,10 @@ export function partsOf(model: Model): Parts {
 }
 
 export type { FlownName } from './flight/plan.ts'
-export { type Course, flightCourse } from './flight-course.ts'
+export { type Course, flightCourse, whyNoFigure } from './flight-course.ts'
 export { flightFault } from './flight-fault.ts'
 export { CANNOT_FLY } from './flight-node.ts'
+export { marginOf, metMargin } from './judge.ts'
 export { pchip } from './model/curve.ts'
 export type { AirProperty, Curve, Expr, Id, Test, Unary } from './model/expr.ts'
 export type { Aim, BodyModel, FlightModel, Level, Model, Quantity, Range, StageModel, Target } from './model/model.ts'
@@ -26,3 +27,4 @@ export { circleThrough, components, graphOf } from './network/components.ts'
 export * from './network/index.ts'
 export { type Limits, limitsAt, pose } from './pose.ts'
 export type { SearchProblem, SearchResult } from './search/problem.ts'
+export { search } from './search/search.ts'

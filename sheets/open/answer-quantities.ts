@@ -1,6 +1,6 @@
 import { displayUnit, formatQuantity } from '../../grammar/units/choose.ts'
 import { fromSI, type Unit } from '../../grammar/units/unit.ts'
-import { CANNOT_FLY, flightFault, type Reason, type State, whyNone } from '../../solver/index.ts'
+import { type Reason, type State, whyNoFigure, whyNone } from '../../solver/index.ts'
 import type { JsonNumber, QuantityAnswer } from '../answer.ts'
 import { figureNamed } from './figures.ts'
 import { unitOurs } from './kinds.ts'
@@ -77,22 +77,9 @@ export function reasonWords(state: State, id: number, opened: Opened): string {
 }
 
 export function sentence(reason: Reason, state: State, opened: Opened): string {
-  if (reason.kind === 'the flight has none') {
-    const flight = reason.flight ?? 0
-    const outcome = state.outcome(flight)
-    if (outcome === CANNOT_FLY)
-      return flightFault(state, flight, 'point') ?? 'the numbers of the flight make no vehicle'
-    if (outcome === 'could not be flown') return 'the flight could not be worked out to the accuracy asked for'
-    return whyNoFigure(reason.output ?? '')
-  }
+  if (reason.kind === 'the flight has none') return whyNoFigure(state, reason.flight ?? 0, reason.output ?? '')
   const where = reason.id === null ? '' : ` in "${opened.info[reason.id]!.name}"`
   return `${KINDS[reason.kind]}${where}`
-}
-
-function whyNoFigure(figure: string): string {
-  if (figure.includes('mach')) return 'there is no mach number where there is no air, or the body gives no sound speed'
-  if (figure.startsWith('burnout')) return 'no stage burns out in this flight'
-  return 'the flight has no such figure'
 }
 
 const KINDS: Record<Exclude<Reason['kind'], 'the flight has none'>, string> = {

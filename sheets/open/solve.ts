@@ -1,5 +1,5 @@
 import type { Problem } from '../../grammar/source.ts'
-import { pose, prove, type SearchResult, search } from '../../solver/index.ts'
+import { pose, type SearchResult, search } from '../../solver/index.ts'
 import type { Answer, ConflictAnswer } from '../answer.ts'
 import { quantityAnswers } from './answer-quantities.ts'
 import { aimAnswers, atLimits, type Judged, judge, targetAnswers } from './answer-targets.ts'
@@ -46,12 +46,10 @@ export function soundSession(
 export function find(session: Session): Found {
   const { state } = session
   const ranges = [...state.free].map(lever => session.ranges[lever]!.range)
-  const proof = prove(state, ranges)
-  const widths = proof.widths
-  const problem = pose(state, ranges, proof.low, proof.high, widths)
-  const result = search(problem)
-  const proved = proof.contradiction !== null && result.outcome !== 'solved'
-  return { session, widths, result: proved ? { ...result, outcome: 'conflict', evidence: 'proved' } : result }
+  const low = Float64Array.from(ranges, range => range.from)
+  const high = Float64Array.from(ranges, range => range.to)
+  const widths: number[] = []
+  return { session, widths, result: search(pose(state, ranges, low, high, widths)) }
 }
 
 /** The whole answer: found, flown tightly, judged. */
