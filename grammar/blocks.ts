@@ -1,18 +1,11 @@
+import type { BlockKind } from './block-kind.ts'
 import type { LineNode } from './line.ts'
 import { compareIndents, type SourceLine } from './lines.ts'
-import {
-  type BlockKind,
-  blockOf,
-  emptyBlock,
-  type Filling,
-  misplaced,
-  mixedIndents,
-  ragged,
-  unevenIndent,
-} from './places.ts'
-import type { ReadLine } from './read.ts'
+import { blockOf, emptyBlock, type Filling, misplaced, mixedIndents, ragged, unevenIndent } from './places.ts'
+import { type ReadLine, readLine } from './read.ts'
 import { error, type Problem } from './source.ts'
 import type { Statement, Tree } from './tree.ts'
+import { isFirstWord } from './words.ts'
 
 /** Whether a line's indent is that of its block; `mixed` where tabs and blanks leave it open which block that is. */
 export type Indented = 'well' | 'unevenly' | 'mixed'
@@ -58,13 +51,15 @@ export class Assembly {
     return { statements: this.statements, problems: this.problems, lost: this.lost }
   }
 
-  /** Places the next line. */
-  place(line: ReadLine): PlacedLine {
-    if (line.span === null) return { ...line, level: 0, indented: 'well' }
-    const indented = this.enter(line)
+  /** Reads and places the next line. */
+  place(source: SourceLine): PlacedLine {
+    if (source.text[source.indent.narrow] === '#') return { ...readLine(source, 'sheet'), level: 0, indented: 'well' }
+    const indented = this.enter(source)
     const frame = this.stack.at(-1)!
+    const line = readLine(source, frame.kind)
     const problem = this.indentFault(line, frame, indented) ?? this.unfit(line, frame)
-    this.problems.push(...line.problems)
+    // Under a line without a block, what is no statement by itself was meant to go on with the line above.
+    if (frame.kind !== 'none' || isFirstWord(line.tokens[0]!.text)) this.problems.push(...line.problems)
     if (problem) this.problems.push(problem)
     const node = problem || frame.kind === 'unknown' ? null : line.node
     const level = this.stack.length - 1
@@ -80,7 +75,7 @@ export class Assembly {
   }
 
   /** Leaves the blocks that end before a line, and tells whether its indent fits the block that it is then in. */
-  private enter(line: ReadLine): Indented {
+  private enter(line: SourceLine): Indented {
     while (this.stack.length > 1) {
       const compared = compareIndents(line.indent, this.stack.at(-1)!.head!.indent)
       if (compared === null) return 'mixed'

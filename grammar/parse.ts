@@ -1,6 +1,5 @@
 import { Assembly, type PlacedLine } from './blocks.ts'
 import { isLarger, leastIndented, sourceLines } from './lines.ts'
-import { readLine } from './read.ts'
 import { error } from './source.ts'
 import type { Tree } from './tree.ts'
 
@@ -31,8 +30,7 @@ export function readSheet(text: string, see: (line: PlacedLine) => void): Tree {
     return { statements: [], problems: [problem], lost: [] }
   }
   const lines = sourceLines(text)
-  const least = leastIndented(lines)
-  const assembly = new Assembly(least)
-  for (const line of lines) see(assembly.place(readLine(line, line.indent.wide > (least?.indent.wide ?? 0))))
+  const assembly = new Assembly(leastIndented(lines))
+  for (const line of lines) see(assembly.place(line))
   return assembly.finish()
 }

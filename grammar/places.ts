@@ -1,13 +1,11 @@
+import { type BlockKind, blockNamed, HOLDS } from './block-kind.ts'
 import type { LineNode } from './line.ts'
 import type { SourceLine } from './lines.ts'
 import type { ReadLine } from './read.ts'
 import { meantFirst } from './slips/first-word.ts'
 import { error, type Problem } from './source.ts'
 import type { Each, Part, Slot, TableRow } from './tree.ts'
-import { isFirstWord } from './words.ts'
-
-/** What a line's indented lines belong to: a block, nothing (`none`), or a line too wrong to know (`unknown`). */
-export type BlockKind = 'sheet' | 'flight' | 'stage' | 'parachute' | 'body' | 'table' | 'variants' | 'none' | 'unknown'
+import { FIRST_WORDS, isFirstWord } from './words.ts'
 
 /** What a block holds, while it is filled. */
 export interface Filling {
@@ -17,40 +15,14 @@ export interface Filling {
   readonly each: Each[]
 }
 
-const HOLDS: Readonly<Record<BlockKind, readonly string[]>> = {
-  sheet: ['sheet', 'fact', 'lever', 'figure', 'target', 'aim', 'show', 'table', 'body', 'flight', 'variants'],
-  flight: ['slot', 'stage', 'parachute'],
-  stage: ['slot'],
-  parachute: ['slot'],
-  body: ['slot'],
-  table: ['row'],
-  variants: ['over', 'steps'],
-  none: [],
-  unknown: [],
-}
-
 /** What kind of block a line opens, told from its first word even where the line is wrong. */
 export function blockOf(line: ReadLine): BlockKind {
   const first = line.tokens[0]!
   if (first.type === 'Word' && line.node === null) {
-    const meant = meantFirst(first.text.split(' ', 1)[0]!)
+    const meant = meantFirst(first.text.split(' ', 1)[0]!, FIRST_WORDS)
     return meant === null ? 'unknown' : blockNamed(meant)
   }
   return blockNamed(first.text)
-}
-
-function blockNamed(word: string): BlockKind {
-  switch (word) {
-    case 'flight':
-    case 'stage':
-    case 'parachute':
-    case 'body':
-    case 'table':
-    case 'variants':
-      return word
-    default:
-      return 'none'
-  }
 }
 
 /** A line in a block that does not hold lines of its kind, or under a line that has no block; `head` is that line. */
@@ -100,7 +72,7 @@ function unindented(line: ReadLine, node: LineNode, above: ReadLine | null): Pro
     return error(first.span, `A ${node.kind} stands indented inside a flight.`, place)
   if (node.kind !== 'slot') throw new Error(`${node.kind} is no line of a block`)
   const word = first.text.split(' ', 1)[0]!
-  const meant = word === first.text ? null : meantFirst(word)
+  const meant = word === first.text ? null : meantFirst(word, FIRST_WORDS)
   if (meant !== null) {
     return error({ ...first.span, length: word.length }, `No line begins with "${word}".`, `Write ${meant}.`)
   }

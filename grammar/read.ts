@@ -1,3 +1,4 @@
+import type { BlockKind } from './block-kind.ts'
 import { type LineNode, lineSpan, readTokens } from './line.ts'
 import type { SourceLine } from './lines.ts'
 import { nodeProblems, numberProblems } from './rules.ts'
@@ -23,10 +24,10 @@ export interface ReadLine extends SourceLine {
 }
 
 /**
- * Reads one line. What is wrong with it stands in its problems; at least one where there is no node. `inside` says whether
- * it is indented, so that it may belong to a block.
+ * Reads one line. What is wrong with it stands in its problems; at least one where there is no node. `inside` is the
+ * block that it stands in.
  */
-export function readLine(line: SourceLine, inside: boolean): ReadLine {
+export function readLine(line: SourceLine, inside: BlockKind): ReadLine {
   const found = tokens(line.text, line.number)
   const span = found.tokens.length > 0 ? lineSpan(found.tokens) : null
   const read = span ? readNode(found, line.text, inside) : { node: null, problems: [] }
@@ -43,7 +44,7 @@ export function readLine(line: SourceLine, inside: boolean): ReadLine {
   }
 }
 
-function readNode(line: LineTokens, text: string, inside: boolean): Pick<ReadLine, 'node' | 'problems'> {
+function readNode(line: LineTokens, text: string, inside: BlockKind): Pick<ReadLine, 'node' | 'problems'> {
   const { tokens } = line
   const problem = tooMuch(tokens) ?? strayProblem(line)
   if (problem) return { node: null, problems: [problem] }

@@ -1,6 +1,7 @@
 import type { LineNode } from './line.ts'
 import { error, type Problem } from './source.ts'
 import { type Token, touches } from './tokens.ts'
+import type { Name } from './tree.ts'
 import { isReserved } from './words.ts'
 
 // What the grammar lets through and a line still must not say.
@@ -28,11 +29,29 @@ function thousands(tokens: readonly Token[], index: number): Problem[] {
 /** A declared name that is taken, and rows of a table that can be read in two ways. */
 export function nodeProblems(node: LineNode, tokens: readonly Token[]): Problem[] {
   if (node.kind === 'row') return [...node.cells.flatMap(looseSign), ...mixedCommas(node.cells.length, tokens)]
-  if (!('name' in node) || node.name === null || !('text' in node.name) || node.kind === 'slot') return []
-  const { text, span } = node.name
+  const name = declaredName(node)
+  if (name === null) return []
+  const { text, span } = name
   if (!isReserved(text)) return []
   const owner = text === 'pi' ? 'the number pi' : 'a built-in function'
   return [error(span, `The name "${text}" belongs to ${owner}.`, `Write a name of two words, such as "${text} value".`)]
+}
+
+/** The name that a line declares. That of variants, like that of a slot, is only a label. */
+function declaredName(node: LineNode): Name | null {
+  switch (node.kind) {
+    case 'fact':
+    case 'lever':
+    case 'figure':
+    case 'table':
+    case 'body':
+    case 'flight':
+    case 'stage':
+    case 'parachute':
+      return node.name
+    default:
+      return null
+  }
 }
 
 type Cell = Extract<LineNode, { kind: 'row' }>['cells'][number]

@@ -6,6 +6,7 @@ export function strayProblem(line: LineTokens): Problem | null {
   const index = line.tokens.findIndex(token => token.type === 'Stray')
   if (index < 0) return null
   const stray = line.tokens[index]!
+  if (stray.text === '!' && line.tokens[index + 1]?.type === 'Equals') return error(stray.span, ...SAID['≠']!)
   const [message, mend] = numberSlip(line.tokens, index) ?? nameSlip(line.tokens, index) ?? characterSlip(stray)
   return error(stray.span, message, mend)
 }
@@ -49,7 +50,7 @@ const SAID: Readonly<Record<string, Told>> = {
   '|': ['"|" has no meaning here.', 'Write or between conditions; the size of a number is abs( … ).'],
   '≈': ['"≈" is not a sign that is known here.', 'Write equal to X ± T.'],
   '~': ['"~" is not a sign that is known here.', 'Write equal to X ± T.'],
-  '%': ['"%" follows a number.', 'Divide by 1 % to turn a share into percent.'],
+  '%': ['"%" follows a number.', 'To see a share in percent, write show NAME in %.'],
   '°': ['"°" follows a number.', null],
   ';': ['A statement ends with its line.', 'Put what follows on a line of its own.'],
   ':': ['":" has no meaning here.', 'Write = between a name and its value.'],

@@ -1,3 +1,4 @@
+import type { BlockKind } from '../block-kind.ts'
 import type { Stuck } from '../line.ts'
 import type { Problem } from '../source.ts'
 import type { LineTokens } from '../tokens.ts'
@@ -11,7 +12,7 @@ import { statementSlip } from './statements.ts'
 const LOOKS: readonly Look[] = [firstWordSlip, declaredNameSlip, statementSlip, usedNameSlip, expressionSlip]
 
 /** What is wrong with a line that the grammar could not read to its end. */
-export function diagnose(line: LineTokens, text: string, inside: boolean, stuck: Stuck): Problem {
+export function diagnose(line: LineTokens, text: string, inside: BlockKind, stuck: Stuck): Problem {
   const slip = slipOf(line.tokens, text, inside, stuck)
   for (const look of LOOKS) {
     const problem = look(slip)

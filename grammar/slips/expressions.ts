@@ -3,6 +3,8 @@ import { type Token, touches } from '../tokens.ts'
 import { FUNCTIONS } from '../words.ts'
 import { here, isConnectiveToken, isTarget, type Look, type Slip, wantsOperator, wantsValue, written } from './slip.ts'
 
+const IF_FORM = 'Write if CONDITION then VALUE else VALUE.'
+
 /** What is wrong inside an expression. */
 export const expressionSlip: Look = slip => {
   if (wantsValue(slip)) return valueSlip(slip)
@@ -43,12 +45,9 @@ function operatorSlip(slip: Slip): Problem | null {
     return here(slip, 'This parenthesis closes nothing.', 'Delete it, or write ( where it should open.')
   if (found.type === 'Comma') return commaSlip(slip)
   if (found.type === 'Of') return ofSlip(slip)
-  if (found.type === 'If')
-    return here(slip, 'An "if" comes first in its expression.', 'Write if CONDITION then VALUE else VALUE.')
-  if (slip.expected.has('Then'))
-    return here(slip, 'The "then" of this "if" is missing.', 'Write if CONDITION then VALUE else VALUE.')
-  if (slip.expected.has('Else'))
-    return here(slip, 'The "else" of this "if" is missing.', 'Write if CONDITION then VALUE else VALUE.')
+  if (found.type === 'If') return here(slip, 'An "if" comes first in its expression.', IF_FORM)
+  if (slip.expected.has('Then')) return here(slip, 'The "then" of this "if" is missing.', IF_FORM)
+  if (slip.expected.has('Else')) return here(slip, 'The "else" of this "if" is missing.', IF_FORM)
   if (found.type === 'Then' || found.type === 'Else') return strayBranch(slip, found)
   if (/^(?:Less|Greater|Equals)/.test(found.type) || found.type === 'And' || found.type === 'Or')
     return comparisonSlip(slip, found)
@@ -63,9 +62,8 @@ function unfinished(slip: Slip): Problem | null {
     const open = lastOpen(slip.tokens)
     if (open) return error(open.span, 'This parenthesis is not closed.', 'Write ) where it should close.')
   }
-  const form = 'Write if CONDITION then VALUE else VALUE.'
-  if (slip.expected.has('Then')) return here(slip, 'The "then" of this "if" is missing.', form)
-  if (slip.expected.has('Else')) return here(slip, 'The "else" of this "if" is missing.', form)
+  if (slip.expected.has('Then')) return here(slip, 'The "then" of this "if" is missing.', IF_FORM)
+  if (slip.expected.has('Else')) return here(slip, 'The "else" of this "if" is missing.', IF_FORM)
   if (slip.expected.has('Less'))
     return here(slip, 'A condition compares two values; here is only one.', 'Write a comparison such as A < B.')
   return null
@@ -83,7 +81,7 @@ function lastOpen(tokens: readonly Token[]): Token | undefined {
 function strayBranch(slip: Slip, found: Token): Problem {
   if (slip.expected.has('Less'))
     return here(slip, 'A condition compares two values; here is only one.', 'Write a comparison such as A < B.')
-  return here(slip, `This "${found.text}" belongs to no "if".`, 'Write if CONDITION then VALUE else VALUE.')
+  return here(slip, `This "${found.text}" belongs to no "if".`, IF_FORM)
 }
 
 /** `1,000` and `1,5`, or a comma outside a list. */
@@ -143,7 +141,7 @@ function comparisonSlip(slip: Slip, found: Token): Problem | null {
       'Write one relation a line; a comparison stands between "if" and "then".',
     )
   }
-  return here(slip, `"${found.text}" stands only in a condition, between "if" and "then".`)
+  return here(slip, `"${found.text}" stands only in a condition, between "if" and "then".`, IF_FORM)
 }
 
 const functions: ReadonlySet<string> = new Set(FUNCTIONS)

@@ -1,6 +1,7 @@
+import type { BlockKind } from '../block-kind.ts'
 import { nearest } from '../nearest.ts'
 import { error } from '../source.ts'
-import { FIRST_WORDS, type FirstWord } from '../words.ts'
+import { FIRST_WORDS } from '../words.ts'
 import { type Look, shortened } from './slip.ts'
 
 /** What people write first where a sheet has a word of its own. Common practice, no source. */
@@ -34,29 +35,37 @@ const HABITS: Readonly<Record<string, string>> = {
   display: 'show',
 }
 
-/** A line at the top of a sheet that begins with a word that no line begins with. Inside a block any name may come first. */
+/** A line that begins with a word that no line of its place begins with. In most blocks any name may come first. */
 export const firstWordSlip: Look = ({ head, inside, tokens }) => {
   if (head.type !== 'Word') return null
   const word = head.text.split(' ', 1)[0]!
   const place = { ...head.span, length: Math.min(head.span.length, word.length) }
-  const meant = meantFirst(word)
   const declares = tokens[1]?.type === 'Equals'
-  const misspelt = meant !== null && (!declares || head.text !== word)
-  if (inside && (!misspelt || declares)) return null
-  const message = `No line begins with "${shortened(word)}".`
-  if (misspelt) return error(place, message, `Write ${meant}.`)
-  if (declares) {
-    return error(
-      place,
-      'A line begins with what it is, such as fact, lever or figure; this one begins with a name.',
-      'Write fact or figure in front of it.',
-    )
+  if (inside === 'table') {
+    const message = 'A row of a table is plain numbers side by side.'
+    return error(place, message, 'Write what they mean in a comment, after #.')
   }
-  return error(place, `${message} A line begins with what it is, such as fact, lever, figure, must or flight.`, null)
+  if (inside !== 'sheet' && declares) return null
+  const meant = declares && head.text === word ? null : meantFirst(word, WORDS[inside] ?? [])
+  if (meant !== null) return error(place, `No line begins with "${shortened(word)}".`, `Write ${meant}.`)
+  if (inside === 'variants')
+    return error(place, 'A line of variants begins with "each".', 'Write each NAME over A, B, C.')
+  if (inside !== 'sheet') return null
+  const examples = declares ? 'fact, lever or figure' : 'fact, lever, figure, must or flight'
+  const message = `A line begins with what it is, such as ${examples}; this one begins with "${shortened(word)}".`
+  return error(place, message, declares ? 'Write fact or figure in front of it.' : null)
+}
+
+/** The words that a line may begin with, where it stands. */
+const WORDS: Readonly<Partial<Record<BlockKind, readonly string[]>>> = {
+  sheet: FIRST_WORDS,
+  flight: ['stage', 'parachute'],
+  variants: ['each'],
 }
 
 /** The first word that was meant, or null where that is not clear. */
-export function meantFirst(word: string): FirstWord | string | null {
+export function meantFirst(word: string, words: readonly string[]): string | null {
   const habit = word.toLowerCase()
-  return Object.hasOwn(HABITS, habit) ? HABITS[habit]! : nearest(word, FIRST_WORDS)
+  if (words === FIRST_WORDS && Object.hasOwn(HABITS, habit)) return HABITS[habit]!
+  return nearest(word, words)
 }

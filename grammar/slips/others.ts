@@ -58,7 +58,7 @@ export const eachSlip: Look = slip => {
 
 export const rowSlip: Look = slip => {
   const { found, inside, head } = slip
-  if (!inside) {
+  if (inside === 'sheet') {
     const message = 'No line begins with a number, other than a row of a table, indented below it.'
     return error(head.span, message)
   }

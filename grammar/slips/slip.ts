@@ -1,3 +1,4 @@
+import type { BlockKind } from '../block-kind.ts'
 import type { Stuck } from '../line.ts'
 import { error, type Problem, type Span } from '../source.ts'
 import type { Token } from '../tokens.ts'
@@ -8,8 +9,8 @@ export interface Slip extends Stuck {
   readonly tokens: readonly Token[]
   /** The line as written. */
   readonly text: string
-  /** Whether the line is indented, so that it may be one of a block. */
-  readonly inside: boolean
+  /** The block that the line stands in. */
+  readonly inside: BlockKind
   readonly head: Token
   /** The token in the way; null at the end of the line. */
   readonly found: Token | null
@@ -20,7 +21,7 @@ export interface Slip extends Stuck {
 /** Looks for one kind of mistake; null where it is another. */
 export type Look = (slip: Slip) => Problem | null
 
-export function slipOf(tokens: readonly Token[], text: string, inside: boolean, stuck: Stuck): Slip {
+export function slipOf(tokens: readonly Token[], text: string, inside: BlockKind, stuck: Stuck): Slip {
   const { at } = stuck
   const beside = { found: tokens[at] ?? null, before: tokens[at - 1] ?? null, after: tokens[at + 1] ?? null }
   return { ...stuck, ...beside, tokens, text, inside, head: tokens[0]! }

@@ -56,8 +56,10 @@ function secondLimit(slip: Slip): Problem | null {
 
 /** Words that say a limit in another way, at the end of what was read as a name. */
 const WORDED: readonly (readonly [RegExp, string])[] = [
-  [/(?:^| )(?:at ?least|least|min|minimum|above|exceeds|(?:more|greater|not less|no less) than)$/i, 'at least'],
-  [/(?:^| )(?:at ?most|most|max|maximum|below|under|(?:less|not more|no more) than)$/i, 'at most'],
+  [/(?:^| )(?:not|no) (?:less|smaller|fewer) than$/i, 'at least'],
+  [/(?:^| )(?:not|no) (?:more|greater|higher) than$/i, 'at most'],
+  [/(?:^| )(?:at ?least|least|min|minimum|above|exceeds|(?:more|greater|higher) than)$/i, 'at least'],
+  [/(?:^| )(?:at ?most|most|max|maximum|below|under|(?:less|smaller|lower) than)$/i, 'at most'],
   [/(?:^| )(?:between|inside|range)$/i, 'within … to …'],
   [/(?:^| )(?:is|equals|exactly)$/i, 'equal to'],
 ]
