@@ -1,0 +1,6 @@
+export * from './arithmetic.ts'
+export * from './backward.ts'
+export { type Cubics, curveInverse, curveRange } from './curve.ts'
+export { acos, asin, atan, cos, exp, ln, log10, sin, tan } from './functions.ts'
+export { pow } from './power.ts'
+export { down, up, wellDown, wellUp } from './rounding.ts'
