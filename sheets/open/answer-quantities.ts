@@ -41,7 +41,9 @@ export function shownInOrder(opened: Opened): readonly number[] {
   const shown = [...opened.info.keys()].filter(id => !opened.info[id]!.hidden)
   const own = shown.filter(id => !opened.info[id]!.figure)
   own.sort((a, b) => opened.info[a]!.span.line - opened.info[b]!.span.line)
-  return [...own, ...shown.filter(id => opened.info[id]!.figure)]
+  const flown = shown.filter(id => opened.info[id]!.figure)
+  flown.sort((a, b) => opened.info[a]!.figure!.flight - opened.info[b]!.figure!.flight)
+  return [...own, ...flown]
 }
 
 function quantityAnswer(session: Session, id: number): QuantityAnswer {

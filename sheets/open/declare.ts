@@ -178,15 +178,16 @@ function literalIn(tree: Expression, unit: Unit): ReturnType<typeof decimalFrom>
 function declareFlight(declared: FlightStatement, scope: Scope, growing: Growing, around: Surroundings): void {
   const index = bodyPlace(declared.body, scope, growing)
   const body = index === null ? null : { index, model: growing.bodies[index]! }
+  // Its place is that of the sheet, whatever the order in which the names are worked out.
+  const flight = scope.flights.indexOf(declared)
   const own: Surroundings = {
     ...around,
     used: (table, argument, span) =>
-      growing.tables.push({ table, argument, span, flight: argument.op === 'local' ? growing.flights.length : null }),
+      growing.tables.push({ table, argument, span, flight: argument.op === 'local' ? flight : null }),
   }
   const model = elaborateFlight(declared, body, scope, own)
   if (!model) return
-  const flight = growing.flights.push(model) - 1
-  growing.flightPlaces.set(model.name, flight)
+  growing.flights[flight] = model
   const algebra = algebraicFigures(model)
   const hangs = flightHangs(model, growing)
   const add = (name: string, unit: string, value: Expr | null, hidden: boolean): void => {

@@ -31,7 +31,6 @@ export function open(text: string, load: Load | null): Reading {
     bodies: [],
     bodyPlaces: new Map(),
     flights: [],
-    flightPlaces: new Map(),
     tableEntries: new Map(),
     tables: [],
   }

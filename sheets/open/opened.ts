@@ -78,7 +78,6 @@ export interface Growing {
   readonly bodies: BodyModel[]
   readonly bodyPlaces: Map<string, number>
   readonly flights: FlightModel[]
-  readonly flightPlaces: Map<string, number>
   readonly tableEntries: Map<string, TableEntry>
   readonly tables: TableUse[]
 }
