@@ -104,7 +104,8 @@ function gapText(gap: number, unit: Unit, value: string): string {
   const own = isReading(unit) ? unitNamed('K') : unit
   const decimals = /\.(\d+)/.exec(value)?.[1]?.length ?? 0
   const number = fromSI(gap, own)
-  if (decimalsFor(number, 2) <= decimals) return withUnit(formatNumber(number, 3, { decimals }), own)
+  const whole = Math.abs(Number(number.toFixed(decimals)) - number) <= NOTHING * number
+  if (whole || decimalsFor(number, 2) <= decimals) return withUnit(formatNumber(number, 3, { decimals }), own)
   const smaller = smallerUnit(own)
   if (smaller) return formatQuantity(gap, smaller, 2)
   const more = decimalsFor(number, 2)

@@ -32,8 +32,8 @@ function solvedWords(rows: readonly Row[]): string {
   if (short.length === 0) return rows.length === 1 ? 'Solved: the target is met.' : 'Solved: every target is met.'
   const subjects = subjectsOf(short)
   const musts = rows.filter(row => row.target.level === 'must').length
-  const first = musts === 0 ? 'Solved' : musts === 1 ? 'Solved: the must is met' : 'Solved: every must is met'
-  return `${first}${musts === 0 ? ': ' : '; '}${listed(subjects)} ${subjects.length === 1 ? 'is' : 'are'} short.`
+  const met = musts === 0 ? 'there is no must' : musts === 1 ? 'the must is met' : 'every must is met'
+  return `Solved: ${met}; ${listed(subjects)} ${subjects.length === 1 ? 'is' : 'are'} short.`
 }
 
 function limitWords(rows: readonly Row[]): string {

@@ -16,6 +16,7 @@ test('value and room add up to the limit as they are shown', () => {
   expect(words('must', 'peak g at most 6 g0', 5.987376, [null, 6], 'g0').words).toBe('at its limit, 0.013 g0 of room')
   expect(words('must', 'max q at most 70 kPa', 59.2833, [null, 70], 'kPa').words).toBe('met, 10.7 kPa of room')
   expect(words('must', 'ratio at least 2', 1.8612, [2, null]).words).toBe('short, 0.14 under')
+  expect(words('must', 'apoapsis at least 1 km', 0, [1, null], 'km').words).toBe('short, 1 km under')
   expect(words('must', 'speed at most 340 m/s', 1206, [null, 340], 'm/s').words).toBe('short, 866 m/s over')
 })
 
@@ -29,7 +30,7 @@ test('a small room is told in a smaller unit, or with more places', () => {
 test('what is short never reads as if it stood on its limit', () => {
   const near = words('must', 'peak g at most 6 g0', 6.00002, [null, 6], 'g0')
   expect(near.value).toBe('6.00002 g0')
-  expect(near.words).toBe('short, 0.000020 g0 over')
+  expect(near.words).toBe('short, 0.00002 g0 over')
 })
 
 test('a value on its limit to the last place has no room to tell', () => {
@@ -89,6 +90,9 @@ test('verdicts name what is short and what is at its limit', () => {
     more: 'Peak g and apoapsis are at their limits.',
   })
   expect(verdictOf(escaping).verdict).toBe('Solved: the must is met; apoapsis and apoapsis time are short.')
+  expect(verdictOf({ ...escaping, targets: escaping.targets.slice(1) }).verdict).toBe(
+    'Solved: there is no must; apoapsis and apoapsis time are short.',
+  )
   expect(verdictOf(conflict).verdict).toBe('Conflict: the musts cannot all be met.')
   expect(verdictOf(unsure).verdict).toBe('Unsure: no settings found, and no proof that there are none.')
   expect(verdictOf(noLevers).verdict).toBe('Nothing is asked of this sheet yet. Add a target to any figure.')
