@@ -75,12 +75,13 @@ export function unitFor(info: Pick<Info, 'dimension' | 'unit' | 'figure'>, si: n
 /** Why a quantity has no value, in a sentence. */
 export function reasonWords(state: State, id: number, opened: Opened): string {
   const reason = whyNone(state, id)
-  return reason ? sentence(reason, state, opened) : 'it has no value here'
+  return reason ? sentence(reason, state, opened, id) : 'it has no value here'
 }
 
-export function sentence(reason: Reason, state: State, opened: Opened): string {
+/** The reason in words; `id` is the quantity asked about, which is not named again. */
+export function sentence(reason: Reason, state: State, opened: Opened, id: number | null = null): string {
   if (reason.kind === 'the flight has none') return whyNoFigure(state, reason.flight ?? 0, reason.output ?? '')
-  const where = reason.id === null ? '' : ` in "${opened.info[reason.id]!.name}"`
+  const where = reason.id === null || reason.id === id ? '' : ` in "${opened.info[reason.id]!.name}"`
   return `${KINDS[reason.kind]}${where}`
 }
 

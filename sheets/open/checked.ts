@@ -47,7 +47,6 @@ export function sameOrSay(
   around.problems.push(
     error(rightTree.span, `${words}: ${describe(left.dimension)} and ${describe(right.dimension)}.`, null, [
       { ...leftTree.span, message: `this is ${describe(left.dimension)}` },
-      { ...rightTree.span, message: `this is ${describe(right.dimension)}` },
     ]),
   )
   return false

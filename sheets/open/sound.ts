@@ -23,7 +23,7 @@ function valueProblems({ state, compiled }: Session): Problem[] {
     problems.push(
       error(
         info.span,
-        `"${info.name}" has no finite value: ${reason ? sentence(reason, state, opened) : 'it is too large to work with'}.`,
+        `"${info.name}" has no finite value: ${reason ? sentence(reason, state, opened, id) : 'it is too large to work with'}.`,
       ),
     )
   })

@@ -110,10 +110,7 @@ function agrees(value: Checked, valueSpan: Span, limit: Checked, tree: Expressio
       gram
         ? `g is the gram here; standard gravity is g0: write "${tree.kind === 'number' ? tree.text : '6'} g0".`
         : null,
-      [
-        { ...valueSpan, message: `this is ${describe(value.dimension)}` },
-        { ...span, message: `this is ${describe(limit.dimension)}` },
-      ],
+      [{ ...valueSpan, message: `this is ${describe(value.dimension)}` }],
     ),
   )
   return false

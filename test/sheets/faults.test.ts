@@ -1,0 +1,4 @@
+import { openSheet } from '../../sheets/index.ts'
+import { testFaults } from '../support/faults.ts'
+
+testFaults(new URL('faults/meaning/', import.meta.url), sheet => openSheet(sheet).problems)
