@@ -43,37 +43,39 @@ function replaced(text: string, symbol: string, better: string): string {
 export function suggestUnit(symbol: string): string | null {
   const habit = HABITS.get(symbol) ?? HABITS.get(symbol.toLowerCase())
   if (habit !== undefined) return habit
-  const word = NAMED.get(plainWord(symbol))
+  const names = allNames()
+  const word = names.get(plainWord(symbol, names))
   if (word !== undefined) return word
   const cased = otherCases(symbol)
   if (cased.length === 1) return cased[0]!
   const power = /^(\p{L}+)(-?)(\d)$/u.exec(symbol)
   if (power && meaningOf(power[1]!)) return `${power[1]}^${power[2]}${power[3]}`
-  return product(symbol) ?? nearName(symbol)
+  return product(symbol) ?? nearName(symbol, names)
 }
 
 /** "kN (kilonewton)": a symbol with the word it is the sign of. */
 function told(symbol: string): string {
-  const word = [...NAMED].find(([, named]) => named === symbol)?.[0]
+  const word = [...allNames()].find(([, named]) => named === symbol)?.[0]
   return word ? `${symbol} (${word})` : symbol
 }
 
 /** Names of units in words, with SI prefixes, each to the symbol it stands for. */
-const NAMED: ReadonlyMap<string, string> = new Map(
-  UNITS.flatMap(row =>
+function allNames(): ReadonlyMap<string, string> {
+  const pairs = UNITS.flatMap(row =>
     row.words.flatMap(word => {
       const own = [[word.toLowerCase(), row.symbols[0]!] as const]
       if (!row.prefixes) return own
       return [...own, ...PREFIXES.map(([sign, prefix]) => [prefix + word, sign + row.symbols[0]!] as const).reverse()]
     }),
-  ),
-)
+  )
+  return new Map(pairs)
+}
 
 /** A name without what makes it plural and without case. */
-function plainWord(symbol: string): string {
+function plainWord(symbol: string, names: ReadonlyMap<string, string>): string {
   const word = symbol.toLowerCase()
-  if (NAMED.has(word)) return word
-  return word.endsWith('es') && NAMED.has(word.slice(0, -2)) ? word.slice(0, -2) : word.replace(/s$/, '')
+  if (names.has(word)) return word
+  return word.endsWith('es') && names.has(word.slice(0, -2)) ? word.slice(0, -2) : word.replace(/s$/, '')
 }
 
 /** Units of the usual prefixes that are written with the same letters in other cases. */
@@ -98,10 +100,10 @@ function product(symbol: string): string | null {
 }
 
 /** The one name or long symbol that is a single slip of the keyboard away. */
-function nearName(symbol: string): string | null {
+function nearName(symbol: string, named: ReadonlyMap<string, string>): string | null {
   if (symbol.length < 4) return null
   const word = symbol.toLowerCase()
-  const names = [...NAMED, ...USUAL.filter(each => each.length > 3).map(each => [each.toLowerCase(), each] as const)]
+  const names = [...named, ...USUAL.filter(each => each.length > 3).map(each => [each.toLowerCase(), each] as const)]
   const near = new Set(
     names.filter(([name]) => oneSlip(word, name) || oneSlip(word.replace(/s$/, ''), name)).map(([, sign]) => sign),
   )

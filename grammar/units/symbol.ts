@@ -15,8 +15,19 @@ const ROWS: ReadonlyMap<string, UnitRow> = new Map(
   UNITS.flatMap(row => row.symbols.map(symbol => [symbol, row] as const)),
 )
 
+/** The symbols asked for so far: exact factors take a while to work out. */
+const MEANINGS = new Map<string, SymbolMeaning>()
+
 /** A symbol's meaning, or null when there is none. A symbol of the table itself goes before a prefix and a symbol. */
 export function meaningOf(symbol: string): SymbolMeaning | null {
+  const known = MEANINGS.get(symbol)
+  if (known) return known
+  const meaning = workedOut(symbol)
+  if (meaning) MEANINGS.set(symbol, meaning)
+  return meaning
+}
+
+function workedOut(symbol: string): SymbolMeaning | null {
   const row = ROWS.get(symbol)
   if (row) {
     const offset = row.offset === undefined ? null : ofFactorText(row.offset)

@@ -1,7 +1,14 @@
 import fc from 'fast-check'
 import { expect, test } from 'vitest'
-import { displayUnit, exactText, formatNumber, formatQuantity, smallerUnit } from '../../grammar/units/choose.ts'
-import { dimension } from '../../grammar/units/dimension.ts'
+import {
+  displayUnit,
+  exactText,
+  FAMILIES,
+  formatNumber,
+  formatQuantity,
+  smallerUnit,
+} from '../../grammar/units/choose.ts'
+import { dimension, same } from '../../grammar/units/dimension.ts'
 import { unit } from './unit-of.ts'
 
 test('a quantity is shown in a unit in which its number reads well', () => {
@@ -20,6 +27,12 @@ test('a quantity is shown in a unit in which its number reads well', () => {
   expect(shown(0, 'm')).toBe('0 m')
   expect(shown(-1500, 'm')).toBe('−1.5 km')
   expect(shown(3, 'kg^2/s')).toBe('3 kg^2/s')
+})
+
+test('every unit of a family has the dimension the family is found by', () => {
+  for (const [of, text] of FAMILIES) {
+    for (const member of text.split(', ')) expect(same(unit(member.split(' ')[0]!).dimension, of), member).toBe(true)
+  }
 })
 
 test('a preferred unit is taken where it fits, and never where it does not', () => {
