@@ -10,20 +10,29 @@ export interface Descent {
   readonly bounds: readonly Bound[] | null
   readonly flights: number
   readonly radius: number
-  /** Ends once every move is below this share of a step; levers without steps count `fine` as theirs. */
+  /** Ends once every move is below this share of a step; levers without steps count as if theirs were `FINE`. */
   readonly halt: number
+  /** How well it flies; null: loosely at first, well once the moves are short. */
+  readonly grade: number | null
+  /** Violations below this, with this much a unit of move, are none; differences below `tie` are none. */
+  readonly slack: number
+  readonly slackByMove: number
+  readonly tie: number
 }
 
 const FINE = 2e-3
+/** Moves shorter than this are flown well. */
+const SHORT = 0.08
+const ROUGH = { radius: 0.35, halt: 0.15, grade: null, slack: 1e-4, slackByMove: 0.02, tie: 1e-5 }
 
 /** A descent over all levels. */
 export function wholeDescent(flights: number): Descent {
-  return { options: WHOLE, bounds: null, flights, radius: 0.35, halt: 0.15 }
+  return { options: WHOLE, bounds: null, flights, ...ROUGH }
 }
 
 /** A descent on the largest violation, of the musts or of other bounds. */
 export function violationDescent(flights: number, bounds: readonly Bound[] | null): Descent {
-  return { options: VIOLATION, bounds, flights, radius: 0.35, halt: 0.15 }
+  return { options: VIOLATION, bounds, flights, ...ROUGH }
 }
 
 /**
@@ -43,14 +52,15 @@ export function descend(run: Run, start: number, task: Descent): number {
     const to = foresee(run, current, radius, task, merit)
     const move = to ? lengthOf(from, to) : 0
     if (!to || isSmall(frame, from, to, task.halt)) {
-      if (samples.grade[current]! >= MEDIUM) break
-      current = run.fly(from, MEDIUM)
+      const grade = task.grade ?? MEDIUM
+      if (samples.grade[current]! >= grade) break
+      current = run.fly(from, grade)
       flights++
       continue
     }
-    const flown = run.fly(to, move < 0.08 ? MEDIUM : LOOSE)
+    const flown = run.fly(to, task.grade ?? (move < SHORT ? MEDIUM : LOOSE))
     flights++
-    if (merit.better(flown, current, 1e-4 + 0.02 * move)) {
+    if (merit.better(flown, current, task.slack + task.slackByMove * move)) {
       let along = 0
       for (let l = 0; l < n; l++) {
         const by = to[l]! - from[l]!
@@ -129,7 +139,7 @@ class Merit {
   better(a: number, b: number, slack: number): boolean {
     const { samples, frame } = this.run
     if (this.task.options.goal === 'violation') return this.of(a) < this.of(b) - 1e-9
-    return isBetter(frame, samples.key(a), samples.key(b), slack)
+    return isBetter(frame, samples.key(a), samples.key(b), slack, this.task.tie)
   }
 
   hold(sample: number): void {
@@ -147,7 +157,7 @@ class Merit {
     run.expected(point, run.key)
     this.fresh = run.key[0]!
     if (this.task.options.goal === 'violation') return this.fresh < this.held - 1e-9
-    return isBetter(run.frame, run.key, this.heldKey, 1e-6)
+    return isBetter(run.frame, run.key, this.heldKey, Math.min(1e-6, this.task.slack), this.task.tie)
   }
 
   keep(): void {
@@ -181,8 +191,8 @@ export function excess(frame: Frame, bounds: readonly Bound[], y: Float64Array, 
   return most
 }
 
-/** Level by level; violations under `slack` are none, differences under 1e-5 ties. */
-export function isBetter(frame: Frame, a: Float64Array, b: Float64Array, slack: number): boolean {
+/** Level by level; violations under `slack` are none, differences under `least` ties. */
+export function isBetter(frame: Frame, a: Float64Array, b: Float64Array, slack: number, least: number): boolean {
   for (let k = 0; k < frame.tiesAt; k++) {
     let [one, two] = [a[k]!, b[k]!]
     if (k === 0) {
@@ -191,7 +201,7 @@ export function isBetter(frame: Frame, a: Float64Array, b: Float64Array, slack: 
     }
     if (one === two) continue
     const floor = frame.aimFloor[k]!
-    const tie = 1e-5 * (floor === 0 ? 1 : Math.max(floor, Math.abs(two)))
+    const tie = least * (floor === 0 ? 1 : Math.max(floor, Math.abs(two)))
     if (one < two - tie) return true
     if (one > two + tie) return false
   }

@@ -32,7 +32,7 @@ export interface FrameTarget {
   readonly scale: number
 }
 
-/** One side of a target over one of its rows: margin ≈ side × (y of the limit − y) / unit. */
+/** One side of a target over one of its rows: margin ≈ side × (y of the limit − y) / unit. A row without a target has −1. */
 export interface Bound {
   readonly target: number
   readonly row: number
@@ -42,6 +42,8 @@ export interface Bound {
   /** The limit in y, and what a unit of margin is there. */
   readonly limit: number
   readonly unit: number
+  /** Units of margin forgiven. */
+  readonly shift: number
 }
 
 /** A stretch of the key that targets are compared by; see `order.ts`. */
@@ -204,7 +206,7 @@ function boundsOf(
     const y = half > 0 ? Math.asinh(limit / half) : limit
     const slope = half > 0 ? 1 / Math.hypot(limit, half) : 1
     const unit = (target.scale * slope) / figureSlope(figure, limit)
-    bounds.push({ target: index, row, level: target.level, side, limit: y, unit })
+    bounds.push({ target: index, row, level: target.level, side, limit: y, unit, shift: 0 })
   }
   if (target.kind !== AT_LEAST && Number.isFinite(from.rowHigh)) add(1, from.rowHigh)
   if (target.kind !== AT_MOST && Number.isFinite(from.rowLow)) add(-1, from.rowLow)

@@ -1,4 +1,4 @@
-import { Chain, type ChainOptions } from './chain.ts'
+import { Chain, type ChainOptions, figureOf } from './chain.ts'
 import type { Bound, Frame } from './frame.ts'
 import { valuesAt } from './levers.ts'
 import { judge } from './margin.ts'
@@ -21,6 +21,8 @@ export class Run {
   /** Flights' worth of work it may spend. */
   readonly limit: number
   readonly key: Float64Array
+  /** Room for the rows' figures. */
+  readonly figures: Float64Array
   private readonly x: Float64Array
   private readonly low: Float64Array
   private readonly high: Float64Array
@@ -34,6 +36,7 @@ export class Run {
     this.chain = new Chain(frame)
     this.key = new Float64Array(frame.keySize)
     this.x = new Float64Array(frame.levers.n)
+    this.figures = new Float64Array(frame.rows)
     this.low = new Float64Array(frame.rows)
     this.high = new Float64Array(frame.rows)
   }
@@ -43,6 +46,11 @@ export class Run {
     const sample = this.samples.fly(u, grade, true)
     if (grade >= MEDIUM) this.model.learn(sample)
     return sample
+  }
+
+  /** The figure that a row's y stands for. */
+  figure(row: number, y: number): number {
+    return figureOf(this.frame, row, y)
   }
 
   get spent(): boolean {

@@ -56,15 +56,18 @@ export class Samples {
     return this.add(u, this.frame.problem.fly(this.x, ACCURACIES[grade]!, slopes), grade, slopes)
   }
 
-  /** Flies a setting of the lattice, unless that was done: `k` counts from the first settings of the box. */
-  flySetting(k: Int32Array, grade: number): number {
+  /**
+   * Flies a setting of the lattice, unless that was done: `k` counts from the first settings of the box. A tight one may be
+   * the answer; with `later` the filter over those waits for `sift`.
+   */
+  flySetting(k: Int32Array, grade: number, slopes = grade < TIGHT, later = false): number {
     const id = latticeId(this.frame.levers, k)
     const known = this.at[grade]!.get(id)
     if (known !== undefined) return known
     const u = Float64Array.from(k, (of, l) => shareOf(this.frame.levers, l, of))
-    const sample = this.fly(u, grade, grade < TIGHT)
+    const sample = this.fly(u, grade, slopes)
     this.at[grade]!.set(id, sample)
-    if (grade === TIGHT) this.propose(sample)
+    if (grade === TIGHT) this.propose(sample, later)
     return sample
   }
 
@@ -74,9 +77,14 @@ export class Samples {
   }
 
   /** Lets a tight sample stand for the answer. */
-  propose(sample: number): void {
+  propose(sample: number, later = false): void {
     this.finals.push(sample)
     this.finalKeys.push(sample * this.frame.keySize)
+    if (!later) this.sift()
+  }
+
+  /** Finds the best of those that may be the answer. */
+  sift(): void {
     this.best = this.finals[filter(this.frame, this.keys, this.finalKeys, this.bestKey)]!
   }
 

@@ -25,7 +25,7 @@ export function spreadPoint({ n, low, high }: Levers, i: number): Float64Array {
 /** Where the search begins: the middle of the box, its corners (up to three levers), then `spread` points between. */
 export function startPoints(levers: Levers, spread: number): Float64Array[] {
   const { n, low, high } = levers
-  const points = [Float64Array.from(low, (from, l) => (from + high[l]!) / 2)]
+  const points: Float64Array[] = [Float64Array.from(low, (from, l) => (from + high[l]!) / 2)]
   if (n <= 3)
     for (let corner = 0; corner < 2 ** n; corner++)
       points.push(Float64Array.from(low, (from, l) => ((corner >> l) & 1 ? high[l]! : from)))
