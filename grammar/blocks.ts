@@ -33,7 +33,7 @@ interface Frame {
 export class Assembly {
   private readonly statements: Statement[] = []
   private readonly problems: Problem[] = []
-  private readonly lost: string[] = []
+  private readonly lost = new Set<string>()
   private readonly stack: Frame[]
   private title: ReadLine | null = null
   /** The last line that says something. */
@@ -48,7 +48,7 @@ export class Assembly {
   finish(): Tree {
     while (this.stack.length > 1) this.close()
     this.problems.sort((a, b) => a.line - b.line || a.column - b.column)
-    return { statements: this.statements, problems: this.problems, lost: this.lost }
+    return { statements: this.statements, problems: this.problems, lost: [...this.lost] }
   }
 
   /** Reads and places the next line. */
@@ -67,7 +67,7 @@ export class Assembly {
     if (node) this.add(node, line, frame, filling)
     else {
       frame.broken = true
-      this.lost.push(...namesOf(line))
+      for (const name of namesOf(line)) this.lost.add(name)
     }
     this.stack.push({ kind: blockOf(line), head: line, model: null, filling: node && filling, broken: false })
     this.above = line

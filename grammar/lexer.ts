@@ -39,11 +39,11 @@ const lexer = moo.compile({
   other: /[^\n]/u,
 })
 
-/** A line without its end cut into pieces that together are the line. */
-export function pieces(line: string): Piece[] {
+/** A line without its end cut into pieces that together are the line, or its first `most` pieces. */
+export function pieces(line: string, most: number): Piece[] {
   lexer.reset(line)
   const all: Piece[] = []
-  for (let token = lexer.next(); token; token = lexer.next()) {
+  for (let token = lexer.next(); token && all.length < most; token = lexer.next()) {
     all.push({ kind: token.type as PieceKind, text: token.text, offset: token.offset })
   }
   return all

@@ -30,9 +30,11 @@ interface State {
   readonly reference: number
 }
 
-/** The parts of nearley's parser that its types leave out. */
-interface Table {
-  readonly table: readonly { readonly states: readonly State[] }[]
+/** What nearley knows after so many tokens; its types leave this out. */
+interface Column {
+  readonly states: readonly State[]
+  /** The states that want a token. */
+  readonly scannable: readonly State[]
 }
 
 /** The rule that a line must follow, by its first token; `slot` and `row` have no first word. */
@@ -58,38 +60,38 @@ const grammars: ReadonlyMap<string, nearley.Grammar> = new Map(
 const anyLine = nearley.Grammar.fromCompiled(rules)
 
 /**
- * Reads one line's tokens; there must be at least one. Nearley's own error text is never made: it lists its whole state,
- * at a cost that grows with the square of the nesting.
+ * Reads one line's tokens; there must be at least one. A token that cannot stand where it stands is never handed to
+ * nearley, which would list its whole state in an error, at a cost that grows with the square of the nesting.
  */
 export function readTokens(tokens: readonly Token[]): { readonly node: LineNode } | { readonly stuck: Stuck } {
-  let next = 0
   const grammar = grammars.get(tokens[0]!.type) ?? anyLine
-  const feed = { ...lexer, next: () => tokens[next++] }
-  const parser = new nearley.Parser(grammar, { lexer: feed as unknown as nearley.Lexer })
-  Object.assign(parser, { reportError: () => '' })
-  const { table } = parser as unknown as Table
-  try {
-    parser.feed('')
-  } catch (thrown) {
-    const at = (thrown as { readonly offset?: number }).offset
-    if (at === undefined) throw thrown
-    return { stuck: stuckAt(table[at]!.states, at, grammar.start) }
+  let at = 0
+  const fits = (token: Token): boolean => table[at]!.scannable.some(state => wanted(state) === token.type)
+  const next = (): Token | undefined => {
+    const token = tokens[at]
+    if (!token || !fits(token)) return undefined
+    at++
+    return token
   }
-  if (parser.results.length === 0) return { stuck: stuckAt(table[tokens.length]!.states, tokens.length, grammar.start) }
+  const parser = new nearley.Parser(grammar, { lexer: { ...lexer, next } as unknown as nearley.Lexer })
+  const { table } = parser as unknown as { readonly table: readonly Column[] }
+  parser.feed('')
+  if (at < tokens.length || parser.results.length === 0) return { stuck: stuckAt(table[at]!.states, at, grammar.start) }
   if (parser.results.length > 1)
     throw new Error(`${parser.results.length} readings of ${tokens.map(each => each.text).join(' ')}`)
   return { node: parser.results[0] as LineNode }
 }
 
+/** The kind of token that a state wants next; undefined where it wants another rule or is at its end. */
+function wanted(state: State): string | undefined {
+  return (state.rule.symbols[state.dot] as { readonly type?: string } | undefined)?.type
+}
+
 function stuckAt(states: readonly State[], at: number, start: string): Stuck {
-  const expected = new Set<string>()
-  let complete = false
-  for (const state of states) {
-    const symbol = state.rule.symbols[state.dot]
-    if (typeof symbol === 'object' && symbol !== null) expected.add((symbol as { readonly type: string }).type)
-    if (symbol === undefined && state.rule.name === start && state.reference === 0) complete = true
-  }
-  return { at, expected, complete }
+  const kinds = states.map(wanted).filter(kind => kind !== undefined)
+  const atEnd = (state: State) =>
+    state.rule.name === start && state.reference === 0 && state.dot === state.rule.symbols.length
+  return { at, expected: new Set(kinds), complete: states.some(atEnd) }
 }
 
 /** The span of a whole line of tokens, comment apart. */

@@ -18,18 +18,16 @@ export function splitLines(text: string): string[] {
   return (text.startsWith('\ufeff') ? text.slice(1) : text).split(LINE_END)
 }
 
-/** The lines of a text that are not blank. */
-export function sourceLines(text: string): SourceLine[] {
-  const found: SourceLine[] = []
-  for (const [index, line] of splitLines(text).entries()) {
-    const trimmed = line.trimEnd()
-    if (trimmed !== '') found.push({ number: index + 1, text: trimmed, indent: indentOf(trimmed) })
+/** Those lines that are not blank, of the lines of a text; made one at a time, since there may be very many. */
+export function* sourceLines(lines: readonly string[]): Generator<SourceLine> {
+  for (const [index, line] of lines.entries()) {
+    const text = line.trimEnd()
+    if (text !== '') yield { number: index + 1, text, indent: indentOf(text) }
   }
-  return found
 }
 
 /** The line that is indented least, of those that are not a comment alone. */
-export function leastIndented(lines: readonly SourceLine[]): SourceLine | null {
+export function leastIndented(lines: Iterable<SourceLine>): SourceLine | null {
   let least: SourceLine | null = null
   for (const line of lines) {
     if (line.text[line.indent.narrow] === '#') continue

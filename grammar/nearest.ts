@@ -37,6 +37,9 @@ function holds(part: string, whole: string): boolean {
 
 /** Letters added, left out, changed, or exchanged with their neighbour to turn one word into another; `most` + 1 for any more. */
 export function slipsBetween(a: string, b: string, most: number): number {
+  if (most === 0) return a === b ? 0 : 1
+  // A character takes two UTF-16 units at most, so this is sure before the characters are parted.
+  if (Math.max(a.length, b.length) > 2 * (Math.min(a.length, b.length) + most)) return most + 1
   const [from, to] = [[...a], [...b]]
   if (Math.abs(from.length - to.length) > most) return most + 1
   let older: number[] = []

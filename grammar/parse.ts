@@ -1,5 +1,5 @@
 import { Assembly, type PlacedLine } from './blocks.ts'
-import { isLarger, leastIndented, sourceLines } from './lines.ts'
+import { isLarger, leastIndented, sourceLines, splitLines } from './lines.ts'
 import { error } from './source.ts'
 import type { Tree } from './tree.ts'
 
@@ -29,8 +29,8 @@ export function readSheet(text: string, see: (line: PlacedLine) => void): Tree {
     )
     return { statements: [], problems: [problem], lost: [] }
   }
-  const lines = sourceLines(text)
-  const assembly = new Assembly(leastIndented(lines))
-  for (const line of lines) see(assembly.place(line))
+  const lines = splitLines(text)
+  const assembly = new Assembly(leastIndented(sourceLines(lines)))
+  for (const line of sourceLines(lines)) see(assembly.place(line))
   return assembly.finish()
 }

@@ -5,10 +5,8 @@ import { nodeProblems, numberProblems } from './rules.ts'
 import { strayProblem } from './slips/characters.ts'
 import { diagnose } from './slips/diagnose.ts'
 import { error, type Problem, type Span } from './source.ts'
-import { type LineTokens, type Token, tokens } from './tokens.ts'
+import { type LineTokens, STATEMENT_TOKENS, type Token, tokens } from './tokens.ts'
 
-/** A statement of more tokens is refused. */
-export const STATEMENT_TOKENS = 2000
 /** Parentheses, `if`s, signs and powers inside one another. */
 export const NESTING = 100
 
@@ -46,7 +44,7 @@ export function readLine(line: SourceLine, inside: BlockKind): ReadLine {
 
 function readNode(line: LineTokens, text: string, inside: BlockKind): Pick<ReadLine, 'node' | 'problems'> {
   const { tokens } = line
-  const problem = tooMuch(tokens) ?? strayProblem(line)
+  const problem = tooMuch(line) ?? strayProblem(line)
   if (problem) return { node: null, problems: [problem] }
   const read = readTokens(tokens)
   if ('stuck' in read) return { node: null, problems: [diagnose(line, text, inside, read.stuck)] }
@@ -55,20 +53,15 @@ function readNode(line: LineTokens, text: string, inside: BlockKind): Pick<ReadL
 }
 
 /** More tokens, or deeper nesting, than a statement may have. Looked at before the grammar, whose cost grows with both. */
-function tooMuch(tokens: readonly Token[]): Problem | null {
-  if (tokens.length > STATEMENT_TOKENS) {
-    const message = `A statement may hold ${STATEMENT_TOKENS} words, numbers and signs; this one holds ${tokens.length}.`
-    return error(tokens[STATEMENT_TOKENS]!.span, message, 'Divide it into several figures.')
+function tooMuch({ tokens, tooMany }: LineTokens): Problem | null {
+  if (tooMany) {
+    const message = `A statement holds ${STATEMENT_TOKENS} names, numbers and signs at most; this one holds more.`
+    return error(tokens.at(-1)!.span, message, 'Divide it into several figures.')
   }
   const deep = tooDeep(tokens)
-  return (
-    deep &&
-    error(
-      deep.span,
-      `Here more than ${NESTING} parentheses, ifs, signs or powers stand inside one another.`,
-      'Divide it into several figures.',
-    )
-  )
+  if (deep === null) return null
+  const message = `Here more than ${NESTING} parentheses, ifs, signs or powers stand inside one another.`
+  return error(deep.span, message, 'Divide it into several figures.')
 }
 
 /** The first token nested too deep: parentheses and `if`s outside it, and signs and powers in one chain before it. */

@@ -31,18 +31,24 @@ export interface Token {
 
 export interface LineTokens {
   readonly tokens: readonly Token[]
+  /** Whether there are too many to be read; then some are left out. */
+  readonly tooMany: boolean
   /** The comment at the end without its `#`, trimmed; null where there is none or it says nothing. */
   readonly comment: string | null
-  /** The pieces that the tokens were made of, for looking at blanks and at what a line was meant to say. */
-  readonly pieces: readonly Piece[]
 }
 
 /** The tokens of a line without its end. `line` counts from 1. Never fails: what has no meaning becomes a `Stray`. */
 export function tokens(text: string, line: number): LineTokens {
-  const all = pieces(text)
+  const all = pieces(text, MOST_PIECES)
   const comment = all.at(-1)?.kind === 'comment' ? all.pop()!.text.slice(1).trim() || null : null
-  return { tokens: new Joiner(all, line).joined(), comment, pieces: all }
+  const tokens = new Joiner(all, line).joined()
+  return { tokens, tooMany: tokens.length > STATEMENT_TOKENS || all.length === MOST_PIECES, comment }
 }
+
+/** A statement of more tokens is refused. */
+export const STATEMENT_TOKENS = 2000
+/** No line is cut into more pieces: enough for all tokens of a statement, whatever their names and units. */
+const MOST_PIECES = 50_000
 
 /** A span from the start of one thing to the end of another on the same line. */
 export function over(first: { readonly span: Span }, last: { readonly span: Span }): Span {
@@ -114,7 +120,7 @@ class Joiner {
   }
 
   joined(): readonly Token[] {
-    for (this.at = this.skipBlank(0); this.at < this.pieces.length; this.at = this.skipBlank(this.at)) {
+    for (this.at = this.skipBlank(0); this.goesOn(); this.at = this.skipBlank(this.at)) {
       const piece = this.pieces[this.at]!
       if (this.wantsUnit() && this.unit()) continue
       if (piece.kind === 'word') this.word(piece)
@@ -124,6 +130,10 @@ class Joiner {
       else this.push(MARKS.get(piece.text) ?? 'Stray', this.at + 1, PLAIN_TEXT.get(piece.text) ?? piece.text)
     }
     return this.out
+  }
+
+  private goesOn(): boolean {
+    return this.at < this.pieces.length && this.out.length <= STATEMENT_TOKENS
   }
 
   /** A first word, a connective, a word that belongs to one, or the words of a name. */

@@ -23,8 +23,9 @@ export type Look = (slip: Slip) => Problem | null
 
 export function slipOf(tokens: readonly Token[], text: string, inside: BlockKind, stuck: Stuck): Slip {
   const { at } = stuck
-  const beside = { found: tokens[at] ?? null, before: tokens[at - 1] ?? null, after: tokens[at + 1] ?? null }
-  return { ...stuck, ...beside, tokens, text, inside, head: tokens[0]! }
+  const [before, found, after] = [tokens[at - 1] ?? null, tokens[at] ?? null, tokens[at + 1] ?? null]
+  const { expected, complete } = stuck
+  return { at, expected, complete, tokens, text, inside, head: tokens[0]!, found, before, after }
 }
 
 /** The place of the token in the way, or the one behind the line. */
