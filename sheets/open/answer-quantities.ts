@@ -2,7 +2,7 @@ import { displayUnit, formatQuantity } from '../../grammar/units/choose.ts'
 import { fromSI, type Unit } from '../../grammar/units/unit.ts'
 import { type Reason, type State, whyNoFigure, whyNone } from '../../solver/index.ts'
 import type { JsonNumber, QuantityAnswer } from '../answer.ts'
-import { figureNamed } from './figures.ts'
+import { FIGURES } from './figures.ts'
 import { unitOurs } from './kinds.ts'
 import type { Info, Opened } from './opened.ts'
 import type { Session } from './session.ts'
@@ -19,57 +19,49 @@ export function json(value: number): JsonNumber {
 
 /** Every quantity of a sheet at the point last worked out, by name: the sheet's own in its order, then the flights' figures. */
 export function quantityAnswers(session: Session): Record<string, QuantityAnswer> {
-  const { opened } = session.compiled.reading
-  const answers = new Map<string, QuantityAnswer>()
-  for (const id of shownInOrder(opened)) {
-    const info = opened.info[id]!
-    const answer = quantityAnswer(session, id)
-    const bare = info.figure?.name
-    if (bare !== undefined && opened.ids.get(bare) === id) answers.set(bare, answer)
-    answers.set(info.name, answer)
-  }
-  return recordOf(answers)
+  const { shown } = session.compiled.reading.opened
+  // From entries, so that a name like `__proto__` is a name like any other.
+  return Object.fromEntries(
+    shown.flatMap(({ id, names }) => {
+      const answer = quantityAnswer(session, id)
+      return names.map(name => [name, answer] as const)
+    }),
+  )
 }
 
-/** A record that takes any name as it is, `__proto__` too. */
-export function recordOf<T>(entries: Iterable<readonly [string, T]>): Record<string, T> {
-  return Object.fromEntries(entries)
-}
-
-/** The places of the quantities that are shown: those declared in the order of the lines, then flights' figures. */
-export function shownInOrder(opened: Opened): readonly number[] {
-  const shown = [...opened.info.keys()].filter(id => !opened.info[id]!.hidden)
-  const own = shown.filter(id => !opened.info[id]!.figure)
-  own.sort((a, b) => opened.info[a]!.span.line - opened.info[b]!.span.line)
-  const flown = shown.filter(id => opened.info[id]!.figure)
-  flown.sort((a, b) => opened.info[a]!.figure!.flight - opened.info[b]!.figure!.flight)
-  return [...own, ...flown]
-}
-
+/** One quantity. How it is written is worked out when it is first looked at: a long sheet is answered within a frame. */
 function quantityAnswer(session: Session, id: number): QuantityAnswer {
   const { state, compiled } = session
-  const info = compiled.reading.opened.info[id]!
-  const role = compiled.reading.opened.model.quantities[id]!.role
+  const { opened } = compiled.reading
+  const info = opened.info[id]!
+  const { role } = opened.model.quantities[id]!
   const si = state.valueOf(id)
-  const lever = compiled.program.levers.indexOf(id)
-  const unit = lever >= 0 ? info.lever!.written.unit : unitFor(info, si)
-  const text = lever >= 0 ? `${session.ranges[lever]!.text(si)} ${unit.text}`.trim() : formatQuantity(si, unit, DIGITS)
+  const lever = role === 'lever' ? compiled.program.levers.indexOf(id) : -1
+  const range = lever >= 0 ? session.ranges[lever]! : null
+  const unit = (): Unit => info.lever?.written.unit ?? unitFor(info, si)
   return {
     role: role === 'flown' ? 'figure' : role,
     si: json(si),
-    value: json(fromSI(si, unit)),
-    unit: unit.text,
-    text,
-    ...(Number.isNaN(si) ? { reason: reasonWords(state, id, compiled.reading.opened) } : {}),
+    get value() {
+      return json(fromSI(si, unit()))
+    },
+    get unit() {
+      return unit().text
+    },
+    get text() {
+      return range ? `${range.text(si)} ${unit().text}`.trim() : formatQuantity(si, unit(), DIGITS)
+    },
+    ...(Number.isNaN(si) ? { reason: reasonWords(state, id, opened) } : {}),
     ...(info.description === null ? {} : { description: info.description }),
     ...(lever >= 0 && !Number.isNaN(state.pinned(lever)) ? { pinned: true } : {}),
   }
 }
 
+const FIGURE_UNITS = new Map(FIGURES.map(figure => [figure.name, unitOurs(figure.unit)]))
+
 /** The unit in which a quantity is shown: the sheet's wish, the trade's habit for a flight's figure, else by size. */
 export function unitFor(info: Pick<Info, 'dimension' | 'unit' | 'figure'>, si: number): Unit {
-  const wish = info.unit ?? (info.figure ? unitOurs(figureNamed(info.figure.name)!.unit) : undefined)
-  return displayUnit(info.dimension, si, wish ?? undefined)
+  return displayUnit(info.dimension, si, info.unit ?? (info.figure ? FIGURE_UNITS.get(info.figure.name) : undefined))
 }
 
 /** Why a quantity has no value, in a sentence. */

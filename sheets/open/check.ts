@@ -1,17 +1,11 @@
 import type { Problem } from '../../grammar/source.ts'
 import type { CheckAnswer } from '../answer.ts'
-import { shownInOrder } from './answer-quantities.ts'
 import type { Opened } from './opened.ts'
 
 /** What is known, free, worked out and asked for, by name; a flight's figures as `FIGURE` where that is enough. */
 export function checkAnswer(opened: Opened, problems: readonly Problem[]): CheckAnswer {
   const named = (wanted: string): string[] =>
-    shownInOrder(opened)
-      .filter(id => roleOf(opened, id) === wanted)
-      .map(id => {
-        const info = opened.info[id]!
-        return info.figure && opened.ids.get(info.figure.name) === id ? info.figure.name : info.name
-      })
+    opened.shown.filter(({ id }) => roleOf(opened, id) === wanted).map(({ names }) => names[0]!)
   return {
     problems,
     known: named('fact'),

@@ -111,7 +111,8 @@ export interface DeclarationOrder {
 export function arrangeDeclarations(scope: Scope): DeclarationOrder {
   const nodes = [...scope.names.values()]
   const place = new Map(nodes.map((declared, index) => [declared, index]))
-  const pairs = nodes.flatMap((declared, index) => readsOf(declared, scope).flatMap(read => [index, place.get(read)!]))
+  const reads = nodes.map(declared => readsOf(declared, scope))
+  const pairs = reads.flatMap((read, index) => read.flatMap(each => [index, place.get(each)!]))
   const graph = graphOf(nodes.length, pairs)
   const parts = components(graph)
   const circles: Declared[][] = []
@@ -121,7 +122,7 @@ export function arrangeDeclarations(scope: Scope): DeclarationOrder {
   for (const part of parts.of) size[part]!++
   for (const [index, declared] of nodes.entries()) {
     const part = parts.of[index]!
-    const ring = size[part]! > 1 || told.has(part) || readsOf(declared, scope).includes(declared)
+    const ring = size[part]! > 1 || told.has(part) || reads[index]!.includes(declared)
     if (!ring) continue
     knotted.add(declared)
     if (told.has(part)) continue

@@ -9,7 +9,7 @@ import { declare } from './declare.ts'
 import { arrangeDeclarations } from './dependency.ts'
 import { figureNamed } from './figures.ts'
 import { surroundings } from './lookup.ts'
-import type { AimInfo, Growing, Opened, TargetInfo } from './opened.ts'
+import { type AimInfo, type Growing, type Opened, shownOf, type TargetInfo } from './opened.ts'
 import { type Declared, gather, notYet, type Scope } from './scope.ts'
 import type { Load } from './table.ts'
 import { elaborateAim, elaborateTarget } from './targets.ts'
@@ -56,6 +56,7 @@ export function open(text: string, load: Load | null): Reading {
     targets: rest.targets.map(each => each.info),
     aims: rest.aims.map(each => each.info),
     tables: growing.tables,
+    shown: shownOf(growing.info, growing.ids),
     problems,
   }
   return { opened, surroundings: list => surroundings(scope, { ...growing, problems: list }) }

@@ -55,6 +55,24 @@ export interface TableUse {
   readonly flight: number | null
 }
 
+export interface Shown {
+  readonly id: Id
+  readonly names: readonly string[]
+}
+
+/** Those declared in the order of the lines, then flights' figures. */
+export function shownOf(info: readonly Info[], ids: ReadonlyMap<string, Id>): readonly Shown[] {
+  const shown = [...info.keys()].filter(id => !info[id]!.hidden)
+  const own = shown.filter(id => !info[id]!.figure)
+  own.sort((a, b) => info[a]!.span.line - info[b]!.span.line)
+  const flown = shown.filter(id => info[id]!.figure)
+  flown.sort((a, b) => info[a]!.figure!.flight - info[b]!.figure!.flight)
+  return [...own, ...flown].map(id => {
+    const { name, figure } = info[id]!
+    return { id, names: figure && ids.get(figure.name) === id ? [figure.name, name] : [name] }
+  })
+}
+
 /** A sheet opened: the solver's model, and beside it what only faces need. */
 export interface Opened {
   readonly title: string
@@ -65,6 +83,8 @@ export interface Opened {
   readonly targets: readonly TargetInfo[]
   readonly aims: readonly AimInfo[]
   readonly tables: readonly TableUse[]
+  /** The quantities that are shown, in order, with the names they are shown by: a lone flight's figures by two. */
+  readonly shown: readonly Shown[]
   /** Errors and warnings, in the order of the lines. With an error among them the rest is for `check` only. */
   readonly problems: readonly Problem[]
 }

@@ -1,4 +1,3 @@
-import { shownInOrder } from './answer-quantities.ts'
 import { type Compiled, openSession } from './session.ts'
 
 /**
@@ -17,12 +16,7 @@ export function valuesAt(compiled: Compiled | null, levers: Readonly<Record<stri
       `no value is given for ${[...state.free].map(lever => `"${opened.info[program.levers[lever]!]!.name}"`).join(', ')}`,
     )
   state.evaluate(new Float64Array(0), { accuracy: 'tight', slopes: false, scope: 'all' })
-  const values = new Map<string, number>()
-  for (const id of shownInOrder(opened)) {
-    const info = opened.info[id]!
-    const bare = info.figure?.name
-    if (bare !== undefined && opened.ids.get(bare) === id) values.set(bare, state.valueOf(id))
-    values.set(info.name, state.valueOf(id))
-  }
-  return Object.fromEntries(values)
+  return Object.fromEntries(
+    opened.shown.flatMap(({ id, names }) => names.map(name => [name, state.valueOf(id)] as const)),
+  )
 }

@@ -1,0 +1,84 @@
+import { execFileSync } from 'node:child_process'
+import { existsSync, readFileSync } from 'node:fs'
+import { openSheet } from '../../sheets/index.ts'
+import { benchFlight } from './flight.ts'
+import { median, ratio, timed } from './ratio.ts'
+
+const heronText = readFileSync('sheets/examples/heron.loft', 'utf8')
+
+/** Prints one line: what, the figure, the mark it must reach. */
+function row(what: string, figure: string, mark: string): void {
+  console.log(`${what.padEnd(58)} ${figure.padStart(24)}   ${mark}`)
+}
+
+function flights(): void {
+  benchFlight(row)
+}
+
+function solves(): void {
+  const sheet = openSheet(heronText)
+  for (let i = 0; i < 200; i++) sheet.solve()
+  const time = median(Array.from({ length: 200 }, () => timed(() => sheet.solve())))
+  row('Heron solved, open and warm', `${time.toFixed(2)} ms`, '≤ 2 ms')
+  row('Heron solved, flights’ worth of work', sheet.solve().work.flights.toFixed(1), '≤ 60')
+  row('Heron solves a second', (1000 / time).toFixed(0), '')
+  let step = 0
+  const at = () => sheet.at({ 'fuel fraction': 0.92, 'throttle cap': 0.6 + (step++ % 100) * 1e-4 })
+  for (let i = 0; i < 3000; i++) at()
+  row(
+    'Heron at other lever values (`at`), each a tight flight',
+    `${(timed(() => Array.from({ length: 1000 }, at))).toFixed(1)} µs`,
+    '',
+  )
+}
+
+/** A chain of figures, each reading the one before. */
+function chain(length: number): string {
+  return [
+    'fact a = 1',
+    'figure f0 = a + 1',
+    ...Array.from({ length: length - 1 }, (_, i) => `figure f${i + 1} = f${i} * 1.000001 + a / 1000`),
+  ].join('\n')
+}
+
+function chains(): void {
+  for (const length of [1000, 10_000]) {
+    const text = chain(length)
+    const open = median(Array.from({ length: 5 }, () => timed(() => openSheet(text).at({}))))
+    const sheet = openSheet(text)
+    let a = 1
+    for (let i = 0; i < 20; i++) sheet.solve({ set: { a: a++ } })
+    const again = median(Array.from({ length: 50 }, () => timed(() => sheet.solve({ set: { a: a++ } }))))
+    row(
+      `a chain of ${length.toLocaleString('en')} figures opened`,
+      `${open.toFixed(0)} ms`,
+      length === 10_000 ? '≤ 500 ms' : '',
+    )
+    row(
+      `a chain of ${length.toLocaleString('en')} figures, one fact changed, whole answer`,
+      `${again.toFixed(2)} ms`,
+      length === 10_000 ? '≤ 5 ms' : '',
+    )
+  }
+}
+
+function coldStart(): void {
+  if (!existsSync('dist/loftsheet.js')) {
+    row('command line, cold start to answer', 'not built', 'npm run build first')
+    return
+  }
+  const run = (args: readonly string[]) => () => void execFileSync(process.execPath, args, { stdio: 'ignore' })
+  const { ratio: times, a } = ratio(
+    run(['dist/loftsheet.js', 'solve', 'sheets/examples/heron.loft']),
+    run(['-e', '0']),
+    7,
+    1,
+  )
+  row('command line, cold start to answer', `${a.toFixed(0)} ms`, '≤ 350 ms')
+  row('… over Node’s own start', `${times.toFixed(2)} ×`, '')
+}
+
+flights()
+solves()
+chains()
+coldStart()
