@@ -23,9 +23,16 @@ export async function fly(named: string, options: FlyOptions, shell: Shell): Pro
   if (options.json) shell.out.write(jsonText(flown, 0))
   else await sayProblems(shell, flown.problems ?? sheet.problems, file)
   const status = Object.hasOwn(OUTCOMES, flown.outcome) ? OUTCOMES[flown.outcome as keyof typeof OUTCOMES] : STATUS.done
-  if (status === STATUS.done) writeHistory(flown, options, shell)
-  else if (!options.json) sayWhy(flown.outcome, shell)
-  return status
+  if (status !== STATUS.done) {
+    if (!options.json) sayWhy(flown.outcome, shell)
+    return status
+  }
+  if (flown.history.rows.length === 0) {
+    if (!options.json) say(shell, `There is no flight to show: it ${flown.outcome}. Look at its numbers with solve.`)
+    return STATUS.wrong
+  }
+  writeHistory(flown, options, shell)
+  return STATUS.done
 }
 
 function writeHistory(flown: FlightAnswer, options: FlyOptions, shell: Shell): void {

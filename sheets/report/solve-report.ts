@@ -6,7 +6,7 @@ import { flightWords } from './flight-words.ts'
 import { BLANK, type Ink, type Line, piece, wrap } from './marked.ts'
 import { aimLines, figureLines, NAME, targetLines } from './rows.ts'
 import { leversOf, settingLines, settingWords } from './settings.ts'
-import { counted, verdictOf } from './verdict.ts'
+import { capital, counted, verdictOf } from './verdict.ts'
 import { workWords } from './work-words.ts'
 
 /** How a report is laid out. */
@@ -67,8 +67,8 @@ function unsolvedParts(answer: Answer, layout: Layout): readonly (readonly Line[
   const values = targets.some(target => target.si !== null)
   return [
     sentence(verdictOf(answer).verdict, '', ink, width),
-    shortTargets(answer, width),
-    answer.tried ? paragraph(answer.tried, width) : [],
+    shortTargets(answer, values, width),
+    answer.outcome === 'unsure' && answer.tried ? paragraph(`Tried: ${answer.tried.replace(/\.$/, '')}.`, width) : [],
     settings !== '' && values ? paragraph(`Closest compromise, not a setting to fly: ${settings}`, width) : [],
     values ? targetRows(targets, quantities, layout) : [],
     paragraph(workWords(answer), width, 'pencil'),
@@ -76,13 +76,13 @@ function unsolvedParts(answer: Answer, layout: Layout): readonly (readonly Line[
 }
 
 /** The musts that a conflict names, under a line that says what they are. */
-function shortTargets(answer: Answer, width: number): readonly Line[] {
+function shortTargets(answer: Answer, values: boolean, width: number): readonly Line[] {
   const names = answer.conflict?.targets ?? []
   if (names.length === 0) return []
   const [is, these] = names.length === 1 ? ['is', 'this one'] : ['are', `these ${counted(names.length)}`]
-  const head = answer.conflict?.compromise
+  const head = values
     ? `In the closest compromise ${these} ${is} short:`
-    : `Not to be met, as ${these} shows:`
+    : `${capital(these)} cannot ${names.length === 1 ? '' : 'all '}be met:`
   return [...paragraph(head, width), BLANK, ...names.map(name => [piece(' '.repeat(NAME) + name)])]
 }
 

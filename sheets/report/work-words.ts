@@ -1,7 +1,7 @@
 import { formatNumber } from '../../grammar/units/choose.ts'
 import type { Answer } from '../answer.ts'
 
-/** How the answer was come by: "searched, 33 flights, 7 ms". */
+/** How the answer was come by: "searched, 33 flights, 7 ms", "searched: all 5,041 steps flown or ruled out; 96 ms". */
 export function workWords(answer: Answer): string {
   const { flights, milliseconds } = answer.work
   const how = answer.outcome === 'conflict' ? answer.conflict?.evidence : answer.optimum
@@ -11,7 +11,9 @@ export function workWords(answer: Answer): string {
     flights > 0 ? `${formatNumber(flown, 3)} ${flown === 1 ? 'flight' : 'flights'}` : '',
     timeWords(milliseconds),
   ]
-  return parts.filter(each => each !== '').join(', ')
+  const [first, ...rest] = parts.filter(each => each !== '')
+  if (!answer.tried || answer.outcome !== 'conflict') return [first, ...rest].join(', ')
+  return `${first}: ${[answer.tried.replace(/\.$/, ''), rest.join(', ')].join('; ')}`
 }
 
 function timeWords(milliseconds: number): string {

@@ -154,6 +154,8 @@ test('where the levers of a flight cannot be solved, fly exits as solve would', 
     const none = { ...flown, outcome, history: { columns: [], units: [], rows: [] } }
     expect(await command(['fly', 'heron.loft'], { flown: none }, atHome)).toMatchObject({ status, out: '' })
   }
+  const never = { ...flown, outcome: 'could not be flown', history: { ...flown.history, rows: [] } }
+  expect(await command(['fly', 'heron.loft'], { flown: never }, atHome)).toMatchObject({ status: 2, out: '' })
   const none = { ...flown, outcome: 'conflict', history: { columns: [], units: [], rows: [] } }
   expect((await command(['fly', 'heron.loft'], { flown: none }, atHome)).messages).toContain(
     'the musts cannot all be met',

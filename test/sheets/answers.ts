@@ -135,7 +135,7 @@ export const conflict: Answer = answer({
     target('must', 'apoapsis within 100 km to 110 km', 101.432, [100, 110], 'km'),
     target('must', 'max q at most 70 kPa', 47.1, [null, 70], 'kPa'),
   ],
-  tried: 'All 5,041 settings were flown or ruled out.',
+  tried: 'all 5,041 steps flown or ruled out',
   work: { flights: 812, milliseconds: 96 },
 })
 
@@ -188,8 +188,7 @@ export const unsure: Answer = answer({
   sheet: 'A long search',
   outcome: 'unsure',
   optimum: null,
-  tried:
-    '32 starts were followed, and the nearest miss was 0.4 % of a limit; 8 levers have too many steps to fly them all.',
+  tried: '32 starts, the nearest miss 0.4 % of a limit; 8 levers have too many steps to fly them all',
   quantities: heronLevers(94, 53),
   work: { flights: 1204, milliseconds: 1530 },
 })

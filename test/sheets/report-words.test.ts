@@ -101,5 +101,6 @@ test('verdicts name what is short and what is at its limit', () => {
 test('the work is told in a line, without flights where none was flown', () => {
   expect(workWords(heron)).toBe('searched, 33 flights, 7.0 ms')
   expect(workWords(noLevers)).toBe('proved, 0.21 ms')
+  expect(workWords(conflict)).toBe('searched: all 5,041 steps flown or ruled out; 812 flights, 96 ms')
   expect(workWords(unsure)).toBe('1,204 flights, 1.5 s')
 })
