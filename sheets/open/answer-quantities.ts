@@ -17,43 +17,64 @@ export function json(value: number): JsonNumber {
   return value > 0 ? 'infinity' : '-infinity'
 }
 
-/** Every quantity of a sheet at the point last worked out, by name: the sheet's own in its order, then the flights' figures. */
-export function quantityAnswers(session: Session): Record<string, QuantityAnswer> {
-  const { shown } = session.compiled.reading.opened
+/** The quantities of a session at one point: numbers only, kept apart from the state that goes on to other points. */
+interface Taken {
+  readonly session: Session
+  readonly values: Float64Array
+  /** Why those without a value have none, by their place among the shown. */
+  readonly reasons: ReadonlyMap<number, string>
+  /** Pinned levers. */
+  readonly pinned: ReadonlySet<number>
+}
+
+/**
+ * Every quantity of a sheet at the point last worked out, by name: the sheet's own in its order, then the flights' figures.
+ * The numbers are taken now, the words made when first asked for: a long sheet that is dragged is answered within a frame.
+ */
+export function quantityAnswers(session: Session): () => Record<string, QuantityAnswer> {
+  const { state, compiled } = session
+  const { opened } = compiled.reading
+  const values = Float64Array.from(opened.shown, ({ id }) => state.valueOf(id))
+  const reasons = new Map<number, string>()
+  for (let place = 0; place < values.length; place++)
+    if (Number.isNaN(values[place])) reasons.set(place, reasonWords(state, opened.shown[place]!.id, opened))
+  const pinned = new Set(compiled.program.levers.filter((_, lever) => !Number.isNaN(state.pinned(lever))))
+  let made: Record<string, QuantityAnswer> | null = null
+  return () => {
+    made ??= written({ session, values, reasons, pinned })
+    return made
+  }
+}
+
+function written(taken: Taken): Record<string, QuantityAnswer> {
+  const { shown } = taken.session.compiled.reading.opened
   // From entries, so that a name like `__proto__` is a name like any other.
   return Object.fromEntries(
-    shown.flatMap(({ id, names }) => {
-      const answer = quantityAnswer(session, id)
+    shown.flatMap(({ names }, place) => {
+      const answer = quantityAnswer(taken, place)
       return names.map(name => [name, answer] as const)
     }),
   )
 }
 
-/** One quantity. How it is written is worked out when it is first looked at: a long sheet is answered within a frame. */
-function quantityAnswer(session: Session, id: number): QuantityAnswer {
-  const { state, compiled } = session
-  const { opened } = compiled.reading
+function quantityAnswer({ session, values, reasons, pinned }: Taken, place: number): QuantityAnswer {
+  const { opened } = session.compiled.reading
+  const { id } = opened.shown[place]!
   const info = opened.info[id]!
   const { role } = opened.model.quantities[id]!
-  const si = state.valueOf(id)
-  const lever = role === 'lever' ? compiled.program.levers.indexOf(id) : -1
-  const range = lever >= 0 ? session.ranges[lever]! : null
-  const unit = (): Unit => info.lever?.written.unit ?? unitFor(info, si)
+  const si = values[place]!
+  const unit = info.lever?.written.unit ?? unitFor(info, si)
+  const range = role === 'lever' ? session.ranges[session.compiled.program.levers.indexOf(id)]! : null
+  const reason = reasons.get(place)
   return {
     role: role === 'flown' ? 'figure' : role,
     si: json(si),
-    get value() {
-      return json(fromSI(si, unit()))
-    },
-    get unit() {
-      return unit().text
-    },
-    get text() {
-      return range ? `${range.text(si)} ${unit().text}`.trim() : formatQuantity(si, unit(), DIGITS)
-    },
-    ...(Number.isNaN(si) ? { reason: reasonWords(state, id, opened) } : {}),
+    value: json(fromSI(si, unit)),
+    unit: unit.text,
+    text: range ? `${range.text(si)} ${unit.text}`.trim() : formatQuantity(si, unit, DIGITS),
+    ...(reason === undefined ? {} : { reason }),
     ...(info.description === null ? {} : { description: info.description }),
-    ...(lever >= 0 && !Number.isNaN(state.pinned(lever)) ? { pinned: true } : {}),
+    ...(pinned.has(id) ? { pinned: true } : {}),
   }
 }
 

@@ -1,6 +1,6 @@
 import type { Problem } from '../../grammar/source.ts'
 import { pose, type SearchResult, search } from '../../solver/index.ts'
-import type { Answer, ConflictAnswer } from '../answer.ts'
+import type { Answer, Compromise, ConflictAnswer } from '../answer.ts'
 import { quantityAnswers } from './answer-quantities.ts'
 import { aimAnswers, atLimits, type Judged, judge, targetAnswers } from './answer-targets.ts'
 import type { Opened } from './opened.ts'
@@ -53,11 +53,22 @@ export function find(session: Session): Found {
 }
 
 /** The whole answer: found, flown tightly, judged. */
-export function answer({ session, result, widths }: Found, name: string, problems: readonly Problem[]): Answer {
+export function answer(
+  { session, result, widths }: Found,
+  name: string,
+  problems: readonly Problem[],
+  elapsed: () => number,
+): Answer {
   const { opened } = session.compiled.reading
   const { state } = session
   const x = result.x
-  if (!x) return { ...faulty(opened, name, problems), outcome: result.outcome, tried: result.tried }
+  if (!x)
+    return {
+      ...faulty(opened, name, problems),
+      outcome: result.outcome,
+      tried: result.tried,
+      work: { flights: 0, milliseconds: elapsed() },
+    }
   state.evaluate(x, { accuracy: 'tight', slopes: false, scope: 'all' })
   const judged = judge(state, widths)
   const plain = state.work
@@ -70,14 +81,26 @@ export function answer({ session, result, widths }: Found, name: string, problem
     sheet: opened.title || name,
     outcome: result.outcome,
     optimum: solved ? result.evidence : null,
-    quantities,
+    get quantities() {
+      return quantities()
+    },
     targets,
     aims: aimAnswers(session),
     flights: outcomes(session),
-    conflict: result.outcome === 'conflict' ? conflict(result, judged, opened, { quantities, targets }) : null,
+    conflict:
+      result.outcome === 'conflict' ? conflict(result, judged, opened, compromiseOf(quantities, targets)) : null,
     problems: [...problems, ...tableWarnings(session)],
     ...(solved ? {} : { tried: result.tried }),
-    work: { flights: flightsWorth(result.flights + near.work + plain, state.work), milliseconds: 0 },
+    work: { flights: flightsWorth(result.flights + near.work + plain, state.work), milliseconds: elapsed() },
+  }
+}
+
+function compromiseOf(quantities: () => Answer['quantities'], targets: Answer['targets']): Compromise {
+  return {
+    get quantities() {
+      return quantities()
+    },
+    targets,
   }
 }
 
@@ -90,7 +113,7 @@ function conflict(
   { evidence }: SearchResult,
   judged: readonly Judged[],
   opened: Opened,
-  compromise: NonNullable<ConflictAnswer['compromise']>,
+  compromise: Compromise,
 ): ConflictAnswer {
   const short = opened.targets.filter((_, t) => opened.model.targets[t]!.level === 'must' && !judged[t]!.met)
   return { targets: short.map(info => info.text), evidence, compromise }
