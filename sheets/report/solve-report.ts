@@ -6,7 +6,7 @@ import { flightWords } from './flight-words.ts'
 import { BLANK, type Ink, type Line, piece, wrap } from './marked.ts'
 import { aimLines, figureLines, NAME, targetLines } from './rows.ts'
 import { leversOf, settingLines, settingWords } from './settings.ts'
-import { capital, counted, verdictOf } from './verdict.ts'
+import { counted, verdictOf } from './verdict.ts'
 import { workWords } from './work-words.ts'
 
 /** How a report is laid out. */
@@ -75,15 +75,14 @@ function unsolvedParts(answer: Answer, layout: Layout): readonly (readonly Line[
   ]
 }
 
-/** The musts that a conflict names, under a line that says what they are. */
+/** The musts that a conflict names; with values to show, under a line that says they are the short ones. */
 function shortTargets(answer: Answer, values: boolean, width: number): readonly Line[] {
   const names = answer.conflict?.targets ?? []
   if (names.length === 0) return []
-  const [is, these] = names.length === 1 ? ['is', 'this one'] : ['are', `these ${counted(names.length)}`]
-  const head = values
-    ? `In the closest compromise ${these} ${is} short:`
-    : `${capital(these)} cannot ${names.length === 1 ? '' : 'all '}be met:`
-  return [...paragraph(head, width), BLANK, ...names.map(name => [piece(' '.repeat(NAME) + name)])]
+  const lines = names.map(name => [piece(' '.repeat(NAME) + name)])
+  if (!values) return lines
+  const these = names.length === 1 ? 'this one is' : `these ${counted(names.length)} are`
+  return [...paragraph(`In the closest compromise ${these} short:`, width), BLANK, ...lines]
 }
 
 function targetRows(

@@ -1,4 +1,5 @@
-import { spawn } from 'node:child_process'
+import { spawn, spawnSync } from 'node:child_process'
+import { closeSync, openSync } from 'node:fs'
 import { fileURLToPath } from 'node:url'
 import { expect, test } from 'vitest'
 
@@ -65,8 +66,16 @@ test('a reader that closes the pipe early is no fault', async () => {
   expect({ status, messages }).toEqual({ status: 0, messages: '' })
 })
 
-test('an output that cannot be written ends the process without a trace of stack', async () => {
-  const { status, messages } = await started(['tidy', heron], { reads: 0 })
-  expect(status).toBe(0)
-  expect(messages).toBe('')
+test('an output that cannot be written is told in a plain sentence', () => {
+  const full = openSync('/dev/full', 'w')
+  const { status, stderr } = spawnSync(process.execPath, ['--import', 'tsx', main, 'tidy', heron], {
+    cwd: root,
+    stdio: ['ignore', full, 'pipe'],
+    encoding: 'utf8',
+  })
+  closeSync(full)
+  expect({ status, stderr }).toEqual({
+    status: 4,
+    stderr: 'Something of ours went wrong: the output could not be written.\n',
+  })
 })
