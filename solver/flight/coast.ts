@@ -1,7 +1,6 @@
 import { PLACE } from './places.ts'
 import type { Plan } from './plan.ts'
-import type { Workspace } from './workspace.ts'
-import * as W from './workspace.ts'
+import type { End, Workspace } from './workspace.ts'
 
 /**
  * The coast above all air, in closed form: a straight orbit about the body's centre. With μ = g R², r = R + h and w = v² r / 2μ it
@@ -11,15 +10,15 @@ import * as W from './workspace.ts'
 export function coastToApoapsis(
   w: Workspace,
   plan: Plan,
-  end: Float64Array,
+  end: End,
   figures: Float64Array,
   slopes: Float64Array,
 ): boolean {
   const { radius, gravity } = plan.body
-  const lanes = w.flags[W.LANES]!
+  const lanes = w.laneCount
   const mu = gravity * radius * radius
-  const h = end[W.ALTITUDE]!
-  const v = end[W.SPEED]!
+  const h = end.altitude
+  const v = end.speed
   const r = radius + h
   const share = (v * v * r) / (2 * mu)
   const left = 1 - share
@@ -31,11 +30,11 @@ export function coastToApoapsis(
   const axis = r / (2 * left)
   const period = Math.sqrt((axis / mu) * axis * axis)
   const coast = period * (2 * half + Math.sin(2 * half))
-  figures[PLACE['apoapsis time']] = escapes ? Number.POSITIVE_INFINITY : end[W.TIME]! + coast
+  figures[PLACE['apoapsis time']] = escapes ? Number.POSITIVE_INFINITY : end.time + coast
   if (!escapes) figures[PLACE['apoapsis speed']] = 0
   for (let lane = 0; lane < lanes; lane++) {
-    const dh = w.lanes[lane * W.LANE + W.D_ALTITUDE]!
-    const dv = w.lanes[lane * W.LANE + W.D_SPEED]!
+    const dh = w.lanes[lane]!.altitude
+    const dv = w.lanes[lane]!.speed
     const push = dh / (r * r) + (v * dv) / mu
     slopes[PLACE['apoapsis energy'] * lanes + lane] = radius * radius * push
     if (escapes) continue

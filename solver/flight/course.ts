@@ -7,8 +7,7 @@ import type { Pad } from './pad.ts'
 import { spare } from './peaks.ts'
 import type { Plan } from './plan.ts'
 import { evaluate } from './rates.ts'
-import type { Workspace } from './workspace.ts'
-import * as W from './workspace.ts'
+import type { End, Workspace } from './workspace.ts'
 
 /** Rows are at most this share of the flight's time apart. */
 const FINENESS = 1 / 250
@@ -45,13 +44,14 @@ export class Scout implements Follower {
   event(): void {}
   end(w: Workspace, ascent: AscentEnd): void {
     if (ascent.kind === 'lost') return
-    this.duration = ascent.end[W.TIME]!
+    this.duration = ascent.end.time
     if (ascent.kind === 'vacuum') {
       const coast = coastPoints(this.plan, ascent.end, Number.POSITIVE_INFINITY, [])
       this.duration += coast[coast.length - 1]!.time
     }
-    const phase = w.best[W.MAX_Q]! >= w.best[W.MAX_Q + 1]! ? 0 : 1
-    if (w.best[W.MAX_Q + phase]! > 0) this.maxQTime = w.best[W.MAX_Q_TIME + phase]!
+    const [burning, coasting] = w.maxQ
+    const peak = burning.value >= coasting.value ? burning : coasting
+    if (peak.value > 0) this.maxQTime = peak.time
   }
 }
 
@@ -76,41 +76,41 @@ export class Course implements Follower {
     if (pad.hold > 0) this.rows.push(...padRows(pad, pad.hold, this.spacing, standingMach(plan)))
   }
 
-  step(w: Workspace, from: Float64Array, to: Float64Array): void {
-    if (from[W.TIME] === 0) this.write(w, from)
-    const dt = w.numbers[W.STEP]!
+  step(w: Workspace, from: End, to: End): void {
+    if (from.time === 0) this.write(w, from)
+    const dt = w.step
     const count = Math.ceil(dt / this.spacing)
     const places = Array.from({ length: count - 1 }, (_, k) => (k + 1) / count - 1)
     fitStep(w, from, to)
     const { maxQTime } = this.outline
-    if (maxQTime > from[W.TIME]! && maxQTime <= to[W.TIME]!) places.push((maxQTime - to[W.TIME]!) / dt)
+    if (maxQTime > from.time && maxQTime <= to.time) places.push((maxQTime - to.time) / dt)
     const { space } = this
-    const crosses = space !== null && from[W.ALTITUDE]! < space && to[W.ALTITUDE]! >= space
-    const crossing = crosses ? placeOfRise(w.numbers, space - to[W.ALTITUDE]!) : Number.NaN
+    const crosses = space !== null && from.altitude < space && to.altitude >= space
+    const crossing = crosses ? placeOfRise(w, space - to.altitude, 0) : Number.NaN
     if (crosses) places.push(crossing)
     const end = spare(w, from, to)
     for (const e of places.sort((a, b) => a - b)) {
-      end[W.ALTITUDE] = to[W.ALTITUDE]! + riseAt(w.numbers, e)
-      end[W.SPEED] = speedAt(w.numbers, e)
-      end[W.TIME] = to[W.TIME]! + e * dt
+      end.altitude = to.altitude + riseAt(w, e)
+      end.speed = speedAt(w, e)
+      end.time = to.time + e * dt
       evaluate(w, end)
       this.write(w, end)
-      if (e === crossing) this.note('space', end[W.TIME]!, space!)
-      if (Math.abs(end[W.TIME]! - maxQTime) <= 1e-9 * dt) this.note('max q', maxQTime, end[W.ALTITUDE]!)
+      if (e === crossing) this.note('space', end.time, space!)
+      if (Math.abs(end.time - maxQTime) <= 1e-9 * dt) this.note('max q', maxQTime, end.altitude)
     }
     this.write(w, to)
   }
 
-  event(w: Workspace, kind: number, before: Float64Array, after: Float64Array): void {
-    if (kind === W.BURNOUT) this.note('burnout', before[W.TIME]!, before[W.ALTITUDE]!)
-    const jump = Math.abs(after[W.FELT]! - before[W.FELT]!)
-    if (jump <= 1e-6 * Math.abs(before[W.FELT]!)) return
+  event(w: Workspace, burnout: boolean, before: End, after: End): void {
+    if (burnout) this.note('burnout', before.time, before.altitude)
+    const jump = Math.abs(after.felt - before.felt)
+    if (jump <= 1e-6 * Math.abs(before.felt)) return
     const later = BEHIND * (this.pad.hold + this.outline.duration)
     const end = spare(w, before, after)
-    end.set(after)
-    end[W.ALTITUDE]! += later * after[W.SPEED]!
-    end[W.SPEED]! += later * after[W.ACCELERATION]!
-    end[W.TIME]! += later
+    end.altitude = after.altitude + later * after.speed
+    end.speed = after.speed + later * after.acceleration
+    end.time = after.time + later
+    evaluate(w, end)
     this.write(w, end)
   }
 
@@ -118,19 +118,19 @@ export class Course implements Follower {
     if (ascent.kind === 'lost') return
     const { end } = ascent
     if (ascent.kind === 'apoapsis') {
-      this.note('apoapsis', end[W.TIME]!, end[W.ALTITUDE]!)
+      this.note('apoapsis', end.time, end.altitude)
       return
     }
     const { radius } = this.plan.body
     const wanted = this.space === null ? [] : [radius + this.space]
     const points = coastPoints(this.plan, end, this.spacing, wanted)
     for (const point of points) {
-      const time = end[W.TIME]! + point.time
+      const time = end.time + point.time
       this.row(time, point.distance - radius, point.speed, 0, 0, Number.NaN, this.pad.dryMass, 0, 0)
       if (Math.abs(point.distance - wanted[0]!) <= 1e-12 * point.distance) this.note('space', time, this.space!)
     }
     const last = points[points.length - 1]!
-    if (last.speed === 0) this.note('apoapsis', end[W.TIME]! + last.time, last.distance - radius)
+    if (last.speed === 0) this.note('apoapsis', end.time + last.time, last.distance - radius)
   }
 
   sorted(): readonly FlightEvent[] {
@@ -142,14 +142,12 @@ export class Course implements Follower {
       this.events.push({ name, time: this.pad.hold + time, altitude })
   }
 
-  private write(w: Workspace, end: Float64Array): void {
-    const S = w.numbers
-    const mass = 1 / end[W.RECORD + W.INVERSE_MASS]!
-    const thrust = S[W.THRUST]! - S[W.BACK]! * end[W.RECORD + W.PRESSURE]!
-    const inAir = w.flags[W.AIR] !== W.NO_AIR && end[W.SLOWNESS]! > 0
-    const mach = inAir ? end[W.MACH]! : Number.NaN
-    const drag = end[W.DRAG_RATE]! * mass
-    this.row(end[W.TIME]!, end[W.ALTITUDE]!, end[W.SPEED]!, Math.abs(end[W.FELT]!), end[W.Q]!, mach, mass, thrust, drag)
+  private write(w: Workspace, end: End): void {
+    const mass = w.mass - w.flow * end.time
+    const thrust = w.thrust - w.back * end.pressure
+    const mach = w.airKind !== 'none' && end.slowness > 0 ? end.mach : Number.NaN
+    const drag = end.dragLoss * mass
+    this.row(end.time, end.altitude, end.speed, Math.abs(end.felt), end.q, mach, mass, thrust, drag)
   }
 
   /** Adds a row, but for one at a time already written. */
@@ -161,11 +159,11 @@ export class Course implements Follower {
 }
 
 /** The coast above all air from the end of the ascent: to apoapsis, or a body's radius further up. */
-function coastPoints(plan: Plan, end: Float64Array, spacing: number, wanted: readonly number[]): OrbitPoint[] {
+function coastPoints(plan: Plan, end: End, spacing: number, wanted: readonly number[]): OrbitPoint[] {
   const { radius, gravity } = plan.body
   const mu = gravity * radius * radius
-  const r = radius + end[W.ALTITUDE]!
-  const v = end[W.SPEED]!
+  const r = radius + end.altitude
+  const v = end.speed
   if ((v * v * r) / (2 * mu) < 1) return riseToApoapsis(mu, r, v, spacing, wanted)
   return riseTo(mu, r, v, r + ESCAPE_SHARE * radius, ESCAPE_STEPS, wanted)
 }

@@ -2,28 +2,25 @@ import { curveEnd } from '../model/curve.ts'
 import type { Curve } from '../model/expr.ts'
 import type { Direction, Plan } from './plan.ts'
 import type { Workspace } from './workspace.ts'
-import * as W from './workspace.ts'
 
 /** Two real knots this near stand for a jump between them, which is passed over. */
 const JUMP = 2e-9
 
 /**
  * Lays out the drag coefficient as pieces over mach, and each lane's change of it, where it hangs on mach at all; else it is one number
- * within `numbers[DRAG]`. The area's and the coefficient's part of each lane goes into D_DRAG.
+ * within `w.drag`. The area's and the constant coefficient's part of each lane goes into `lane.drag`.
  */
 export function setDrag(w: Workspace, plan: Plan, directions: readonly Direction[]): void {
   const { drag, referenceArea } = plan.stages[0]!
   const curves = directions.map(direction => direction.stages[0]!.drag)
-  const table = w.flags[W.AIR] !== W.NO_AIR && !(isFlat(drag) && curves.every(isFlat))
-  w.flags[W.TABLE] = table ? 1 : 0
-  const constant = table ? 1 : drag.coefficients[0]!
-  w.numbers[W.DRAG] = 0.5 * referenceArea * constant
-  directions.forEach((direction, lane) => {
-    const change = table ? 0 : curves[lane]!.coefficients[0]!
-    const area = direction.stages[0]!.referenceArea
-    w.lanes[lane * W.LANE + W.D_DRAG] = 0.5 * (area * constant + referenceArea * change)
+  w.table = w.airKind !== 'none' && !(isFlat(drag) && curves.every(isFlat))
+  const constant = w.table ? 1 : drag.coefficients[0]!
+  w.drag = 0.5 * referenceArea * constant
+  directions.forEach((direction, l) => {
+    const change = w.table ? 0 : curves[l]!.coefficients[0]!
+    w.lanes[l]!.drag = 0.5 * (direction.stages[0]!.referenceArea * constant + referenceArea * change)
   })
-  if (table) layPieces(w, drag, curves, plan.restarts)
+  if (w.table) layPieces(w, drag, curves, plan.restarts)
 }
 
 function isFlat({ coefficients }: Curve): boolean {
@@ -34,20 +31,19 @@ function isFlat({ coefficients }: Curve): boolean {
 }
 
 function layPieces(w: Workspace, drag: Curve, curves: readonly Curve[], restarts: Uint8Array): void {
-  const knots = drag.knots.length
-  const pieces = knots + 1
-  w.flags[W.PIECES] = pieces
+  const pieces = drag.knots.length + 1
+  w.pieceCount = pieces
+  w.restarts = restarts
   if (w.starts.length < pieces) {
     w.starts = new Float64Array(pieces)
-    w.drag = new Float64Array(4 * pieces)
+    w.pieces = new Float64Array(4 * pieces)
   }
   w.starts.set(drag.knots, 1)
-  layCurve(w.drag, 0, drag)
-  if (w.laneDrag.length < 4 * pieces * curves.length) w.laneDrag = new Float64Array(4 * pieces * curves.length)
-  curves.forEach((curve, lane) => {
-    layCurve(w.laneDrag, 4 * pieces * lane, curve)
+  layCurve(w.pieces, 0, drag)
+  if (w.lanePieces.length < 4 * pieces * curves.length) w.lanePieces = new Float64Array(4 * pieces * curves.length)
+  curves.forEach((curve, l) => {
+    layCurve(w.lanePieces, 4 * pieces * l, curve)
   })
-  w.restarts = restarts
 }
 
 /** A curve's pieces with the constant ones before its first and from its last knot on. */
@@ -68,7 +64,7 @@ function layCurve(target: Float64Array, at: number, curve: Curve): void {
 /** Opens the pieces at a mach number, with the sign of its rate deciding at a knot: between two restarts they are one stretch. */
 export function choosePieces(w: Workspace, mach: number, rate: number): void {
   const { starts } = w
-  const last = w.flags[W.PIECES]! - 1
+  const last = w.pieceCount - 1
   let piece = 0
   while (piece < last && mach >= starts[piece + 1]!) piece++
   if (rate > 0) while (piece < last && starts[piece + 1]! - mach <= 1e-9) piece++
@@ -79,8 +75,8 @@ export function choosePieces(w: Workspace, mach: number, rate: number): void {
 /** The pieces beyond the upper (rate up) or below the lower knot just met. */
 export function crossKnot(w: Workspace, up: boolean): void {
   const { starts } = w
-  const last = w.flags[W.PIECES]! - 1
-  let piece = up ? w.flags[W.PIECE_HIGH]! + 1 : w.flags[W.PIECE_LOW]! - 1
+  const last = w.pieceCount - 1
+  let piece = up ? w.pieceHigh + 1 : w.pieceLow - 1
   const narrow = (p: number): boolean =>
     p > 0 && p < last && starts[p + 1]! - starts[p]! < JUMP * Math.max(1, starts[p]!)
   while (narrow(piece)) piece += up ? 1 : -1
@@ -88,18 +84,17 @@ export function crossKnot(w: Workspace, up: boolean): void {
 }
 
 function openPieces(w: Workspace, piece: number): void {
-  const I = w.flags
   const { starts, restarts } = w
-  const last = I[W.PIECES]! - 1
-  const divides = (p: number): boolean => I[W.LOOSE] === 0 && p > 0 && restarts[p - 1] === 1
+  const last = w.pieceCount - 1
+  const divides = (p: number): boolean => !w.loose && p > 0 && restarts[p - 1] === 1
   let low = piece
   let high = piece
   while (low > 0 && !divides(low)) low--
   while (high < last && !divides(high + 1)) high++
-  I[W.PIECE] = piece
-  I[W.PIECE_LOW] = low
-  I[W.PIECE_HIGH] = high
+  w.piece = piece
+  w.pieceLow = low
+  w.pieceHigh = high
   // Mach is never below 0: a knot there is no place to stop.
-  w.numbers[W.MACH_LOW] = low > 0 && starts[low]! > 0 ? starts[low]! : -1
-  w.numbers[W.MACH_HIGH] = high < last ? starts[high + 1]! : Number.POSITIVE_INFINITY
+  w.machLow = low > 0 && starts[low]! > 0 ? starts[low]! : -1
+  w.machHigh = high < last ? starts[high + 1]! : Number.POSITIVE_INFINITY
 }

@@ -15,18 +15,21 @@ import {
 } from './plan.ts'
 import type { Profile } from './profile.ts'
 import { AIR_TOP } from './us76-data.ts'
-import type { Workspace } from './workspace.ts'
-import * as W from './workspace.ts'
+import { createWorkspace, type End, openLanes, type Peak, type Workspace } from './workspace.ts'
 
 /** Relative tolerances of each step. */
 export const TOLERANCES: Record<Accuracy, number> = { loose: 1e-4, medium: 1e-6, tight: 1e-9 }
 /** Steps that one flight may try, besides a few for each knot of its drag curve. */
 const STEP_LIMIT = 5000
+/** Share of the ideal speed gain that is added to speed where errors are taken relative to it. */
+const ERROR_SPEED = 0.03
+/** Tolerance above which there are no restarts at layer edges and drag knots. */
+const LOOSE = 1e-5
 /** Below this thrust over weight a flight that stays on the pad counts as that much lower in `apoapsis energy` [m per 1]. */
 const PAD_DEPTH = 20000
 
 /** One workspace serves all flights: they run one after another. */
-const workspace = W.createWorkspace()
+const workspace = createWorkspace()
 
 /**
  * Flies a plan of one stage straight up, from ignition to apoapsis, with the derivatives of its figures along each direction. The plan must be
@@ -68,53 +71,49 @@ export function flyThrough(
     addHold(pad, changes, figures, slopes)
     putPeaks(w, plan, figures, slopes)
   }
-  const evaluations = w.flags[W.EVALUATIONS]!
+  const evaluations = w.evaluations
   if (outcome !== 'could not be flown' && isWhole(figures, outcome)) return { outcome, figures, slopes, evaluations }
   return { outcome: 'could not be flown', figures: figures.fill(Number.NaN), slopes: slopes.fill(0), evaluations }
 }
 
 /** Fills the workspace with the stage and its lanes at release. */
 function prepare(w: Workspace, plan: Plan, pad: Pad, changes: readonly Pad[], tolerance: number): void {
-  const S = w.numbers
-  const I = w.flags
-  const lanes = changes.length
-  S[W.RADIUS] = plan.body.radius
-  S[W.GRAVITY] = plan.body.gravity
-  S[W.THRUST] = pad.thrust
-  S[W.BACK] = pad.back
-  S[W.MASS] = pad.releaseMass
-  S[W.FLOW] = pad.flow
-  S[W.BURN_TIME] = pad.burn
-  S[W.DRY] = pad.dryMass
-  S[W.SPEED_SCALE] = 0.03 * pad.exhaustSpeed * Math.log(pad.releaseMass / pad.dryMass)
-  S[W.TOLERANCE] = tolerance
-  S[W.DRAG_LOSS] = 0
-  S[W.PRESSURE_LOSS] = 0
-  I[W.LANES] = lanes
-  I[W.BURNING] = 1
-  I[W.EVALUATIONS] = 0
-  I[W.LOOSE] = tolerance > 1e-5 ? 1 : 0
-  w.best.fill(-1)
-  if (w.lanes.length < lanes * W.LANE) {
-    w.lanes = new Float64Array(lanes * W.LANE)
-    w.bestSlopes = new Float64Array(lanes * W.BEST)
-  }
-  w.lanes.fill(0)
-  w.bestSlopes.fill(0)
-  changes.forEach((change, lane) => {
-    const at = lane * W.LANE
-    w.lanes[at + W.D_ALTITUDE] = change.launchAltitude
-    w.lanes[at + W.D_MASS] = change.releaseMass
-    w.lanes[at + W.D_FLOW] = change.flow
-    w.lanes[at + W.D_THRUST] = change.thrust
-    w.lanes[at + W.D_BACK] = change.back
-    w.lanes[at + W.D_BURN_TIME] = change.burn
-    w.lanes[at + W.D_DRY] = change.dryMass
+  const ideal = pad.exhaustSpeed * Math.log(pad.releaseMass / pad.dryMass)
+  w.radius = plan.body.radius
+  w.gravity = plan.body.gravity
+  w.thrust = pad.thrust
+  w.back = pad.back
+  w.mass = pad.releaseMass
+  w.flow = pad.flow
+  w.burning = true
+  w.burnTime = pad.burn
+  w.dryMass = pad.dryMass
+  w.speedScale = ERROR_SPEED * ideal
+  w.altitudeScale = w.speedScale ** 2 / (2 * w.gravity)
+  w.tolerance = tolerance
+  w.loose = tolerance > LOOSE
+  w.dragLoss = 0
+  w.pressureLoss = 0
+  w.evaluations = 0
+  openLanes(w, changes.length)
+  changes.forEach((change, l) => {
+    const lane = w.lanes[l]!
+    lane.altitude = change.launchAltitude
+    lane.speed = 0
+    lane.dragLoss = 0
+    lane.pressureLoss = 0
+    lane.event = 0
+    lane.mass = change.releaseMass
+    lane.flow = change.flow
+    lane.thrust = change.thrust
+    lane.back = change.back
+    lane.burnTime = change.burn
+    lane.dryMass = change.dryMass
   })
   const end = w.ends[0]
-  end[W.ALTITUDE] = plan.launchAltitude
-  end[W.SPEED] = 0
-  end[W.TIME] = 0
+  end.altitude = plan.launchAltitude
+  end.speed = 0
+  end.time = 0
 }
 
 /** The figures of burnout and the losses up to it, the time on the pad included. */
@@ -123,39 +122,37 @@ function putBurnout(
   plan: Plan,
   pad: Pad,
   changes: readonly Pad[],
-  end: Float64Array,
+  end: End,
   figures: Float64Array,
   slopes: Float64Array,
 ): void {
-  const S = w.numbers
   const lanes = changes.length
-  const pressure = end[W.RECORD + W.PRESSURE]!
+  const { pressure } = end
   const weight = pad.dryMass * plan.body.gravity
   const ratio = (pad.thrust - pad.back * pressure) / weight
   const ideal = pad.exhaustSpeed * Math.log(pad.liftoffMass / pad.dryMass)
   // While held, thrust carries weight and the rest of the vacuum thrust is lost to pressure.
   const stand = Math.log(pad.liftoffMass / pad.releaseMass) / pad.flow
   const padBack = pad.thrust - pad.padThrust
-  const backLoss = pad.back * S[W.PRESSURE_LOSS]! + padBack * stand
+  const backLoss = pad.back * w.pressureLoss + padBack * stand
   figures[PLACE['burnout ratio']] = ratio
-  figures[PLACE['burnout altitude']] = end[W.ALTITUDE]!
-  figures[PLACE['burnout speed']] = end[W.SPEED]!
-  figures[PLACE['drag loss']] = S[W.DRAG_LOSS]!
+  figures[PLACE['burnout altitude']] = end.altitude
+  figures[PLACE['burnout speed']] = end.speed
+  figures[PLACE['drag loss']] = w.dragLoss
   figures[PLACE['back pressure loss']] = backLoss
-  figures[PLACE['gravity loss']] = ideal - end[W.SPEED]! - S[W.DRAG_LOSS]! - backLoss
+  figures[PLACE['gravity loss']] = ideal - end.speed - w.dragLoss - backLoss
   changes.forEach((change, lane) => {
-    const at = lane * W.LANE
-    const L = w.lanes
+    const carried = w.lanes[lane]!
     const later = change.burn
-    const altitude = L[at + W.D_ALTITUDE]! + end[W.SPEED]! * later
-    const speed = L[at + W.D_SPEED]! + end[W.ACCELERATION]! * later
-    const thrust = change.thrust - change.back * pressure - pad.back * end[W.PRESSURE_SLOPE]! * altitude
-    const dragLoss = L[at + W.D_DRAG_LOSS]! + end[W.DRAG_RATE]! * later
-    const pressureLoss = L[at + W.D_PRESSURE_LOSS]! + end[W.PRESSURE_RATE]! * later
+    const altitude = carried.altitude + end.speed * later
+    const speed = carried.speed + end.acceleration * later
+    const thrust = change.thrust - change.back * pressure - pad.back * end.pressureSlope * altitude
+    const dragLoss = carried.dragLoss + end.dragLoss * later
+    const pressureLoss = carried.pressureLoss + end.pressureLoss * later
     const standSlope =
       (change.liftoffMass / pad.liftoffMass - change.releaseMass / pad.releaseMass - stand * change.flow) / pad.flow
     const back =
-      change.back * S[W.PRESSURE_LOSS]! +
+      change.back * w.pressureLoss +
       pad.back * pressureLoss +
       (change.thrust - change.padThrust) * stand +
       padBack * (pad.hold > 0 ? standSlope : 0)
@@ -172,18 +169,18 @@ function putBurnout(
 }
 
 /** Apoapsis reached in air. */
-function putApoapsis(w: Workspace, plan: Plan, end: Float64Array, figures: Float64Array, slopes: Float64Array): void {
+function putApoapsis(w: Workspace, plan: Plan, end: End, figures: Float64Array, slopes: Float64Array): void {
   const { radius } = plan.body
-  const lanes = w.flags[W.LANES]!
-  const share = radius / (radius + end[W.ALTITUDE]!)
-  figures[PLACE.apoapsis] = end[W.ALTITUDE]!
-  figures[PLACE['apoapsis time']] = end[W.TIME]!
+  const lanes = w.laneCount
+  const share = radius / (radius + end.altitude)
+  figures[PLACE.apoapsis] = end.altitude
+  figures[PLACE['apoapsis time']] = end.time
   figures[PLACE['apoapsis speed']] = 0
-  figures[PLACE['apoapsis energy']] = share * end[W.ALTITUDE]!
+  figures[PLACE['apoapsis energy']] = share * end.altitude
   for (let lane = 0; lane < lanes; lane++) {
-    const change = w.lanes[lane * W.LANE + W.D_ALTITUDE]!
+    const change = w.lanes[lane]!.altitude
     slopes[PLACE.apoapsis * lanes + lane] = change
-    slopes[PLACE['apoapsis time'] * lanes + lane] = w.lanes[lane * W.LANE + W.D_EVENT]!
+    slopes[PLACE['apoapsis time'] * lanes + lane] = w.lanes[lane]!.event
     slopes[PLACE['apoapsis energy'] * lanes + lane] = share * share * change
   }
 }
@@ -199,25 +196,29 @@ function addHold(pad: Pad, changes: readonly Pad[], figures: Float64Array, slope
 
 /** Peaks by phase, and the larger of each two. */
 function putPeaks(w: Workspace, plan: Plan, figures: Float64Array, slopes: Float64Array): void {
-  const { best } = w
-  const put = (name: FlownName, place: number): void => copyBest(w, place, PLACE[name], figures, slopes)
-  put('peak g burning', W.PEAK_G)
-  put('peak g coasting', W.PEAK_G + 1)
-  put('peak g', best[W.PEAK_G]! >= best[W.PEAK_G + 1]! ? W.PEAK_G : W.PEAK_G + 1)
-  put('max speed', W.MAX_SPEED)
-  put('max q burning', W.MAX_Q)
-  put('max q coasting', W.MAX_Q + 1)
-  const phase = best[W.MAX_Q]! >= best[W.MAX_Q + 1]! ? 0 : 1
-  put('max q', W.MAX_Q + phase)
-  if (best[W.MAX_Q + phase]! >= 0) put('max q altitude', W.MAX_Q_ALTITUDE + phase)
-  if (best[W.MAX_MACH]! >= 0 && tellsMach(plan)) put('max mach', W.MAX_MACH)
-}
-
-function copyBest(w: Workspace, from: number, to: number, figures: Float64Array, slopes: Float64Array): void {
-  const lanes = w.flags[W.LANES]!
-  // Never taken means never in air: no dynamic pressure.
-  figures[to] = from >= W.MAX_Q_ALTITUDE ? w.best[from]! : Math.max(0, w.best[from]!)
-  for (let lane = 0; lane < lanes; lane++) slopes[to * lanes + lane] = w.bestSlopes[from * lanes + lane]!
+  const lanes = w.laneCount
+  const put = (name: FlownName, peak: Peak): void => {
+    // Never taken means never in air: no dynamic pressure.
+    figures[PLACE[name]] = Math.max(0, peak.value)
+    if (peak.value < 0) return
+    for (let l = 0; l < lanes; l++) slopes[PLACE[name] * lanes + l] = peak.slopes[l]!
+  }
+  const larger = ([burning, coasting]: readonly [Peak, Peak]): Peak =>
+    burning.value >= coasting.value ? burning : coasting
+  put('peak g burning', w.peakG[0])
+  put('peak g coasting', w.peakG[1])
+  put('peak g', larger(w.peakG))
+  put('max speed', w.maxSpeed)
+  put('max q burning', w.maxQ[0])
+  put('max q coasting', w.maxQ[1])
+  const maxQ = larger(w.maxQ)
+  put('max q', maxQ)
+  if (maxQ.value >= 0) {
+    const place = PLACE['max q altitude']
+    figures[place] = maxQ.altitude
+    for (let l = 0; l < lanes; l++) slopes[place * lanes + l] = maxQ.altitudeSlopes[l]!
+  }
+  if (w.maxMach.value >= 0 && tellsMach(plan)) put('max mach', w.maxMach)
 }
 
 /** Whether the body's air tells a sound speed. */

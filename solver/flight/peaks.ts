@@ -1,208 +1,210 @@
 import { fitStep, riseAt, speedAt } from './hermite.ts'
-import { accelerationChange, moveLanes, ownChange } from './lanes.ts'
+import { accelerationChange, ownChange } from './lanes.ts'
 import { densityBend, evaluate } from './rates.ts'
-import { attempt } from './step.ts'
-import type { Workspace } from './workspace.ts'
-import * as W from './workspace.ts'
+import { attempt, moveLanes } from './step.ts'
+import type { End, Peak, Workspace } from './workspace.ts'
 
-/** Where a peak is taken: inside a step its own time drops out of its derivative; at an event it moves with `D_EVENT`. */
-type Place = 'inside' | 'event'
+/** The figures whose largest values are sought: felt acceleration (either way), dynamic pressure, speed, mach. */
+type Watched = 'felt' | 'q' | 'speed' | 'mach'
 
-/** Looks for peaks inside the step just accepted (not at its ends: those are `crossPeaks`'), by the signs of the rates at its ends. */
-export function watch(w: Workspace, from: Float64Array, to: Float64Array): void {
-  const phase = 1 - w.flags[W.BURNING]!
-  const f0 = from[W.FELT_RATE]!
-  const f1 = to[W.FELT_RATE]!
-  if ((f0 > 0 && f1 < 0) || (f0 < 0 && f1 > 0 && (from[W.FELT]! < 0 || to[W.FELT]! < 0)))
-    search(w, from, to, W.FELT_RATE, W.PEAK_G + phase)
-  if (from[W.ACCELERATION]! > 0 && to[W.ACCELERATION]! < 0) search(w, from, to, W.ACCELERATION, W.MAX_SPEED)
-  if (w.flags[W.AIR] === W.NO_AIR) return
-  if (from[W.Q_RATE]! > 0 && to[W.Q_RATE]! < 0) search(w, from, to, W.Q_RATE, W.MAX_Q + phase)
-  if (from[W.MACH_RATE]! > 0 && to[W.MACH_RATE]! < 0) search(w, from, to, W.MACH_RATE, W.MAX_MACH)
+function figureOf(what: Watched, end: End): number {
+  if (what === 'felt') return Math.abs(end.felt)
+  if (what === 'q') return end.q
+  return what === 'speed' ? end.speed : end.mach
+}
+
+function rateOf(what: Watched, end: End): number {
+  if (what === 'felt') return end.feltRate
+  if (what === 'q') return end.qRate
+  return what === 'speed' ? end.acceleration : end.machRate
+}
+
+function peakOf(w: Workspace, what: Watched): Peak {
+  const phase = w.burning ? 0 : 1
+  if (what === 'felt') return w.peakG[phase]
+  if (what === 'q') return w.maxQ[phase]
+  return what === 'speed' ? w.maxSpeed : w.maxMach
+}
+
+/** Derivative of a figure by lane l where altitude, speed and time change by h, v, t. */
+function changeOf(w: Workspace, what: Watched, end: End, l: number, h: number, v: number, t: number): number {
+  const { speed } = end
+  if (what === 'q') return speed * (0.5 * end.densitySlope * speed * h + end.density * v) + end.qRate * t
+  if (what === 'speed') return v + end.acceleration * t
+  if (what === 'mach') return end.slowness * v + speed * end.slownessSlope * h + end.machRate * t
+  // Felt acceleration is the acceleration less gravity's share.
+  const fall = (2 * (end.felt - end.acceleration)) / (w.radius + end.altitude)
+  const change = accelerationChange(w, l, end, h, v) - fall * h + end.feltRate * t
+  return end.felt < 0 ? -change : change
+}
+
+/** Looks for peaks inside the step just accepted (its ends are for `considerAll` and `crossPeaks`), by the signs of the rates there. */
+export function watch(w: Workspace, from: End, to: End): void {
+  const { feltRate: f0 } = from
+  const { feltRate: f1 } = to
+  if ((f0 > 0 && f1 < 0) || (f0 < 0 && f1 > 0 && (from.felt < 0 || to.felt < 0))) search(w, from, to, 'felt')
+  if (from.acceleration > 0 && to.acceleration < 0) search(w, from, to, 'speed')
+  if (w.airKind === 'none') return
+  if (from.qRate > 0 && to.qRate < 0) search(w, from, to, 'q')
+  if (from.machRate > 0 && to.machRate < 0) search(w, from, to, 'mach')
 }
 
 /**
- * Finds where a rate vanishes inside a step: each try is an exact evaluation at the state the Hermite gives, the next one by the
- * Illinois false position. Values are flat there, but an altitude is not: hence the narrow end.
+ * Finds where a rate vanishes inside a step, by the Illinois false position on exact evaluations at the states the Hermite gives; then
+ * takes the step anew as far as there, so that the peak's state and lanes are as exact as a step's end.
  */
-function search(w: Workspace, from: Float64Array, to: Float64Array, rate: number, place: number): void {
-  const S = w.numbers
+function search(w: Workspace, from: End, to: End, what: Watched): void {
+  const dt = w.step
   const end = spare(w, from, to)
-  const dt = S[W.STEP]!
   fitStep(w, from, to)
+  const before = rateOf(what, from)
   let low = -1
   let high = 0
-  let atLow = from[rate]!
-  let atHigh = to[rate]!
+  let atLow = before
+  let atHigh = rateOf(what, to)
   let e = low
   let side = 0
   for (let i = 0; i < 40; i++) {
     const next = high - (atHigh * (high - low)) / (atHigh - atLow)
     const moved = Math.abs(next - e)
     e = next > low && next < high ? next : 0.5 * (low + high)
-    end[W.ALTITUDE] = to[W.ALTITUDE]! + riseAt(S, e)
-    end[W.SPEED] = speedAt(S, e)
-    end[W.TIME] = to[W.TIME]! + e * dt
+    end.altitude = to.altitude + riseAt(w, e)
+    end.speed = speedAt(w, e)
+    end.time = to.time + e * dt
     evaluate(w, end)
-    const value = end[rate]!
-    if (value === 0 || moved < 1e-10) break
-    if (value > 0 === atLow > 0) {
+    const rate = rateOf(what, end)
+    if (rate === 0 || moved < 1e-6) break
+    if (rate > 0 === before > 0) {
       low = e
-      atLow = value
+      atLow = rate
       if (side === 1) atHigh *= 0.5
       side = 1
     } else {
       high = e
-      atHigh = value
+      atHigh = rate
       if (side === -1) atLow *= 0.5
       side = -1
     }
   }
-  if (!better(w, place, end)) return
-  stepTo(w, from, end, e)
-  take(w, place, end, 'inside')
-}
-
-/** Takes the step anew as far as place e: the peak's state and lanes as exact as a step's end, the lanes left in their X places. */
-function stepTo(w: Workspace, from: Float64Array, end: Float64Array, e: number): void {
-  const S = w.numbers
-  const L = w.lanes
-  const dt = S[W.STEP]!
-  const lanes = w.flags[W.LANES]!
-  S[W.STEP] = (1 + e) * dt
+  const peak = peakOf(w, what)
+  if (!(figureOf(what, end) > peak.value)) return
+  w.step = (1 + e) * dt
   attempt(w, from, end)
   evaluate(w, end)
-  for (let lane = 0; lane < lanes; lane++) {
-    const at = lane * W.LANE
-    for (let k = 0; k < 4; k++) L[at + W.D_KEPT + k] = L[at + k]!
-    L[at + W.D_ALTITUDE] = L[at + W.D_ALTITUDE_0]!
-    L[at + W.D_SPEED] = L[at + W.D_SPEED_0]!
+  lanesWithin(w, from)
+  w.step = dt
+  take(w, what, peak, end, false)
+}
+
+/** Lanes at the end of the part of a step that was just taken anew, left in their X places; the lanes themselves stay at its end. */
+function lanesWithin(w: Workspace, from: End): void {
+  const { laneCount, lanes } = w
+  if (laneCount === 0) return
+  const kept: number[] = []
+  for (let l = 0; l < laneCount; l++) {
+    const lane = lanes[l]!
+    kept.push(lane.altitude, lane.speed, lane.dragLoss, lane.pressureLoss)
+    lane.altitude = lane.altitude0
+    lane.speed = lane.speed0
   }
-  if (lanes !== 0) moveLanes(w, from)
-  for (let lane = 0; lane < lanes; lane++) {
-    const at = lane * W.LANE
-    L[at + W.D_ALTITUDE_X] = L[at + W.D_ALTITUDE]!
-    L[at + W.D_SPEED_X] = L[at + W.D_SPEED]!
-    for (let k = 0; k < 4; k++) L[at + k] = L[at + W.D_KEPT + k]!
+  moveLanes(w, from)
+  for (let l = 0; l < laneCount; l++) {
+    const lane = lanes[l]!
+    lane.altitudeX = lane.altitude
+    lane.speedX = lane.speed
+    lane.altitude = kept[4 * l]!
+    lane.speed = kept[4 * l + 1]!
+    lane.dragLoss = kept[4 * l + 2]!
+    lane.pressureLoss = kept[4 * l + 3]!
   }
-  S[W.STEP] = dt
 }
 
 /** The end of a step that is neither of these two. */
-export function spare(w: Workspace, a: Float64Array, b: Float64Array): Float64Array {
+export function spare(w: Workspace, a: End, b: End): End {
   const [first, second, third] = w.ends
   if (first !== a && first !== b) return first
   return second !== a && second !== b ? second : third
 }
 
-function watched(place: number, end: Float64Array): number {
-  if (place < W.MAX_Q) return Math.abs(end[W.FELT]!)
-  if (place < W.MAX_SPEED) return end[W.Q]!
-  return place === W.MAX_SPEED ? end[W.SPEED]! : end[W.MACH]!
-}
-
-function better(w: Workspace, place: number, end: Float64Array): boolean {
-  return watched(place, end) > w.best[place]!
-}
-
-/** Takes an end at an event (release, edge, knot, burnout, apoapsis) for a peak if it is the largest so far; D_EVENT must be set. */
-export function consider(w: Workspace, place: number, end: Float64Array): void {
-  if (!better(w, place, end)) return
-  const L = w.lanes
-  for (let lane = 0; lane < w.flags[W.LANES]!; lane++) {
-    const at = lane * W.LANE
-    L[at + W.D_ALTITUDE_X] = L[at + W.D_ALTITUDE]!
-    L[at + W.D_SPEED_X] = L[at + W.D_SPEED]!
+/** Takes an end at an event (release, edge, knot, burnout, apoapsis) for a peak if it is the largest so far; `lane.event` must be set. */
+function consider(w: Workspace, what: Watched, end: End): void {
+  const peak = peakOf(w, what)
+  if (!(figureOf(what, end) > peak.value)) return
+  for (let l = 0; l < w.laneCount; l++) {
+    const lane = w.lanes[l]!
+    lane.altitudeX = lane.altitude
+    lane.speedX = lane.speed
   }
-  take(w, place, end, 'event')
+  take(w, what, peak, end, true)
 }
 
-function take(w: Workspace, place: number, end: Float64Array, where: Place): void {
-  const lanes = w.flags[W.LANES]!
-  w.best[place] = watched(place, end)
-  const isQ = place >= W.MAX_Q && place < W.MAX_SPEED
-  const altitude = W.MAX_Q_ALTITUDE + place - W.MAX_Q
-  if (isQ) {
-    w.best[altitude] = end[W.ALTITUDE]!
-    w.best[W.MAX_Q_TIME + place - W.MAX_Q] = end[W.TIME]!
-  }
-  for (let lane = 0; lane < lanes; lane++) {
-    const at = lane * W.LANE
-    const h = w.lanes[at + W.D_ALTITUDE_X]!
-    const v = w.lanes[at + W.D_SPEED_X]!
-    const dt = where === 'event' ? w.lanes[at + W.D_EVENT]! : 0
-    w.bestSlopes[place * lanes + lane] = changeOf(w, place, end, lane, h, v, dt)
-    if (!isQ) continue
-    const shift = where === 'event' ? dt : peakShift(w, end, lane, h, v)
-    w.bestSlopes[altitude * lanes + lane] = h + end[W.SPEED]! * shift
-  }
+/** Where a phase begins or ends every figure of it may have its peak. */
+export function considerAll(w: Workspace, end: End): void {
+  consider(w, 'felt', end)
+  consider(w, 'speed', end)
+  if (w.airKind !== 'none') considerAir(w, end)
 }
 
-/** Derivative of the watched value where altitude, speed and time change by h, v, dt. */
-function changeOf(
-  w: Workspace,
-  place: number,
-  end: Float64Array,
-  lane: number,
-  h: number,
-  v: number,
-  dt: number,
-): number {
-  const speed = end[W.SPEED]!
-  if (place < W.MAX_Q) {
-    // Felt acceleration is the acceleration less gravity's share.
-    const r = w.numbers[W.RADIUS]! + end[W.ALTITUDE]!
-    const gravity = end[W.FELT]! - end[W.ACCELERATION]!
-    const change = accelerationChange(w, lane, end, h, v) - ((2 * gravity) / r) * h + end[W.FELT_RATE]! * dt
-    return end[W.FELT]! < 0 ? -change : change
-  }
-  if (place < W.MAX_SPEED)
-    return 0.5 * end[W.DENSITY_SLOPE]! * speed * speed * h + end[W.DENSITY]! * speed * v + end[W.Q_RATE]! * dt
-  if (place === W.MAX_SPEED) return v + end[W.ACCELERATION]! * dt
-  return end[W.SLOWNESS]! * v + speed * end[W.SLOWNESS_SLOPE]! * h + end[W.MACH_RATE]! * dt
-}
-
-/** By how much the time of a peak of q inside a step moves: there G = ρ'v²/ρ + 2a vanishes, so δt = −(G_h δh + G_v δv + G_θ)/Ġ. */
-function peakShift(w: Workspace, end: Float64Array, lane: number, h: number, v: number): number {
-  const speed = end[W.SPEED]!
-  const share = end[W.DENSITY_SLOPE]! / end[W.DENSITY]!
-  const bend = densityBend(w, end[W.ALTITUDE]!) / end[W.DENSITY]! - share * share
-  const byAltitude = speed * speed * bend + 2 * end[W.RECORD + W.BY_ALTITUDE]!
-  const bySpeed = 2 * speed * share + 2 * end[W.RECORD + W.BY_SPEED]!
-  const lighter = w.numbers[W.FLOW]! * end[W.RECORD + W.INVERSE_MASS]!
-  const inTime = byAltitude * speed + bySpeed * end[W.ACCELERATION]! + 2 * end[W.FELT]! * lighter
-  return -(byAltitude * h + bySpeed * v + 2 * ownChange(w, lane, end)) / inTime
+function considerAir(w: Workspace, end: End): void {
+  consider(w, 'q', end)
+  consider(w, 'mach', end)
 }
 
 /** One side of an edge or knot: a peak may stand there where a value rises before and falls after, or jumps. */
-export function crossPeaks(w: Workspace, before: Float64Array, after: Float64Array, side: Float64Array): void {
-  const phase = 1 - w.flags[W.BURNING]!
-  crossPeak(w, W.PEAK_G + phase, before, after, side, W.FELT_RATE)
-  crossPeak(w, W.MAX_SPEED, before, after, side, W.ACCELERATION)
-  if (w.flags[W.AIR] !== W.NO_AIR) {
-    crossPeak(w, W.MAX_Q + phase, before, after, side, W.Q_RATE)
-    crossPeak(w, W.MAX_MACH, before, after, side, W.MACH_RATE)
-  } else if (side === before) {
-    consider(w, W.MAX_Q + phase, before)
-    consider(w, W.MAX_MACH, before)
+export function crossPeaks(w: Workspace, before: End, after: End, side: End): void {
+  const first = side === before
+  const f0 = before.felt < 0 ? -before.feltRate : before.feltRate
+  const f1 = after.felt < 0 ? -after.feltRate : after.feltRate
+  if (stands(first, Math.abs(before.felt), f0, Math.abs(after.felt), f1)) consider(w, 'felt', side)
+  if (stands(first, before.speed, before.acceleration, after.speed, after.acceleration)) consider(w, 'speed', side)
+  if (w.airKind === 'none') {
+    if (first) considerAir(w, before)
+    return
   }
+  if (stands(first, before.q, before.qRate, after.q, after.qRate)) consider(w, 'q', side)
+  if (stands(first, before.mach, before.machRate, after.mach, after.machRate)) consider(w, 'mach', side)
 }
 
-function crossPeak(
-  w: Workspace,
-  place: number,
-  before: Float64Array,
-  after: Float64Array,
-  side: Float64Array,
-  rate: number,
-): void {
-  const jump = watched(place, after) - watched(place, before)
-  const rises = trend(place, before, rate) >= 0
-  const falls = trend(place, after, rate) <= 0
-  if (side === before ? rises && (falls || jump < 0) : falls && jump > 0) consider(w, place, side)
+/** Whether a local maximum stands on the first or the second side, by value and rate of both. */
+function stands(first: boolean, value0: number, rate0: number, value1: number, rate1: number): boolean {
+  return first ? rate0 >= 0 && (rate1 <= 0 || value1 < value0) : rate1 <= 0 && value1 > value0
 }
 
-/** The rate of the value itself: felt acceleration counts either way. */
-function trend(place: number, end: Float64Array, rate: number): number {
-  return place < W.MAX_Q && end[W.FELT]! < 0 ? -end[rate]! : end[rate]!
+/** Inside a step a peak's own time drops out of its derivative; at an event it moves with it. */
+function take(w: Workspace, what: Watched, peak: Peak, end: End, atEvent: boolean): void {
+  peak.value = figureOf(what, end)
+  peak.altitude = end.altitude
+  peak.time = end.time
+  for (let l = 0; l < w.laneCount; l++) {
+    const { altitudeX: h, speedX: v, event } = w.lanes[l]!
+    peak.slopes[l] = changeOf(w, what, end, l, h, v, atEvent ? event : 0)
+    if (what !== 'q') continue
+    const shift = atEvent ? event : -steadiness(w, end, l, h, v) / trend(w, end)
+    peak.altitudeSlopes[l] = h + end.speed * shift
+  }
+  if (what !== 'q' || atEvent) return
+  // The place found on the Hermite, set right by one Newton step on the exact state; the value is flat there.
+  const shift = -(end.densitySlope * end.speed * end.speed + 2 * end.density * end.acceleration) / end.density
+  peak.altitude += (end.speed * shift) / trend(w, end)
+}
+
+/** At a peak of q inside a step G = ρ'v²/ρ + 2a vanishes: G's change by a lane at fixed time. */
+function steadiness(w: Workspace, end: End, l: number, h: number, v: number): number {
+  return byAltitude(w, end) * h + bySpeed(end) * v + 2 * ownChange(w, l, end)
+}
+
+/** G's rate along the motion: what it gains by altitude and speed, and by mass alone. */
+function trend(w: Workspace, end: End): number {
+  const lighter = w.flow / (w.mass - w.flow * end.time)
+  return byAltitude(w, end) * end.speed + bySpeed(end) * end.acceleration + 2 * end.felt * lighter
+}
+
+function byAltitude(w: Workspace, end: End): number {
+  const share = end.densitySlope / end.density
+  const bend = densityBend(w, end.altitude) / end.density - share * share
+  return end.speed * end.speed * bend + 2 * end.tangent.byAltitude
+}
+
+function bySpeed(end: End): number {
+  return (2 * end.speed * end.densitySlope) / end.density + 2 * end.tangent.bySpeed
 }

@@ -1,213 +1,352 @@
 import type { Profile } from './profile.ts'
 
-/**
- * Where a flight keeps its numbers while it is integrated. All arrays live on between flights and are filled anew by each:
- * nothing is allocated inside a step, and no number is a module-level variable (those are boxed at each write).
- */
-export interface Workspace {
-  /** The motion's constants, the step in hand and what it found, at the places named below. */
-  readonly numbers: Float64Array
-  readonly flags: Int32Array
-  /** The air in use (see Profile); an exponential body needs none of it. */
-  air: Float64Array
-  byKilometre: Uint16Array
-  profile: Profile | null
-  /** Drag pieces: piece p begins at mach `starts[p]`, coefficients at `drag[4p…]`; p = 0 is what holds below the first knot. */
-  starts: Float64Array
-  drag: Float64Array
-  restarts: Uint8Array
-  /** Each lane's change of those coefficients: lane l, piece p at `laneDrag[4 (l pieces + p)…]`. */
-  laneDrag: Float64Array
-  /** Speed, acceleration and the two loss rates at the stages of a step. */
-  readonly stages: Float64Array
-  /** What derivatives need of each stage: records of TANGENT numbers. */
-  readonly tangents: Float64Array
-  /** A lane's own stages: change of speed and of acceleration. */
-  readonly laneStages: Float64Array
-  /** The lanes, LANE numbers each. */
-  lanes: Float64Array
-  /** Largest values so far, and their derivatives by lane: `bestSlopes[place * lanes + l]`. */
-  readonly best: Float64Array
-  bestSlopes: Float64Array
-  /** Three ends of steps: where the step began, where it ended, and one to spare. */
-  readonly ends: readonly [Float64Array, Float64Array, Float64Array]
+/** The air in use: none, a layer of equal segments, segments looked up by altitude, an exponential. */
+export type AirKind = 'none' | 'uniform' | 'lookup' | 'exponential'
+
+/** What a step may meet. */
+export type StepEvent = 'none' | 'edge' | 'mach up' | 'mach down' | 'apoapsis'
+
+/** What derivatives need of one stage of a step, or of an end. */
+export interface Tangent {
+  /** The acceleration's change with altitude [1/s2] and with speed [1/s]. */
+  byAltitude: number
+  bySpeed: number
+  /** 1 / mass [1/kg]. */
+  inverseMass: number
+  /** [Pa] */
+  pressure: number
+  /** (F − D) / m, signed [m/s2]. */
+  felt: number
+  /** ρ v|v| [Pa], and the same times the drag coefficient. */
+  flow: number
+  drag: number
+  /** Change with altitude of D/m [1/s2] and of p/m. */
+  dragByAltitude: number
+  pressureByAltitude: number
+  /** Where on which drag piece. */
+  pastKnot: number
+  piece: number
 }
 
-// numbers: the body and the stage.
-export const RADIUS = 0
-export const GRAVITY = 1
-/** Thrust in vacuum at the cap [N], and its loss per pressure [m2]. */
-export const THRUST = 2
-export const BACK = 3
-/** Half the reference area [m2], times the drag coefficient where that is constant. */
-export const DRAG = 4
-/** Mass at release (burning) or for good (coasting) [kg], and mass flow [kg/s]. */
-export const MASS = 5
-export const FLOW = 6
-/** A uniform layer: bottom [m] and segments per metre. */
-export const BASE = 7
-export const SCALE = 8
-/** An exponential body: values at altitude 0, 1 / scale height, 1 / sound speed. */
-export const PRESSURE_0 = 9
-export const DENSITY_0 = 10
-export const FALL = 11
-export const SLOWNESS_0 = 12
-/** The next altitude and mach numbers at which the integration restarts. */
-export const EDGE = 13
-export const MACH_LOW = 14
-export const MACH_HIGH = 15
-/** Release to burnout [s]; mass after it [kg]; speed that scales the errors [m/s]; relative tolerance. */
-export const BURN_TIME = 16
-export const DRY = 17
-export const SPEED_SCALE = 18
-export const TOLERANCE = 19
-// numbers: the step.
-export const STEP = 20
-/** What error control would take next, were there no event. */
-export const NATURAL = 21
-export const ERROR_ALTITUDE = 22
-export const ERROR_SPEED = 23
-export const ERROR = 24
-/** Drag loss and integral of pressure over mass: of the step, and so far. */
-export const STEP_DRAG_LOSS = 25
-export const STEP_PRESSURE_LOSS = 26
-export const DRAG_LOSS = 27
-export const PRESSURE_LOSS = 28
-/** Where in the step the event lies: 0 the end, −1 the beginning. */
-export const EVENT = 29
-/** Coefficients of the speed about the end of the step (see hermite.ts), and of mach. */
-export const HERMITE = 30
-export const MACH_HERMITE = 36
-export const ROOT = 40
-export const NUMBERS = 44
+/** One end of a step: its state, and all that is worked out there (see `evaluate`). */
+export interface End {
+  /** [m], [m/s], since release [s]. */
+  altitude: number
+  speed: number
+  time: number
+  /** [m/s2], [m/s3]. */
+  acceleration: number
+  jerk: number
+  /** (F − D) / m, signed [m/s2], and its rate. */
+  felt: number
+  feltRate: number
+  /** Dynamic pressure [Pa] and its rate. */
+  q: number
+  qRate: number
+  mach: number
+  machRate: number
+  /** D/m [m/s2] and p/m [Pa/kg], what the losses grow by, with their rates. */
+  dragLoss: number
+  dragLossRate: number
+  pressureLoss: number
+  pressureLossRate: number
+  /** Air: [kg/m3], 1 / sound speed [s/m], and changes with altitude of these and of pressure. */
+  density: number
+  densitySlope: number
+  slowness: number
+  slownessSlope: number
+  pressure: number
+  pressureSlope: number
+  /** All of it is filled where lanes are carried, else only its first two. */
+  readonly tangent: Tangent
+}
 
-// flags
-export const AIR = 0
-export const FIRST = 1
-export const COUNT = 2
-export const TABLE = 3
-export const PIECE_LOW = 4
-export const PIECE_HIGH = 5
-export const PIECE = 6
-export const PIECES = 7
-export const LANES = 8
-export const BURNING = 9
-export const LAYER = 10
-/** The step ends the burn. */
-export const LAST = 11
-export const EVALUATIONS = 12
-export const LOOSE = 13
-export const FLAGS = 16
+/** The changes per unit of one lever, carried along with the flight. */
+export interface Lane {
+  altitude: number
+  speed: number
+  dragLoss: number
+  pressureLoss: number
+  /** What the lever does to the motion: mass at release (burning) or for good (coasting), flow, thrust, back pressure, drag. */
+  mass: number
+  flow: number
+  thrust: number
+  back: number
+  drag: number
+  /** Altitude, speed and acceleration where the step began. */
+  altitude0: number
+  speed0: number
+  acceleration0: number
+  /** The time of the event in hand; altitude and speed where a peak is taken. */
+  event: number
+  altitudeX: number
+  speedX: number
+  burnTime: number
+  dryMass: number
+}
 
-/** Kinds of air in `flags[AIR]`. */
-export const NO_AIR = 0
-export const UNIFORM = 1
-export const LOOKUP = 2
-export const EXPONENTIAL = 3
+/** The largest value of a figure so far, where and when, with derivatives of value and altitude by lane. */
+export interface Peak {
+  value: number
+  altitude: number
+  time: number
+  slopes: Float64Array
+  altitudeSlopes: Float64Array
+}
 
-/** Kinds of events. */
-export const NONE = 0
-export const LAYER_EDGE = 1
-export const MACH_UP = 2
-export const MACH_DOWN = 3
-export const APOAPSIS = 4
-export const BURNOUT = 5
+/**
+ * Where a flight keeps its numbers while it is integrated. It lives on between flights and is filled anew by each: nothing is allocated
+ * inside a step. Numbers are fields, not module-level variables, which would be boxed at each write.
+ */
+export interface Workspace {
+  /** The body: radius [m], gravity on it [m/s2]. */
+  radius: number
+  gravity: number
+  /** F = thrust − back · p [N], [m2]; half the area [m2], times the drag coefficient where that is constant. */
+  thrust: number
+  back: number
+  drag: number
+  /** Mass at release (burning) or for good (coasting) [kg], and mass flow [kg/s]. */
+  mass: number
+  flow: number
+  burning: boolean
+  /** Release to burnout [s]; mass after it [kg]. */
+  burnTime: number
+  dryMass: number
 
-// An end of a step.
-export const ALTITUDE = 0
-export const SPEED = 1
-/** Since release [s]. */
-export const TIME = 2
-export const ACCELERATION = 3
-export const JERK = 4
-/** (F − D) / m, signed. */
-export const FELT = 5
-export const FELT_RATE = 6
-export const Q = 7
-export const Q_RATE = 8
-export const MACH = 9
-export const MACH_RATE = 10
-/** D / m and p / m. */
-export const DRAG_RATE = 11
-export const DRAG_RATE_RATE = 12
-export const PRESSURE_RATE = 13
-export const PRESSURE_RATE_RATE = 14
-export const DENSITY = 15
-export const DENSITY_SLOPE = 16
-export const SLOWNESS = 17
-export const SLOWNESS_SLOPE = 18
-export const PRESSURE_SLOPE = 19
-/** The end's own tangent record begins here. */
-export const RECORD = 20
+  airKind: AirKind
+  profile: Profile | null
+  segments: Float64Array
+  byKilometre: Uint16Array
+  layer: number
+  /** A uniform layer: bottom [m], segments per metre, first segment, how many. */
+  base: number
+  scale: number
+  firstSegment: number
+  segmentCount: number
+  /** An exponential body: values at altitude 0, 1 / scale height [1/m], 1 / sound speed, 0 where none is told. */
+  pressure0: number
+  density0: number
+  fall: number
+  slowness0: number
 
-// A tangent record: the acceleration's change with altitude and with speed, 1 / mass, pressure, density × v|v| × drag
-// coefficient, felt acceleration, the drag rate's and the pressure rate's change with altitude, density × v|v|, and
-// where on which drag piece.
-export const BY_ALTITUDE = 0
-export const BY_SPEED = 1
-export const INVERSE_MASS = 2
-export const PRESSURE = 3
-export const DRAG_FORM = 4
-export const FELT_HERE = 5
-export const DRAG_BY_ALTITUDE = 6
-export const PRESSURE_BY_ALTITUDE = 7
-export const FLOW_FORM = 8
-export const PAST_KNOT = 9
-export const ON_PIECE = 10
-export const TANGENT = 11
-export const END = RECORD + TANGENT
+  /** Whether drag hangs on mach: then piece p begins at mach `starts[p]`, coefficients at `pieces[4p…]`; p = 0 holds below the first knot. */
+  table: boolean
+  starts: Float64Array
+  pieces: Float64Array
+  pieceCount: number
+  restarts: Uint8Array
+  /** Each lane's change of the coefficients: lane l, piece p at `lanePieces[4 (l pieceCount + p)…]`. */
+  lanePieces: Float64Array
+  /** The pieces between two restarts, and the one last used. */
+  pieceLow: number
+  pieceHigh: number
+  piece: number
 
-// A lane: changes per unit of its lever.
-export const D_ALTITUDE = 0
-export const D_SPEED = 1
-export const D_DRAG_LOSS = 2
-export const D_PRESSURE_LOSS = 3
-export const D_MASS = 4
-export const D_FLOW = 5
-export const D_THRUST = 6
-export const D_BACK = 7
-export const D_DRAG = 8
-/** Altitude, speed and acceleration where the step began. */
-export const D_ALTITUDE_0 = 9
-export const D_SPEED_0 = 10
-export const D_ACCELERATION_0 = 11
-/** The time of the event in hand, at which a peak is taken, and altitude and speed there. */
-export const D_EVENT = 12
-export const D_ALTITUDE_X = 13
-export const D_SPEED_X = 14
-export const D_BURN_TIME = 15
-export const D_DRY = 16
-/** The first four, kept while a peak is visited. */
-export const D_KEPT = 17
-export const LANE = 21
+  /** Altitude [m] and mach numbers at which the integration restarts next. */
+  edge: number
+  machLow: number
+  machHigh: number
 
-// Places in `best`.
-export const PEAK_G = 0
-export const MAX_Q = 2
-export const MAX_SPEED = 4
-export const MAX_MACH = 5
-export const MAX_Q_ALTITUDE = 6
-/** Times have no derivatives: they serve the history. */
-export const MAX_Q_TIME = 8
-export const BEST = 10
+  /** No restarts at layer edges and drag knots. */
+  loose: boolean
+  tolerance: number
+  /** Added to speed and to altitude where errors are taken relative to them [m/s], [m]. */
+  speedScale: number
+  altitudeScale: number
+  /** The step in hand [s]; what error control would take next, were there no event; whether it ends the burn. */
+  step: number
+  natural: number
+  last: boolean
+  /** The trial step's error but for its last stage, then in tolerances. */
+  altitudeError: number
+  speedError: number
+  error: number
+  /** Drag loss [m/s] and integral of p/m, of the step and since release. */
+  stepDragLoss: number
+  stepPressureLoss: number
+  dragLoss: number
+  pressureLoss: number
+  /** Where in the step the event lies: 0 its end, −1 its beginning. */
+  place: number
+  evaluations: number
+
+  /** The step's speed about its end, a quintic, and mach, a cubic (hermite.ts). */
+  readonly speedFit: Float64Array
+  readonly machFit: Float64Array
+
+  /** Speed, acceleration and the two loss rates at the stages of a step; for derivatives. */
+  readonly stages: Float64Array
+  readonly tangents: readonly Tangent[]
+  readonly laneStages: Float64Array
+  /** Lanes in use, the first `laneCount` of `lanes`. */
+  laneCount: number
+  readonly lanes: Lane[]
+  readonly ends: readonly [End, End, End]
+
+  /** Burning first, then coasting. */
+  readonly peakG: readonly [Peak, Peak]
+  readonly maxQ: readonly [Peak, Peak]
+  readonly maxSpeed: Peak
+  readonly maxMach: Peak
+}
+
+/** A number that is no whole one from the start, so that fields are laid out for such. */
+const UNSET = Number.NaN
+
+function createTangent(): Tangent {
+  return {
+    byAltitude: UNSET,
+    bySpeed: UNSET,
+    inverseMass: UNSET,
+    pressure: UNSET,
+    felt: UNSET,
+    flow: UNSET,
+    drag: UNSET,
+    dragByAltitude: UNSET,
+    pressureByAltitude: UNSET,
+    pastKnot: UNSET,
+    piece: 0,
+  }
+}
+
+function createEnd(): End {
+  return {
+    altitude: UNSET,
+    speed: UNSET,
+    time: UNSET,
+    acceleration: UNSET,
+    jerk: UNSET,
+    felt: UNSET,
+    feltRate: UNSET,
+    q: UNSET,
+    qRate: UNSET,
+    mach: UNSET,
+    machRate: UNSET,
+    dragLoss: UNSET,
+    dragLossRate: UNSET,
+    pressureLoss: UNSET,
+    pressureLossRate: UNSET,
+    density: UNSET,
+    densitySlope: UNSET,
+    slowness: UNSET,
+    slownessSlope: UNSET,
+    pressure: UNSET,
+    pressureSlope: UNSET,
+    tangent: createTangent(),
+  }
+}
+
+export function createLane(): Lane {
+  return {
+    altitude: UNSET,
+    speed: UNSET,
+    dragLoss: UNSET,
+    pressureLoss: UNSET,
+    mass: UNSET,
+    flow: UNSET,
+    thrust: UNSET,
+    back: UNSET,
+    drag: UNSET,
+    altitude0: UNSET,
+    speed0: UNSET,
+    acceleration0: UNSET,
+    event: UNSET,
+    altitudeX: UNSET,
+    speedX: UNSET,
+    burnTime: UNSET,
+    dryMass: UNSET,
+  }
+}
+
+function createPeak(): Peak {
+  return {
+    value: UNSET,
+    altitude: UNSET,
+    time: UNSET,
+    slopes: new Float64Array(0),
+    altitudeSlopes: new Float64Array(0),
+  }
+}
 
 export function createWorkspace(): Workspace {
   return {
-    numbers: new Float64Array(NUMBERS),
-    flags: new Int32Array(FLAGS),
-    air: new Float64Array(0),
-    byKilometre: new Uint16Array(0),
+    radius: UNSET,
+    gravity: UNSET,
+    thrust: UNSET,
+    back: UNSET,
+    drag: UNSET,
+    mass: UNSET,
+    flow: UNSET,
+    burning: true,
+    burnTime: UNSET,
+    dryMass: UNSET,
+    airKind: 'none',
     profile: null,
+    segments: new Float64Array(0),
+    byKilometre: new Uint16Array(0),
+    layer: 0,
+    base: UNSET,
+    scale: UNSET,
+    firstSegment: 0,
+    segmentCount: 0,
+    pressure0: UNSET,
+    density0: UNSET,
+    fall: UNSET,
+    slowness0: UNSET,
+    table: false,
     starts: new Float64Array(0),
-    drag: new Float64Array(0),
+    pieces: new Float64Array(0),
+    pieceCount: 0,
     restarts: new Uint8Array(0),
-    laneDrag: new Float64Array(0),
+    lanePieces: new Float64Array(0),
+    pieceLow: 0,
+    pieceHigh: 0,
+    piece: 0,
+    edge: UNSET,
+    machLow: UNSET,
+    machHigh: UNSET,
+    loose: false,
+    tolerance: UNSET,
+    speedScale: UNSET,
+    altitudeScale: UNSET,
+    step: UNSET,
+    natural: UNSET,
+    last: false,
+    altitudeError: UNSET,
+    speedError: UNSET,
+    error: UNSET,
+    stepDragLoss: UNSET,
+    stepPressureLoss: UNSET,
+    dragLoss: UNSET,
+    pressureLoss: UNSET,
+    place: UNSET,
+    evaluations: 0,
+    speedFit: new Float64Array(6),
+    machFit: new Float64Array(4),
     stages: new Float64Array(4 * 8),
-    tangents: new Float64Array(TANGENT * 8),
+    tangents: Array.from({ length: 8 }, createTangent),
     laneStages: new Float64Array(2 * 8),
-    lanes: new Float64Array(0),
-    best: new Float64Array(BEST),
-    bestSlopes: new Float64Array(0),
-    ends: [new Float64Array(END), new Float64Array(END), new Float64Array(END)],
+    laneCount: 0,
+    lanes: [],
+    ends: [createEnd(), createEnd(), createEnd()],
+    peakG: [createPeak(), createPeak()],
+    maxQ: [createPeak(), createPeak()],
+    maxSpeed: createPeak(),
+    maxMach: createPeak(),
+  }
+}
+
+/** Makes room for so many lanes. */
+export function openLanes(w: Workspace, count: number): void {
+  w.laneCount = count
+  while (w.lanes.length < count) w.lanes.push(createLane())
+  for (const peak of [...w.peakG, ...w.maxQ, w.maxSpeed, w.maxMach]) {
+    peak.value = -1
+    peak.altitude = UNSET
+    peak.time = UNSET
+    if (peak.slopes.length >= count) continue
+    peak.slopes = new Float64Array(count)
+    peak.altitudeSlopes = new Float64Array(count)
   }
 }
