@@ -1,4 +1,3 @@
-import { randomUUID } from 'node:crypto'
 import {
   closeSync,
   fchmodSync,
@@ -12,6 +11,7 @@ import {
   writeFileSync,
 } from 'node:fs'
 import { basename, dirname, isAbsolute, join, relative, resolve, sep } from 'node:path'
+import process from 'node:process'
 import { Refusal, type Shell } from './shell.ts'
 
 /** A sheet's text, what it is called, and the folder that the files it names count from. */
@@ -129,7 +129,7 @@ function isDevice(place: string): boolean {
 
 /** Writes beside a file first, then puts that in its place. */
 function replace(place: string, text: string): void {
-  const beside = join(dirname(place), `.${basename(place)}.${randomUUID()}`)
+  const beside = join(dirname(place), `.${basename(place)}.${process.pid}.new`)
   try {
     const file = openSync(beside, 'wx')
     try {
