@@ -58,19 +58,13 @@ function dragFunction(stage: StageModel): { body: Expr; breaks: readonly number[
   return { body: stage.dragCoefficient, breaks: stage.dragBreaks }
 }
 
+/** The numbers of the sheet's own body: without air only the first two. An air that tells no sound speed has one of zero. */
 function bodySlots(body: BodyModel): readonly Expr[] {
   if (body.kind === 'earth') return []
-  const none: Expr = { op: 'const', value: Number.NaN }
-  const { air } = body
-  return [
-    body.radius,
-    body.gravity,
-    air?.pressure ?? none,
-    air?.density ?? none,
-    air?.scaleHeight ?? none,
-    air?.soundSpeed ?? none,
-    air?.top ?? none,
-  ]
+  const { radius, gravity, air } = body
+  if (!air) return [radius, gravity]
+  const silent: Expr = { op: 'const', value: 0 }
+  return [radius, gravity, air.pressure, air.density, air.scaleHeight, air.soundSpeed ?? silent, air.top]
 }
 
 /** The plan that a node's inputs describe. */
@@ -101,21 +95,17 @@ function bodyNumbers(inputs: Float64Array, body: BodyModel): Plan['body'] {
   return body.kind === 'earth' ? EARTH : bodyNumbersOf(inputs.subarray(FIRST_BODY))
 }
 
-/** A body from its numbers in the order of BODY_SLOTS; without a pressure it has no air. */
+/** A body from its numbers in the order of BODY_SLOTS; without a pressure (none, or NaN) it has no air, without a sound speed (0, or NaN) no mach. */
 export function bodyNumbersOf(numbers: Float64Array): BodyNumbers {
-  const [radius, gravity, pressure, density, scaleHeight, soundSpeed, top] = numbers as unknown as readonly [
-    number,
-    number,
-    number,
-    number,
-    number,
-    number,
-    number,
-  ]
-  const air = Number.isNaN(pressure)
-    ? null
-    : ({ kind: 'exponential', pressure, density, scaleHeight, soundSpeed, top } as const)
-  return { radius, gravity, air }
+  const at = (place: number): number => numbers[place] ?? Number.NaN
+  const [radius, gravity, pressure] = [at(0), at(1), at(2)]
+  if (Number.isNaN(pressure)) return { radius, gravity, air: null }
+  const soundSpeed = at(5) === 0 ? Number.NaN : at(5)
+  return {
+    radius,
+    gravity,
+    air: { kind: 'exponential', pressure, density: at(3), scaleHeight: at(4), soundSpeed, top: at(6) },
+  }
 }
 
 function run(context: FlightContext, body: BodyModel): FlightReport {

@@ -150,6 +150,7 @@ function valueOfText(
   const slot = program.extras[0]!
   if (slot >= program.algebra) return say(`"${name}" can be set to what is known only; "${text}" hangs on a lever.`)
   const alone = start(program)
+  state.refresh()
   model.quantities.forEach((quantity, other) => {
     if (quantity.role === 'fact') alone.setFact(other, state.valueOf(other))
   })
