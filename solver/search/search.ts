@@ -1,5 +1,6 @@
 import { compromise } from './compromise.ts'
 import { descend, violationDescent, wholeDescent } from './descend.ts'
+import { finish } from './finish.ts'
 import { frameOf } from './frame.ts'
 import { type Levers, leversOf, valuesAt } from './levers.ts'
 import { polishViolation } from './polish.ts'
@@ -10,6 +11,7 @@ import { rounded, settle } from './settle.ts'
 import { near, rankStarts, spreadPoint, startPoints } from './start.ts'
 import { MOST_SETTINGS, ruledOut, shareShort, sweep } from './sweep.ts'
 import { betterThanBest, tunnel } from './tunnel.ts'
+import { walk } from './walk.ts'
 
 export interface SearchOptions {
   /** Lever values in SI to begin from as well: the answer to a sheet like this one. */
@@ -29,7 +31,7 @@ const PLAIN = 0.02
 export function search(problem: SearchProblem, options: SearchOptions = {}): SearchResult {
   const levers = leversOf(problem.levers, problem.low, problem.high)
   if (levers.empty) return compromise(problem, 'proved', 'the ranges leave no setting that could meet the musts', 0)
-  const points = startPoints(levers, 3)
+  const points = startPoints(levers, levers.n >= 3 ? 11 : 3)
   const x = new Float64Array(levers.n)
   const flown = points.map((u): Sample => {
     valuesAt(levers, u, 0, x)
@@ -43,7 +45,7 @@ export function search(problem: SearchProblem, options: SearchOptions = {}): Sea
     return run.samples.solved ? solved(run, 'proved') : unsolved(hunt, 'proved', true)
   }
   for (const [starts, descents] of [
-    [0, 2],
+    [0, levers.n >= 3 ? 4 : 2],
     [8, 3],
     [16, 8],
   ] as const) {
@@ -85,7 +87,7 @@ function goDown(hunt: Hunt, most: number): void {
   for (const start of rankStarts(run, hunt.starts)) {
     if (fresh.length >= most) break
     if (ends.some(end => near(start.lands, samples.point(end), 0.12))) continue
-    const end = descend(run, start.sample, wholeDescent(8))
+    const end = descend(run, start.sample, wholeDescent(hunt.levers.n >= 3 ? 20 : 8))
     hunt.descents++
     fresh.push(end)
     ends.push(end)
@@ -97,14 +99,26 @@ function goDown(hunt: Hunt, most: number): void {
 function settleEnds(run: Run, ends: readonly number[], close: number): void {
   const near = ends.filter(end => run.samples.violation(end) <= close)
   near.sort((a, b) => run.samples.violation(a) - run.samples.violation(b))
-  for (const end of near) settle(run, rounded(run, run.samples.point(end)))
+  for (const end of near) settleFrom(run, end)
+}
+
+/** From where a descent ended to final settings: on the lattice of one or two levers, by a walk for more, finished where some have no steps. */
+function settleFrom(run: Run, end: number): void {
+  const u = run.samples.point(end).slice()
+  const { n, ranges } = run.frame.levers
+  if (ranges.some(range => range.settings === null)) finish(run, u)
+  else if (n <= 2) settle(run, rounded(run, u))
+  else {
+    walk(run, u)
+    if (n === 3 && run.samples.best >= 0) settle(run, rounded(run, run.samples.point(run.samples.best)))
+  }
 }
 
 /** Looks for better places from an answer, and gives it. */
 function improved(hunt: Hunt): SearchResult {
   const { run } = hunt
   const bounds = betterThanBest(run)
-  if (bounds) for (const end of tunnel(run, bounds, 2, 8)) settle(run, rounded(run, run.samples.point(end)))
+  if (bounds) for (const end of tunnel(run, bounds, 2, 8)) settleFrom(run, end)
   return solved(run, 'searched')
 }
 
@@ -134,8 +148,13 @@ function leastViolation(hunt: Hunt): Least {
 
 function solved(run: Run, evidence: SearchResult['evidence']): SearchResult {
   const { samples } = run
-  const x = new Float64Array(run.frame.levers.n)
-  valuesAt(run.frame.levers, samples.point(samples.best), 0, x)
+  const { levers } = run.frame
+  const x = new Float64Array(levers.n)
+  valuesAt(levers, samples.point(samples.best), 0, x)
+  // A share takes a value to its double and back with a last bit lost: nine digits are nine digits.
+  levers.ranges.forEach((range, l) => {
+    if (range.settings === null) x[l] = range.inward(x[l]!)
+  })
   return { outcome: 'solved', evidence, x, flights: samples.work, tried: '' }
 }
 
@@ -145,7 +164,7 @@ function unsolved(hunt: Hunt, evidence: SearchResult['evidence'], swept: boolean
   const { samples } = run
   if (!swept) {
     const order = [...ends].sort((a, b) => samples.violation(a) - samples.violation(b))
-    for (const end of order.slice(0, 2)) settle(run, rounded(run, samples.point(end)))
+    for (const end of order.slice(0, 2)) settleFrom(run, end)
   }
   const found = solved(run, evidence)
   return { ...found, outcome: 'conflict', tried: `${hunt.starts.length} starts, ${hunt.descents} descents` }
