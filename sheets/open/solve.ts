@@ -69,6 +69,8 @@ export function answer(
       tried: result.tried,
       work: { flights: 0, milliseconds: elapsed() },
     }
+  // The search may have flown this very point last: its cost is the unit in which work is told.
+  state.forget()
   state.evaluate(x, { accuracy: 'tight', slopes: false, scope: 'all' })
   const judged = judge(state, widths)
   const plain = state.work
@@ -91,7 +93,7 @@ export function answer(
       result.outcome === 'conflict' ? conflict(result, judged, opened, compromiseOf(quantities, targets)) : null,
     problems: [...problems, ...tableWarnings(session)],
     ...(solved ? {} : { tried: result.tried }),
-    work: { flights: flightsWorth(result.flights + near.work + plain, state.work), milliseconds: elapsed() },
+    work: { flights: flightsWorth(result.flights + near.work + plain, plain), milliseconds: elapsed() },
   }
 }
 

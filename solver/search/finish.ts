@@ -63,28 +63,37 @@ function held(run: Run, stepped: readonly number[], k: readonly number[], work: 
   high.set(box[1])
 }
 
-/** Tight descents with the musts kept ever further inside, until the rounded point meets them; what meets them least badly else. */
+/** A tight descent, then small steps with the musts ever further inside until the point rounded to nine digits meets them. */
 function smooth(run: Run, u: Float64Array): void {
   const { samples } = run
-  let sample = run.fly(u, TIGHT)
+  const sample = descend(run, run.fly(u, TIGHT), {
+    options: CHAIN,
+    bounds: null,
+    flights: 30,
+    radius: 0.05,
+    halt: 1e-7,
+    grade: TIGHT,
+    slack: 1e-9,
+    slackByMove: 0,
+    tie: 1e-10,
+  })
   for (const inset of INSETS) {
-    const options: ChainOptions = { goal: 'all', rounds: run.frame.marginCount, ties: true, inset }
-    sample = descend(run, sample, {
-      options,
-      bounds: null,
-      flights: 30,
-      radius: 0.05,
-      halt: 1e-7,
-      grade: TIGHT,
-      slack: 1e-9,
-      slackByMove: 0,
-      tie: 1e-10,
-    })
-    const point = nineDigits(run, samples.point(sample))
-    const rounded = run.fly(point, TIGHT)
+    const rounded = run.fly(nineDigits(run, inside(run, sample, inset)), TIGHT)
     samples.propose(rounded)
     if (samples.violation(rounded) === 0 || samples.violation(sample) > 1e-6 || run.spent) return
   }
+}
+
+const CHAIN: ChainOptions = { goal: 'all', rounds: 1, ties: true, inset: 0 }
+
+/** Where the linear programs lead from a sample when every must is to be met by `inset` of its margin more. */
+function inside(run: Run, sample: number, inset: number): Float64Array {
+  const { frame, samples, chain, bounds } = run
+  const u = samples.point(sample).slice()
+  if (inset === 0) return u
+  const [y, slope] = [sample * frame.rows, sample * frame.rows * frame.levers.n]
+  const led = chain.run(bounds, u, samples.y, y, samples.slope, slope, u, 1e-3, { ...CHAIN, inset })
+  return led ? u.map((from, l) => from + chain.step[l]!) : u
 }
 
 /** A point with its free levers rounded to nine digits of their units. */
