@@ -9,7 +9,7 @@ import { Run } from './run.ts'
 import { LOOSE } from './samples.ts'
 import { rounded, settle } from './settle.ts'
 import { near, rankStarts, spreadPoint, startPoints } from './start.ts'
-import { MOST_SETTINGS, ruledOut, shareShort, sweep } from './sweep.ts'
+import { MOST_ALGEBRA, MOST_SETTINGS, ruledOut, scan, shareShort, sweep } from './sweep.ts'
 import { betterThanBest, tunnel } from './tunnel.ts'
 import { walk } from './walk.ts'
 
@@ -60,6 +60,8 @@ export function search(problem: SearchProblem, options: SearchOptions = {}): Sea
   const least = leastViolation(hunt)
   if (run.samples.solved) return improved(hunt)
   if (least.share > PLAIN && least.violation > NOTHING) return unsolved(hunt, 'searched', false)
+  if (run.frame.allExact && levers.size <= MOST_ALGEBRA)
+    return scan(run) ? improved(hunt) : unsolved(hunt, 'proved', true)
   if (!(levers.size <= MOST_SETTINGS)) return { ...unsolved(hunt, 'searched', false), outcome: 'unsure' }
   sweep(run)
   return run.samples.solved ? improved(hunt) : unsolved(hunt, 'searched', true)

@@ -89,6 +89,32 @@ export function sweep(run: Run): void {
   samples.sift()
 }
 
+/** As many settings of plain algebra are gone through where nothing else gave an answer: they cost no flights. */
+export const MOST_ALGEBRA = 1_000_000
+/** Of the settings that meet every must, as many are weighed against one another. */
+const MOST_WEIGHED = 5000
+
+/** Goes through every setting of a box where all is algebra; those that meet the musts may be the answer. True where there are some. */
+export function scan(run: Run): boolean {
+  const { frame, samples } = run
+  const { levers } = frame
+  const figures = new Float64Array(frame.rows)
+  const u = new Float64Array(levers.n)
+  let least = Number.POSITIVE_INFINITY
+  let met: Int32Array[] = []
+  eachSetting(frame, k => {
+    for (let l = 0; l < u.length; l++) u[l] = shareOf(levers, l, k[l]!)
+    const violation = exactViolation(frame, run.algebra(u), figures)
+    if (violation > least || (violation === least && met.length >= MOST_WEIGHED)) return
+    if (violation < least) met = []
+    least = violation
+    met.push(k.slice())
+  })
+  for (const k of met) samples.flySetting(k, TIGHT, false, true)
+  if (met.length > 0) samples.sift()
+  return samples.solved
+}
+
 /** How far short of its limit, as a share of the limit itself, the worst must is: a band's half-width may be far smaller. */
 export function shareShort(run: Run, sample: number): number {
   const { frame, samples } = run
