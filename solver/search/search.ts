@@ -59,6 +59,8 @@ export function search(problem: SearchProblem, options: SearchOptions = {}): Sea
   }
   const least = leastViolation(hunt)
   if (run.samples.solved) return improved(hunt)
+  if (run.frame.allExact && levers.size <= MOST_ALGEBRA)
+    return scan(run) ? improved(hunt) : unsolved(hunt, 'proved', true)
   if (least.share > PLAIN && least.violation > NOTHING) return unsolved(hunt, 'searched', false)
   if (run.frame.allExact && levers.size <= MOST_ALGEBRA)
     return scan(run) ? improved(hunt) : unsolved(hunt, 'proved', true)
