@@ -45,6 +45,7 @@ export class Builder {
   /** An instruction, or the earlier slot that does the same. */
   push(op: number, a: Slot, b = -1, c = -1): Slot {
     if ((op === OP.add || op === OP.mul) && a > b) return this.push(op, b, a)
+    if (op === OP.mul && a === b) return this.push(OP.square, a)
     if (this.shared * 2 >= this.table.length) this.grow()
     const mask = this.table.length - 1
     let at = hash(op, a, b, c) & mask

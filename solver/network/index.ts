@@ -1,7 +1,10 @@
 export { compile } from './compile.ts'
 export { constantCurve, fitCurve, LAST_ARGUMENT } from './curve.ts'
 export type { Equality, Overdetermined } from './equalities.ts'
+export type { Intervals } from './forward.ts'
 export { type Arrangement, arrange, type Circle, factsOf, leversOf } from './graph.ts'
+export { MET, MET_EQUAL } from './musts.ts'
+export { type Narrowed, narrow, type Request as NarrowRequest } from './narrow.ts'
 export type {
   Accuracy,
   Air,

@@ -53,7 +53,8 @@ export function runValues(
         break
       case 9: {
         const y = v[b[i]!]!
-        v[i] = x === 0 && y < 0 ? Number.NaN : within(x ** y, x, y)
+        // Of no value at all the engine's own power 0 would be 1.
+        v[i] = (x === 0 && y < 0) || Number.isNaN(x) ? Number.NaN : within(x ** y, x, y)
         break
       }
       case 10:

@@ -1,0 +1,137 @@
+import type { Intervals, Known } from './forward.ts'
+import { needsScale } from './musts.ts'
+import type { State } from './state.ts'
+import { Agenda, contract, sweepForward, type Task } from './sweep.ts'
+
+/** What to narrow within; everything but the state has a default. */
+export interface Request {
+  /** Places in `Model.targets`; by default all musts. */
+  readonly musts?: readonly number[]
+  /** The box of the free levers; by default their ranges. */
+  readonly low?: Float64Array
+  readonly high?: Float64Array
+  /** Whether stepped levers stand on their settings (by default), or anywhere between. */
+  readonly steps?: boolean
+}
+
+export interface Narrowed {
+  /** The box of the free levers: no point outside it meets the musts. */
+  readonly low: Float64Array
+  readonly high: Float64Array
+  /** By id: where each quantity lies if the musts are met (infinite ends where nothing is known; lower above upper: it has no value). */
+  readonly quantities: Intervals
+  /** By slot: the same for everything on the tape. */
+  readonly slots: Intervals
+  /** By target: the size of one unit of margin where its limit may be zero, else NaN. */
+  readonly scales: Float64Array
+  /** Set where the musts cannot all be met: some that cannot even by themselves, none of which could be left out of the proof. */
+  readonly empty: { readonly targets: readonly number[] } | null
+}
+
+/**
+ * Shrinks the levers' box, and every quantity's interval, by the musts. What is cut off is proved: no point outside the box meets
+ * the musts as judged (margin ≥ −1e-9; −1e-6 for `equal to` alone), computed in doubles. Flown figures are unknown but for their
+ * nodes' own bounds.
+ */
+export function narrow(state: State, request: Request = {}): Narrowed {
+  const { program } = state
+  const { known, settings, musts, fresh } = prepare(state, request)
+  const scales = scalesOf(known, musts, settings, fresh)
+  const task: Task = { known, musts, scales, settings }
+  const slots = fresh()
+  const open = contract(task, slots)
+  if (open) sweepAll(known, slots)
+  const of = (map: Int32Array): Intervals => ({
+    low: Float64Array.from(map, slot => slots.low[slot]!),
+    high: Float64Array.from(map, slot => slots.high[slot]!),
+  })
+  const levers = of(state.free.map(l => program.leverSlots[l]!))
+  const empty = open ? null : { targets: culprits(task, fresh) }
+  return { ...levers, quantities: of(program.slots), slots, scales, empty }
+}
+
+/** The parts of a narrowing task; `fresh` makes new intervals with nothing but the facts, the box and the pins in them. */
+function prepare(state: State, { musts, low, high, steps = true }: Request) {
+  const { program, values, overrides, free } = state
+  state.refresh()
+  const known: Known = { program, values, overrides }
+  const { leverSlots, levers, model, tape } = program
+  const ranges = levers.map(id => {
+    const quantity = model.quantities[id]!
+    if (quantity.role !== 'lever') throw new Error(`quantity ${id} is no lever`)
+    return quantity.range
+  })
+  const first = unknown(tape.length)
+  for (let i = 0; i < tape.length; i++) {
+    if (tape.op[i] === 0 && tape.row[i] === 0) first.low[i] = first.high[i] = tape.initial[i]!
+  }
+  leverSlots.forEach((slot, l) => {
+    const lane = free.indexOf(l)
+    first.low[slot] = lane === -1 ? state.pinned(l) : (low?.[lane] ?? ranges[l]!.from)
+    first.high[slot] = lane === -1 ? state.pinned(l) : (high?.[lane] ?? ranges[l]!.to)
+  })
+  const facts = Int32Array.from({ length: program.algebra }, (_, i) => i)
+  sweepForward(known, first, facts, new Agenda(tape.length, first))
+  return {
+    known,
+    musts: musts ?? [...program.targets.keys()].filter(t => program.targets[t]!.level === 'must'),
+    settings: ranges.map((range, l) => (steps && free.includes(l) ? range.settings : null)),
+    fresh: (): Intervals => ({ low: first.low.slice(), high: first.high.slice() }),
+  }
+}
+
+function unknown(length: number): Intervals {
+  return {
+    low: new Float64Array(length).fill(Number.NEGATIVE_INFINITY),
+    high: new Float64Array(length).fill(Number.POSITIVE_INFINITY),
+  }
+}
+
+/** Every slot's interval, from the levers' box on. */
+function sweepAll(known: Known, box: Intervals): void {
+  const { length } = known.program.tape
+  sweepForward(
+    known,
+    box,
+    Int32Array.from({ length }, (_, i) => i),
+    new Agenda(length, box),
+  )
+}
+
+/**
+ * Where a limit may be zero, one unit of margin is the width of the value's interval, narrowed by the musts whose limit is not zero
+ * (1 SI unit where that is infinite or nothing).
+ */
+function scalesOf(
+  known: Known,
+  musts: readonly number[],
+  settings: Task['settings'],
+  fresh: () => Intervals,
+): Float64Array {
+  const { targets } = known.program
+  const scales = new Float64Array(targets.length).fill(Number.NaN)
+  const box = fresh()
+  // Limits made of facts are known already; the rest are worked out only where one may be zero.
+  if (!targets.some(target => needsScale(target, box))) return scales
+  sweepAll(known, box)
+  const zero = targets.map(target => needsScale(target, box))
+  if (contract({ known, musts: musts.filter(t => !zero[t]), scales, settings }, box)) sweepAll(known, box)
+  targets.forEach(({ value }, t) => {
+    const width = box.high[value]! - box.low[value]!
+    if (zero[t]) scales[t] = width > 0 && Number.isFinite(width) ? width : 1
+  })
+  return scales
+}
+
+/** Musts that are already too many by themselves: parts of the list are left out, ever smaller ones, as long as the proof holds. */
+function culprits(task: Task, fresh: () => Intervals): number[] {
+  let kept = [...task.musts]
+  for (let size = kept.length >> 1 || 1; ; size = size >> 1) {
+    for (let at = kept.length; at > 0; at -= size) {
+      const from = Math.max(0, at - size)
+      const without = [...kept.slice(0, from), ...kept.slice(at)]
+      if (!contract({ ...task, musts: without }, fresh())) kept = without
+    }
+    if (size === 1) return kept
+  }
+}
