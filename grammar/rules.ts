@@ -1,7 +1,7 @@
 import type { LineNode } from './line.ts'
 import { error, type Problem } from './source.ts'
 import { type Token, touches } from './tokens.ts'
-import type { Name } from './tree.ts'
+import type { Expression, Name } from './tree.ts'
 import { isReserved } from './words.ts'
 
 // What the grammar lets through and a line still must not say.
@@ -26,15 +26,42 @@ function thousands(tokens: readonly Token[], index: number): Problem[] {
   return [error(comma.span, 'A number is written without commas.', `Write ${before.text}${after.text}.`)]
 }
 
-/** A declared name that is taken, and rows of a table that can be read in two ways. */
+/** A declared name that is taken, a unit said once for two numbers, and rows of a table that can be read in two ways. */
 export function nodeProblems(node: LineNode, tokens: readonly Token[]): Problem[] {
   if (node.kind === 'row') return [...node.cells.flatMap(looseSign), ...mixedCommas(node.cells.length, tokens)]
+  const units = missingUnits(node)
   const name = declaredName(node)
-  if (name === null) return []
+  if (name === null || !isReserved(name.text)) return units
   const { text, span } = name
-  if (!isReserved(text)) return []
   const owner = text === 'pi' ? 'the number pi' : 'a built-in function'
-  return [error(span, `The name "${text}" belongs to ${owner}.`, `Write a name of two words, such as "${text} value".`)]
+  const mend = `Write a name of two words, such as "${text} value".`
+  return [error(span, `The name "${text}" belongs to ${owner}.`, mend), ...units]
+}
+
+/** `from 1 to 100 %`: the ends of a range, and its step, of which some have a unit and some have none. A zero needs none. */
+function missingUnits(node: LineNode): Problem[] {
+  const ends = rangeOf(node)
+    .map(literal)
+    .filter(each => each !== null)
+  const unit = ends.find(each => each.unit)?.unit
+  if (!unit) return []
+  return ends
+    .filter(each => each.unit === null && each.value !== 0)
+    .map(each => {
+      const message = `This ${each.text} has no unit, though the range is told in ${unit.text}.`
+      return error(each.span, message, `Repeat the unit: ${each.text} ${unit.text}.`)
+    })
+}
+
+function rangeOf(node: LineNode): Expression[] {
+  if (node.kind === 'lever' || node.kind === 'steps') return [node.from, node.to, ...(node.step ? [node.step] : [])]
+  return node.kind === 'target' && node.limit.kind === 'within' ? [node.limit.from, node.limit.to] : []
+}
+
+/** The number that an expression is, its sign apart. */
+function literal(expression: Expression): Extract<Expression, { kind: 'number' }> | null {
+  if (expression.kind === 'sign') return literal(expression.arg)
+  return expression.kind === 'number' ? expression : null
 }
 
 /** The name that a line declares. That of variants, like that of a slot, is only a label. */

@@ -40,7 +40,7 @@ function layOut(lines: readonly PlacedLine[]): string[] {
   const indents = indentsOf(lines)
   for (let start = 0; start < lines.length; ) {
     const end = runEnd(lines, start)
-    if (lines[start]!.node) laid.push(...layOutRun(lines.slice(start, end)))
+    if (lines[start]!.node) laid.push(...layOutRun(lines.slice(start, end), alike(lines, start, end)))
     else laid.push(' '.repeat(indents[start]!) + lines[start]!.text.slice(lines[start]!.indent.narrow))
     start = end
   }
@@ -60,9 +60,25 @@ function runEnd(lines: readonly PlacedLine[], start: number): number {
   return end
 }
 
-function layOutRun(lines: readonly PlacedLine[]): string[] {
+/** The lines whose columns are aligned with a run's: its own; for the slots of stages and parachutes, those of the whole flight. */
+function alike(lines: readonly PlacedLine[], start: number, end: number): readonly PlacedLine[] {
+  const { level } = lines[start]!
+  if (level < 2) return lines.slice(start, end)
+  const kind = lineParts(lines[start]!.node!).kind
+  const joined = (index: number): boolean =>
+    lines[index]!.level > 0 && lines[index - 1]!.number + 1 === lines[index]!.number
+  let first = start
+  while (first > 0 && joined(first)) first--
+  let last = end
+  while (last < lines.length && joined(last)) last++
+  return lines
+    .slice(first, last)
+    .filter(line => line.level === level && line.node && lineParts(line.node).kind === kind)
+}
+
+function layOutRun(lines: readonly PlacedLine[], kin: readonly PlacedLine[]): string[] {
   const parts = lines.map(line => lineParts(line.node!))
-  const widths = columnWidths(parts)
+  const widths = columnWidths(kin.map(line => lineParts(line.node!)))
   const bodies = parts.map((each, index) => ' '.repeat(2 * lines[index]!.level) + aligned(each, widths))
   let column = COMMENT_COLUMN
   for (const [index, line] of lines.entries()) {

@@ -169,6 +169,16 @@ const line = { span: fc.constant(span), comment }
 
 export const slot: fc.Arbitrary<Slot> = fc.record({ name: slotName, value: expression, ...line })
 
+/** The ends of a range and its step; where one number among them has a unit, all have one but a zero. */
+const range = fc.record({ from: expression, to: expression, step: expression }).filter(({ from, to, step }) => {
+  const numbers = [from, to, step].map(literal).filter(each => each !== null)
+  return !numbers.some(each => each.unit) || numbers.every(each => each.unit || each.value === 0)
+})
+
+function literal(of: Expression): NumberNode | null {
+  return of.kind === 'sign' ? literal(of.arg) : of.kind === 'number' ? of : null
+}
+
 const part: fc.Arbitrary<Part> = fc.record({
   kind: fc.constantFrom('stage', 'parachute'),
   name: declared,
@@ -216,19 +226,14 @@ const each: fc.Arbitrary<Each> = fc.oneof(
     ),
     ...line,
   }),
-  fc.record({
-    kind: fc.constant('steps' as const),
-    name: reference,
-    from: expression,
-    to: expression,
-    step: expression,
-    ...line,
-  }),
+  fc
+    .record({ kind: fc.constant('steps' as const), name: reference, range, ...line })
+    .map(({ range, ...rest }) => ({ ...rest, ...range })),
 )
 
 const limit = fc.oneof(
   fc.record({ kind: fc.constantFrom('at least' as const, 'at most' as const), value: expression }),
-  fc.record({ kind: fc.constant('within' as const), from: expression, to: expression }),
+  range.map(({ from, to }) => ({ kind: 'within' as const, from, to })),
   fc.record({
     kind: fc.constant('equal to' as const),
     value: expression,
@@ -247,14 +252,9 @@ export const statement: fc.Arbitrary<Statement> = fc.oneof(
     error: fc.option(expression, { nil: null }),
     ...line,
   }),
-  fc.record({
-    ...kind('lever'),
-    name: declared,
-    from: expression,
-    to: expression,
-    step: fc.option(expression, { nil: null }),
-    ...line,
-  }),
+  fc
+    .record({ ...kind('lever'), name: declared, range, stepped: fc.boolean(), ...line })
+    .map(({ range, stepped, ...rest }) => ({ ...rest, ...range, step: stepped ? range.step : null })),
   fc.record({ ...kind('figure'), name: declared, value: expression, ...line }),
   fc.record({
     ...kind('target'),
