@@ -17,8 +17,11 @@ export class FlightRun {
   private lanes = new Int32Array(0)
   private stiff: number[] = []
   private known: 'nothing' | 'values' | 'slopes' = 'nothing'
+  /** The inputs that `lifts` is asked at. */
+  private readonly asked: Float64Array
 
   constructor(code: FlightCode) {
+    this.asked = new Float64Array(code.inputs.length)
     this.code = code
     this.functions = code.functions.map(it => new FunctionRun(it))
     this.context = {
@@ -86,8 +89,13 @@ export class FlightRun {
 
   /** Whether it leaves the pad; true where its inputs are not known without another flight. */
   lifts(values: Float64Array): boolean {
-    const inputs = Float64Array.from(this.code.inputs, slot => values[slot]!)
-    return inputs.some(Number.isNaN) || this.code.node.lifts(inputs)
+    const { asked } = this
+    const { inputs, node } = this.code
+    for (let k = 0; k < asked.length; k++) {
+      asked[k] = values[inputs[k]!]!
+      if (Number.isNaN(asked[k])) return true
+    }
+    return node.lifts(asked)
   }
 
   private gather(values: Float64Array): boolean {
