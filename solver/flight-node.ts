@@ -160,9 +160,10 @@ function lifts(inputs: Float64Array, body: BodyModel): boolean {
     body: bodyNumbers(inputs, body),
     launchAltitude: inputs[0]!,
     stages: [stage],
-    restarts: new Uint8Array(1),
+    restarts: NO_RESTART,
   }
-  return planFault(plan) === null && leavesPad(plan)
+  return leavesPad(plan)
 }
 
 const NO_DRAG: Curve = { knots: Float64Array.of(0), coefficients: Float64Array.of(0, 0, 0, 0) }
+const NO_RESTART = new Uint8Array(1)

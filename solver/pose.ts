@@ -79,9 +79,10 @@ function sample(state: State, sources: readonly Source[], withSlopes: boolean, e
   const lanes = withSlopes ? state.free.length : 0
   const rows = new Float64Array(sources.length).fill(Number.NaN)
   const slopes = new Float64Array(sources.length * state.free.length)
-  sources.forEach((source, r) => {
+  for (let r = 0; r < sources.length; r++) {
+    const source = sources[r]!
     if (source.row.exact || !exactOnly) rows[r] = source.read(state, lanes, slopes, r * lanes)
-  })
+  }
   return { rows, slopes, lifts: state.lifts(), work: state.work }
 }
 

@@ -21,6 +21,8 @@ export interface Compiled {
   readonly tableSlots: readonly number[]
   /** Slots of each flight's space boundary, −1 where its body says none. */
   readonly spaceSlots: readonly number[]
+  /** The range last made for each lever, by its ends and step: most questions leave them as they are. */
+  readonly ranges: Map<number, { readonly ends: readonly number[]; readonly range: LeverRange }>
 }
 
 /** A compiled sheet with some facts and levers set, ready to be solved or evaluated. */
@@ -61,6 +63,7 @@ export function compileSheet(reading: Reading): Compiled {
     }),
     tableSlots: used.map(slot),
     spaceSlots: spaces.map(slot),
+    ranges: new Map(),
   }
 }
 
@@ -180,8 +183,13 @@ function rangeAt(
     problems.push(error(info.span, `The range of "${info.name}" has no finite ends.`, 'Look at the facts it hangs on.'))
     return null
   }
+  const last = compiled.ranges.get(lever)
+  if (last?.ends.every((end, i) => end === ends[i])) return last.range
   const range = leverRange(info.lever!.written, ends[0]!, ends[1]!, step === -1 ? null : ends[2]!)
-  if (typeof range !== 'string') return range
+  if (typeof range !== 'string') {
+    compiled.ranges.set(lever, { ends, range })
+    return range
+  }
   const [words, mend] = RANGE_WORDS[range]
   problems.push(error(info.span, `The range of "${info.name}" ${words}`, mend))
   return null

@@ -1,16 +1,14 @@
 /** The part of odex (an extrapolation integrator after Hairer and Wanner) that the tests use; it comes without types. */
-declare module 'odex' {
-  export class Solver {
-    constructor(dimension: number)
-    absoluteTolerance: number | number[]
-    relativeTolerance: number | number[]
-    initialStepSize: number
-    maxSteps: number
-    solve(
-      rates: (x: number, y: number[]) => number[],
-      from: number,
-      start: number[],
-      to: number,
-    ): { y: number[]; outcome: number; nEval: number }
-  }
+export class Solver {
+  constructor(dimension: number)
+  absoluteTolerance: number | number[]
+  relativeTolerance: number | number[]
+  initialStepSize: number
+  maxSteps: number
+  solve(
+    rates: (x: number, y: number[]) => number[],
+    from: number,
+    start: number[],
+    to: number,
+  ): { y: number[]; outcome: number; nEval: number }
 }

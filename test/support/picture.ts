@@ -33,6 +33,7 @@ export function picture(lines: readonly Line[], columns = 80): string {
     return pieces.join('')
   })
   return `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ${width} ${height}" width="${width}" height="${height}" font-family="ui-monospace, 'Cascadia Mono', 'SF Mono', 'DejaVu Sans Mono', 'Liberation Mono', monospace" font-size="15" role="img">
+<title>The Heron sheet solved in a terminal: settings, targets with their room, the flight, cautions</title>
 <rect width="100%" height="100%" fill="#1E2529"/>
 ${rows.filter(row => row !== '').join('\n')}
 </svg>

@@ -89,8 +89,8 @@ class Reference {
       if (!regime.burning) {
         dt *= 1.03
         const r = plan.body.radius + y[0]!
-        const escape = 2 * plan.body.gravity * plan.body.radius ** 2
-        if (regime.layer === this.layers.length && y[1]! ** 2 * r >= escape) {
+        const needed = 2 * plan.body.gravity * plan.body.radius ** 2
+        if (regime.layer === this.layers.length && y[1]! ** 2 * r >= needed) {
           figures.outcome = 'escapes'
           return figures
         }
