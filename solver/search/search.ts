@@ -58,15 +58,20 @@ export function search(problem: SearchProblem, options: SearchOptions = {}): Sea
     }
   }
   const least = leastViolation(hunt)
+  if (!run.samples.solved) settleEnds(run, nearest(hunt), CLOSE)
   if (run.samples.solved) return improved(hunt)
   if (run.frame.allExact && levers.size <= MOST_ALGEBRA)
     return scan(run) ? improved(hunt) : unsolved(hunt, 'proved', true)
   if (least.share > PLAIN && least.violation > NOTHING) return unsolved(hunt, 'searched', false)
   if (run.frame.allExact && levers.size <= MOST_ALGEBRA)
     return scan(run) ? improved(hunt) : unsolved(hunt, 'proved', true)
-  if (!(levers.size <= MOST_SETTINGS)) return { ...unsolved(hunt, 'searched', false), outcome: 'unsure' }
+  if (!(levers.size <= MOST_SETTINGS)) return unsure(unsolved(hunt, 'searched', false))
   sweep(run)
   return run.samples.solved ? improved(hunt) : unsolved(hunt, 'searched', true)
+}
+
+function unsure(found: SearchResult): SearchResult {
+  return found.outcome === 'solved' ? found : { ...found, outcome: 'unsure' }
 }
 
 interface Hunt {
@@ -162,14 +167,18 @@ function solved(run: Run, evidence: SearchResult['evidence']): SearchResult {
   return { outcome: 'solved', evidence, x, flights: samples.work, tried: '' }
 }
 
+/** The two ends with the least violation. */
+function nearest({ run, ends }: Hunt): readonly number[] {
+  return [...ends].sort((a, b) => run.samples.violation(a) - run.samples.violation(b)).slice(0, 2)
+}
+
 /** A conflict with the closest compromise. */
 function unsolved(hunt: Hunt, evidence: SearchResult['evidence'], swept: boolean): SearchResult {
-  const { run, ends } = hunt
+  const { run } = hunt
   const { samples } = run
-  if (!swept) {
-    const order = [...ends].sort((a, b) => samples.violation(a) - samples.violation(b))
-    for (const end of order.slice(0, 2)) settleFrom(run, end)
-  }
+  if (!swept) for (const end of nearest(hunt)) settleFrom(run, end)
   const found = solved(run, evidence)
+  // The closest compromise may turn out to be none.
+  if (samples.solved) return { ...found, evidence: 'searched' }
   return { ...found, outcome: 'conflict', tried: `${hunt.starts.length} starts, ${hunt.descents} descents` }
 }
