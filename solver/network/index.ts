@@ -27,6 +27,7 @@ export {
   type Program,
   type TargetSlots,
 } from './program.ts'
+export { type Proof, prove } from './prove.ts'
 export { type Request, type State, start } from './state.ts'
 export type { Slot } from './tape.ts'
 export { type Reason, whyNone, whySlot } from './why.ts'

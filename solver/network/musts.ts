@@ -33,7 +33,7 @@ export function impose(target: TargetSlots, scale: number, { low, high }: Interv
   } else {
     const limit = target.low === -1 ? target.high : target.low
     const zero = low[limit]! <= 0 && high[limit]! >= 0
-    const slack = (kind === 'equal to' ? MET_EQUAL : MET) * Math.max(most(limit), zero ? scale : 0)
+    const slack = (kind === 'equal to' ? MET_EQUAL : MET) * Math.max(most(limit), zero ? Math.max(1, scale) : 0)
     if (kind !== 'at most') atLeast(value, limit, slack, low, high, found)
     if (kind !== 'at least') atMost(value, limit, slack, low, high, found)
   }

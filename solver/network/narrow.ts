@@ -7,11 +7,13 @@ import { Agenda, contract, sweepForward, type Task } from './sweep.ts'
 export interface Request {
   /** Places in `Model.targets`; by default all musts. */
   readonly musts?: readonly number[]
-  /** The box of the free levers; by default their ranges. */
+  /** The box of the free levers; by default their ranges in the model. */
   readonly low?: Float64Array
   readonly high?: Float64Array
   /** Whether stepped levers stand on their settings (by default), or anywhere between. */
   readonly steps?: boolean
+  /** The settings of the free levers, null for one without steps; by default those of the model's ranges. */
+  readonly settings?: readonly (Float64Array | null)[]
 }
 
 export interface Narrowed {
@@ -51,7 +53,7 @@ export function narrow(state: State, request: Request = {}): Narrowed {
 }
 
 /** The parts of a narrowing task; `fresh` makes new intervals with nothing but the facts, the box and the pins in them. */
-function prepare(state: State, { musts, low, high, steps = true }: Request) {
+function prepare(state: State, { musts, low, high, steps = true, settings }: Request) {
   const { program, values, overrides, free } = state
   state.refresh()
   const known: Known = { program, values, overrides }
@@ -75,7 +77,11 @@ function prepare(state: State, { musts, low, high, steps = true }: Request) {
   return {
     known,
     musts: musts ?? [...program.targets.keys()].filter(t => program.targets[t]!.level === 'must'),
-    settings: ranges.map((range, l) => (steps && free.includes(l) ? range.settings : null)),
+    settings: ranges.map((range, l) => {
+      const lane = free.indexOf(l)
+      if (!steps || lane === -1) return null
+      return settings ? settings[lane]! : range.settings
+    }),
     fresh: (): Intervals => ({ low: first.low.slice(), high: first.high.slice() }),
   }
 }
