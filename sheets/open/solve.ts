@@ -1,5 +1,5 @@
 import type { Problem } from '../../grammar/source.ts'
-import { pose, type SearchResult, search } from '../../solver/index.ts'
+import { pose, prove, type SearchResult, search } from '../../solver/index.ts'
 import type { Answer, Compromise, ConflictAnswer } from '../answer.ts'
 import { quantityAnswers } from './answer-quantities.ts'
 import { aimAnswers, atLimits, type Judged, judge, targetAnswers } from './answer-targets.ts'
@@ -46,10 +46,17 @@ export function soundSession(
 export function find(session: Session): Found {
   const { state } = session
   const ranges = [...state.free].map(lever => session.ranges[lever]!.range)
-  const low = Float64Array.from(ranges, range => range.from)
-  const high = Float64Array.from(ranges, range => range.to)
-  const widths: number[] = []
-  return { session, widths, result: search(pose(state, ranges, low, high, widths)) }
+  const proof = prove(state, ranges)
+  const widths = [...proof.widths]
+  const within = (low: Float64Array, high: Float64Array): SearchResult => search(pose(state, ranges, low, high, widths))
+  const result = proof.contradiction ? null : within(proof.low, proof.high)
+  if (result?.x) return { session, widths, result }
+  // Nothing can meet the musts, and that is proved: what comes closest lies anywhere in the ranges.
+  const closest = within(
+    Float64Array.from(ranges, range => range.from),
+    Float64Array.from(ranges, range => range.to),
+  )
+  return { session, widths, result: { ...closest, outcome: 'conflict', evidence: 'proved' } }
 }
 
 /** The whole answer: found, flown tightly, judged. */

@@ -21,7 +21,13 @@ export type Quantity =
 /** Where a flight takes place; slots are expressions of facts and levers, in SI. */
 export type BodyModel =
   | { readonly kind: 'earth' }
-  | { readonly kind: 'own'; readonly radius: Expr; readonly gravity: Expr; readonly air: OwnAir | null; readonly space: Expr | null }
+  | {
+      readonly kind: 'own'
+      readonly radius: Expr
+      readonly gravity: Expr
+      readonly air: OwnAir | null
+      readonly space: Expr | null
+    }
 
 export interface OwnAir {
   readonly pressure: Expr
@@ -67,7 +73,9 @@ export interface Target {
     | { readonly kind: 'equal to'; readonly value: Expr; readonly tolerance: Expr | null }
 }
 
-export type Aim = { readonly sense: 'least' | 'most'; readonly value: Expr } | { readonly sense: 'roomiest'; readonly value: null }
+export type Aim =
+  | { readonly sense: 'least' | 'most'; readonly value: Expr }
+  | { readonly sense: 'roomiest'; readonly value: null }
 
 /** What the solver is given: numbers and relations in SI; it knows no text and no unit. */
 export interface Model {
