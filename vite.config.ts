@@ -1,8 +1,25 @@
+import { chmodSync, existsSync, rmSync, symlinkSync } from 'node:fs'
 import { builtinModules } from 'node:module'
-import { defineConfig } from 'vite'
+import { defineConfig, type Plugin } from 'vite'
+
+const COMMAND = 'dist/loftsheet.js'
+const LINK = 'node_modules/.bin/loftsheet'
+
+/** Makes the command run by its name in this folder too: npm links the commands of what is installed, not a package's own. */
+const linkCommand: Plugin = {
+  name: 'link-command',
+  closeBundle() {
+    if (!existsSync(COMMAND)) return
+    chmodSync(COMMAND, 0o755)
+    rmSync(LINK, { force: true })
+    // Where links are not allowed the command is still there by its path.
+    if (process.platform !== 'win32' && existsSync('node_modules/.bin')) symlinkSync(`../../${COMMAND}`, LINK)
+  },
+}
 
 // Two bundles from one build: the command and the library. Bundled because a cold start reads one file instead of a hundred.
 export default defineConfig({
+  plugins: [linkCommand],
   build: {
     ssr: true,
     target: 'node20',
