@@ -68,7 +68,7 @@ export function earliest(w: Workspace, from: End, to: End): StepEvent {
   if (falls || top >= w.edge) {
     fitStep(w, from, to)
     if (falls && speedAt(w, end) <= 0) {
-      end = rootOfSpeed(w, end)
+      end = root(w, 'speed', 0, -1, end)
       found = 'apoapsis'
     }
     const rise = w.edge - to.altitude
@@ -100,18 +100,18 @@ function machEvent(w: Workspace, from: End, to: End, ahead: number): StepEvent {
   const { machHigh: high, machLow: low, place: end } = w
   if (!turns && there < high && there > low && to.mach < high && to.mach > low) return 'none'
   fitMach(w, from, to)
-  const turn = turns ? rootOfMachPush(w) : end
+  const turn = turns ? root(w, 'mach rate', 0, -1, 0) : end
   let begin = -1
   let rising = rate0 > 0 || (rate0 === 0 && rate1 > 0)
   for (let part = 0; part < 2; part++) {
     const stop = part === 0 ? Math.min(turn, end) : end
     const mach = machAt(w, stop)
     if (rising && mach >= high) {
-      w.place = rootOfMach(w, high, begin, stop)
+      w.place = root(w, 'mach', high, begin, stop)
       return 'mach up'
     }
     if (!rising && mach <= low) {
-      w.place = rootOfMach(w, low, begin, stop)
+      w.place = root(w, 'mach', low, begin, stop)
       return 'mach down'
     }
     if (!turns || turn >= end) break
@@ -123,36 +123,37 @@ function machEvent(w: Workspace, from: End, to: End, ahead: number): StepEvent {
 
 /** Where in a fitted step altitude passes `rise` above that of its end, which it does once before `end`. */
 export function placeOfRise(w: Workspace, rise: number, end: number): number {
-  return root(w, riseAt, speedAt, w.step, rise, -1, end)
+  return root(w, 'rise', rise, -1, end)
 }
 
-function rootOfSpeed(w: Workspace, end: number): number {
-  return root(w, speedAt, pushAt, 1, 0, -1, end)
-}
+/** What is followed through a fitted step. */
+type Followed = 'rise' | 'speed' | 'mach' | 'mach rate'
 
-function rootOfMach(w: Workspace, mach: number, begin: number, end: number): number {
-  return root(w, machAt, machPushAt, 1, mach, begin, end)
-}
-
-function rootOfMachPush(w: Workspace): number {
-  return root(w, machPushAt, machBendAt, 1, 0, -1, 0)
-}
-
-type Fit = (w: Workspace, e: number) => number
-
-/** Newton's iteration kept inside a bracket [low, high] in which `value` passes `target` once; `slope` times `factor` is its slope. */
-function root(w: Workspace, value: Fit, slope: Fit, factor: number, target: number, low: number, high: number): number {
-  const before = value(w, low) - target
+/** Newton's iteration kept inside a bracket [low, high] in which what is followed passes `target` once. */
+function root(w: Workspace, what: Followed, target: number, low: number, high: number): number {
+  const before = valueAt(w, what, low) - target
   let e = Math.max(low, Math.min(high, 0))
   for (let i = 0; i < 60; i++) {
-    const off = value(w, e) - target
+    const off = valueAt(w, what, e) - target
     if (off === 0) return e
     if (off > 0 === before > 0) low = e
     else high = e
-    const next = e - off / (factor * slope(w, e))
+    const next = e - off / slopeAt(w, what, e)
     const kept = next > low && next < high ? next : 0.5 * (low + high)
     if (Math.abs(kept - e) < 1e-14) return kept
     e = kept
   }
   return e
+}
+
+function valueAt(w: Workspace, what: Followed, e: number): number {
+  if (what === 'rise') return riseAt(w, e)
+  if (what === 'speed') return speedAt(w, e)
+  return what === 'mach' ? machAt(w, e) : machPushAt(w, e)
+}
+
+function slopeAt(w: Workspace, what: Followed, e: number): number {
+  if (what === 'rise') return w.step * speedAt(w, e)
+  if (what === 'speed') return pushAt(w, e)
+  return what === 'mach' ? machPushAt(w, e) : machBendAt(w, e)
 }

@@ -14,6 +14,7 @@ import {
   type Plan,
 } from './plan.ts'
 import type { Profile } from './profile.ts'
+import { takeNumbers } from './slab.ts'
 import { AIR_TOP } from './us76-data.ts'
 import { createWorkspace, type End, openLanes, type Peak, type Workspace } from './workspace.ts'
 
@@ -27,6 +28,8 @@ const ERROR_SPEED = 0.03
 const LOOSE = 1e-5
 /** Below this thrust over weight a flight that stays on the pad counts as that much lower in `apoapsis energy` [m per 1]. */
 const PAD_DEPTH = 20000
+
+const NO_SLOPES = new Float64Array(0)
 
 /** One workspace serves all flights: they run one after another. */
 const workspace = createWorkspace()
@@ -48,8 +51,8 @@ export function flyThrough(
   follower: Follower | null,
 ): Flown {
   const lanes = directions.length
-  const figures = new Float64Array(FLOWN.length).fill(Number.NaN)
-  const slopes = new Float64Array(FLOWN.length * lanes)
+  const figures = takeNumbers(FLOWN.length, Number.NaN)
+  const slopes = lanes === 0 ? NO_SLOPES : takeNumbers(FLOWN.length * lanes, 0)
   const pad = standOnPad(plan)
   const changes = directions.map(direction => padSlopes(plan, pad, direction))
   if (pad.burn === 0) {

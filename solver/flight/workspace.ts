@@ -341,12 +341,20 @@ export function createWorkspace(): Workspace {
 export function openLanes(w: Workspace, count: number): void {
   w.laneCount = count
   while (w.lanes.length < count) w.lanes.push(createLane())
-  for (const peak of [...w.peakG, ...w.maxQ, w.maxSpeed, w.maxMach]) {
-    peak.value = -1
-    peak.altitude = UNSET
-    peak.time = UNSET
-    if (peak.slopes.length >= count) continue
-    peak.slopes = new Float64Array(count)
-    peak.altitudeSlopes = new Float64Array(count)
-  }
+  resetPeak(w.peakG[0], count)
+  resetPeak(w.peakG[1], count)
+  resetPeak(w.maxQ[0], count)
+  resetPeak(w.maxQ[1], count)
+  resetPeak(w.maxSpeed, count)
+  resetPeak(w.maxMach, count)
+}
+
+/** Any value is larger than that of a peak not yet taken. */
+function resetPeak(peak: Peak, lanes: number): void {
+  peak.value = -1
+  peak.altitude = UNSET
+  peak.time = UNSET
+  if (peak.slopes.length >= lanes) return
+  peak.slopes = new Float64Array(lanes)
+  peak.altitudeSlopes = new Float64Array(lanes)
 }
