@@ -1,7 +1,8 @@
 import { wellDown, wellUp } from '../interval/index.ts'
 import type { Findings } from './backward.ts'
 import type { Intervals } from './forward.ts'
-import type { TargetSlots } from './program.ts'
+import { slotsOf, type TargetSlots } from './program.ts'
+import type { Slot } from './tape.ts'
 
 /** A target is met at a margin no further below zero than this; `equal to` without a tolerance has a wider one. */
 export const MET = 1e-9
@@ -14,53 +15,42 @@ export function needsScale({ kind, low, high }: TargetSlots, box: Intervals): bo
   return box.low[limit]! <= 0 && box.high[limit]! >= 0
 }
 
+/** greater ≥ lesser − slack, for two slots. */
+export interface Relation {
+  readonly greater: Slot
+  readonly lesser: Slot
+  readonly slack: number
+}
+
 /**
- * Narrows a target's value and limits to what lets it be met, the judgement's own tolerance included.
- * `scale` is the size of one unit of margin where its limit is zero.
+ * What must hold for a target to be met, the judgement's own tolerance included. `scale` is the size of one unit of margin where its
+ * limit is zero; where the limit only may be, a unit of 1 is allowed for too.
  */
-export function impose(target: TargetSlots, scale: number, { low, high }: Intervals, found: Findings): void {
+export function limitsFor(target: TargetSlots, scale: number, { low, high }: Intervals): Relation[] {
   const { kind, value } = target
-  for (const slot of [value, target.low, target.high, target.tolerance]) if (slot !== -1) found.need(slot)
-  const most = (slot: number) => Math.max(Math.abs(low[slot]!), Math.abs(high[slot]!))
+  const above = (slack: number): Relation => ({ greater: value, lesser: target.low, slack })
+  const below = (slack: number): Relation => ({ greater: target.high, lesser: value, slack })
   if (kind === 'within') {
     const slack = MET * Math.max(0, high[target.high]! - low[target.low]!)
-    atLeast(value, target.low, slack, low, high, found)
-    atMost(value, target.high, slack, low, high, found)
-  } else if (kind === 'equal within') {
-    const half = high[target.tolerance]! * (1 + MET)
-    atLeast(value, target.low, half, low, high, found)
-    atMost(value, target.high, half, low, high, found)
-  } else {
-    const limit = target.low === -1 ? target.high : target.low
-    const zero = low[limit]! <= 0 && high[limit]! >= 0
-    const slack = (kind === 'equal to' ? MET_EQUAL : MET) * Math.max(most(limit), zero ? Math.max(1, scale) : 0)
-    if (kind !== 'at most') atLeast(value, limit, slack, low, high, found)
-    if (kind !== 'at least') atMost(value, limit, slack, low, high, found)
+    return [above(slack), below(slack)]
   }
+  if (kind === 'equal within') {
+    const half = wellUp(high[target.tolerance]! * (1 + MET))
+    return [above(half), below(half)]
+  }
+  const limit = target.low === -1 ? target.high : target.low
+  const zero = low[limit]! <= 0 && high[limit]! >= 0
+  const most = Math.max(Math.abs(low[limit]!), Math.abs(high[limit]!))
+  const slack = (kind === 'equal to' ? MET_EQUAL : MET) * Math.max(most, zero ? Math.max(1, scale) : 0)
+  if (kind === 'equal to') return [above(slack), below(slack)]
+  return [kind === 'at least' ? above(slack) : below(slack)]
 }
 
-/** value ≥ limit − slack, both ways. */
-function atLeast(
-  value: number,
-  limit: number,
-  slack: number,
-  low: Float64Array,
-  high: Float64Array,
-  found: Findings,
-): void {
-  found.narrow(value, wellDown(low[limit]! - slack), Number.POSITIVE_INFINITY)
-  found.narrow(limit, Number.NEGATIVE_INFINITY, wellUp(high[value]! + slack))
-}
-
-/** value ≤ limit + slack, both ways. */
-function atMost(
-  value: number,
-  limit: number,
-  slack: number,
-  low: Float64Array,
-  high: Float64Array,
-  found: Findings,
-): void {
-  found.narrow(value, Number.NEGATIVE_INFINITY, wellUp(high[limit]! + slack))
-  found.narrow(limit, wellDown(low[value]! - slack), Number.POSITIVE_INFINITY)
+/** Narrows a target's value and limits to what lets it be met. */
+export function impose(target: TargetSlots, scale: number, box: Intervals, found: Findings): void {
+  for (const slot of slotsOf(target)) found.need(slot)
+  for (const { greater, lesser, slack } of limitsFor(target, scale, box)) {
+    found.narrow(greater, wellDown(box.low[lesser]! - slack), Number.POSITIVE_INFINITY)
+    found.narrow(lesser, Number.NEGATIVE_INFINITY, wellUp(box.high[greater]! + slack))
+  }
 }

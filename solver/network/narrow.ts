@@ -1,7 +1,7 @@
 import type { Intervals, Known } from './forward.ts'
 import { needsScale } from './musts.ts'
 import type { State } from './state.ts'
-import { Agenda, contract, sweepForward, type Task } from './sweep.ts'
+import { contract, sweepAll, type Task } from './sweep.ts'
 
 /** What to narrow within; everything but the state has a default. */
 export interface Request {
@@ -36,19 +36,24 @@ export interface Narrowed {
  * nodes' own bounds.
  */
 export function narrow(state: State, request: Request = {}): Narrowed {
+  return narrowBy(contract, state, request)
+}
+
+/** A way to shrink intervals by a task's musts; false: they cannot all be met. */
+export type Engine = (task: Task, box: Intervals) => boolean
+
+/** The same by another engine; zero limits are measured by what contraction alone narrows. */
+export function narrowBy(engine: Engine, state: State, request: Request): Narrowed {
   const { program } = state
   const { known, settings, musts, fresh } = prepare(state, request)
   const scales = scalesOf(known, musts, settings, fresh)
   const task: Task = { known, musts, scales, settings }
   const slots = fresh()
-  const open = contract(task, slots)
-  if (open) sweepAll(known, slots)
-  const of = (map: Int32Array): Intervals => ({
-    low: Float64Array.from(map, slot => slots.low[slot]!),
-    high: Float64Array.from(map, slot => slots.high[slot]!),
-  })
+  const open = engine(task, slots)
+  if (open) sweepAll(known, slots, 0, slots.low.length)
+  const of = (map: Int32Array): Intervals => ({ low: gathered(slots.low, map), high: gathered(slots.high, map) })
   const levers = of(state.free.map(l => program.leverSlots[l]!))
-  const empty = open ? null : { targets: culprits(task, fresh) }
+  const empty = open ? null : { targets: culprits(engine, task, fresh) }
   return { ...levers, quantities: of(program.slots), slots, scales, empty }
 }
 
@@ -72,8 +77,7 @@ function prepare(state: State, { musts, low, high, steps = true, settings }: Req
     first.low[slot] = lane === -1 ? state.pinned(l) : (low?.[lane] ?? ranges[l]!.from)
     first.high[slot] = lane === -1 ? state.pinned(l) : (high?.[lane] ?? ranges[l]!.to)
   })
-  const facts = Int32Array.from({ length: program.algebra }, (_, i) => i)
-  sweepForward(known, first, facts, new Agenda(tape.length, first))
+  sweepAll(known, first, 0, program.algebra)
   return {
     known,
     musts: musts ?? [...program.targets.keys()].filter(t => program.targets[t]!.level === 'must'),
@@ -93,15 +97,11 @@ function unknown(length: number): Intervals {
   }
 }
 
-/** Every slot's interval, from the levers' box on. */
-function sweepAll(known: Known, box: Intervals): void {
-  const { length } = known.program.tape
-  sweepForward(
-    known,
-    box,
-    Int32Array.from({ length }, (_, i) => i),
-    new Agenda(length, box),
-  )
+/** The numbers in some slots. */
+function gathered(from: Float64Array, slots: Int32Array): Float64Array {
+  const all = new Float64Array(slots.length)
+  for (let k = 0; k < all.length; k++) all[k] = from[slots[k]!]!
+  return all
 }
 
 /**
@@ -119,9 +119,10 @@ function scalesOf(
   const box = fresh()
   // Limits made of facts are known already; the rest are worked out only where one may be zero.
   if (!targets.some(target => needsScale(target, box))) return scales
-  sweepAll(known, box)
+  sweepAll(known, box, 0, box.low.length)
   const zero = targets.map(target => needsScale(target, box))
-  if (contract({ known, musts: musts.filter(t => !zero[t]), scales, settings }, box)) sweepAll(known, box)
+  if (contract({ known, musts: musts.filter(t => !zero[t]), scales, settings }, box))
+    sweepAll(known, box, 0, box.low.length)
   targets.forEach(({ value }, t) => {
     const width = box.high[value]! - box.low[value]!
     if (zero[t]) scales[t] = width > 0 && Number.isFinite(width) ? width : 1
@@ -130,13 +131,13 @@ function scalesOf(
 }
 
 /** Musts that are already too many by themselves: parts of the list are left out, ever smaller ones, as long as the proof holds. */
-function culprits(task: Task, fresh: () => Intervals): number[] {
+function culprits(engine: Engine, task: Task, fresh: () => Intervals): number[] {
   let kept = [...task.musts]
   for (let size = kept.length >> 1 || 1; ; size = size >> 1) {
     for (let at = kept.length; at > 0; at -= size) {
       const from = Math.max(0, at - size)
       const without = [...kept.slice(0, from), ...kept.slice(at)]
-      if (!contract({ ...task, musts: without }, fresh())) kept = without
+      if (!engine({ ...task, musts: without }, fresh())) kept = without
     }
     if (size === 1) return kept
   }

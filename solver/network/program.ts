@@ -81,6 +81,11 @@ export interface Program {
   readonly words: number
 }
 
+/** The slots of a target's value and limits. */
+export function slotsOf({ value, low, high, tolerance }: TargetSlots): Slot[] {
+  return [value, low, high, tolerance].filter(slot => slot !== -1)
+}
+
 /** The levers that reach a slot, as places in `program.levers`. */
 export function leversAt({ reach, words, tape, levers }: Program, slot: Slot): number[] {
   const from = tape.row[slot]! * words

@@ -2,6 +2,7 @@ import { backward, type Findings } from './backward.ts'
 import { coneOf } from './cone.ts'
 import { forward, type Intervals, type Known } from './forward.ts'
 import { impose } from './musts.ts'
+import { slotsOf } from './program.ts'
 import { OP, type Slot } from './tape.ts'
 
 /** A lever's width must shrink to less than this share in some round for another round to be worth it. */
@@ -25,10 +26,7 @@ export function contract(task: Task, box: Intervals): boolean {
   const { known, musts, scales } = task
   const { program, overrides } = known
   const targets = musts.map(t => program.targets[t]!)
-  const cone = coneOf(
-    program,
-    targets.flatMap(({ value, low, high, tolerance }) => [value, low, high, tolerance]),
-  )
+  const cone = coneOf(program, targets.flatMap(slotsOf))
   const agenda = new Agenda(program.tape.length, box)
   for (let round = 0; round < MOST_ROUNDS; round++) {
     const before = widths(task, box)
@@ -50,13 +48,36 @@ export function contract(task: Task, box: Intervals): boolean {
 }
 
 /** Works out the intervals of some slots from those before them, as far as something has changed. */
-export function sweepForward(known: Known, box: Intervals, slots: Int32Array, agenda: Agenda): void {
+function sweepForward(known: Known, box: Intervals, slots: Int32Array, agenda: Agenda): void {
   const { tape } = known.program
-  for (const slot of slots) {
+  for (let k = 0; k < slots.length; k++) {
+    const slot = slots[k]!
     if (!agenda.wantsForward(tape, slot)) continue
     const ends = forward(known, box, slot)
     agenda.narrow(slot, ends[0]!, ends[1]!)
   }
+}
+
+/** Works out the intervals of slots `from` to `to` − 1 from those before them. */
+export function sweepAll(known: Known, box: Intervals, from: Slot, to: Slot): void {
+  const { tape } = known.program
+  for (let slot = from; slot < to; slot++) {
+    if (tape.op[slot] === OP.leaf) continue
+    const ends = forward(known, box, slot)
+    shrink(box, slot, ends[0]!, ends[1]!)
+  }
+}
+
+/** Takes the overlap of a slot's interval with another; whether it is any narrower. */
+function shrink({ low, high }: Intervals, slot: Slot, least: number, most: number): boolean {
+  if (!(least > low[slot]! || most < high[slot]!)) return false
+  low[slot] = Math.max(low[slot]!, least)
+  high[slot] = Math.min(high[slot]!, most)
+  if (low[slot]! > high[slot]!) {
+    low[slot] = Number.POSITIVE_INFINITY
+    high[slot] = Number.NEGATIVE_INFINITY
+  }
+  return true
 }
 
 /** Which slots have changed since their instruction was last run either way, and which must have a value. */
@@ -79,15 +100,7 @@ export class Agenda implements Findings {
   }
 
   narrow(slot: Slot, low: number, high: number): void {
-    const { box } = this
-    if (!(low > box.low[slot]! || high < box.high[slot]!)) return
-    box.low[slot] = Math.max(box.low[slot]!, low)
-    box.high[slot] = Math.min(box.high[slot]!, high)
-    if (box.low[slot]! > box.high[slot]!) {
-      box.low[slot] = Number.POSITIVE_INFINITY
-      box.high[slot] = Number.NEGATIVE_INFINITY
-    }
-    this.changed[slot] = this.clock++
+    if (shrink(this.box, slot, low, high)) this.changed[slot] = this.clock++
   }
 
   need(slot: Slot): void {
@@ -144,8 +157,12 @@ function last(settings: Float64Array, x: number): number {
   return settings[at] === x ? x : (settings[at - 1] ?? Number.NEGATIVE_INFINITY)
 }
 
-function widths({ known }: Task, { low, high }: Intervals): Float64Array {
-  return Float64Array.from(known.program.leverSlots, slot => high[slot]! - low[slot]!)
+/** The widths of the levers' intervals. */
+export function widths({ known }: Task, { low, high }: Intervals): Float64Array {
+  const { leverSlots } = known.program
+  const all = new Float64Array(leverSlots.length)
+  for (let l = 0; l < all.length; l++) all[l] = high[leverSlots[l]!]! - low[leverSlots[l]!]!
+  return all
 }
 
 function progress(before: Float64Array, after: Float64Array): boolean {
