@@ -20,7 +20,8 @@ export function relaxedRows(
 ): Affine[] {
   const rows: Affine[] = []
   const add = (row: Affine): void => {
-    if (row.at.length > 0 && Number.isFinite(row.most)) rows.push(row)
+    const parts = [row.most, ...row.low, ...row.high]
+    if (row.at.length > 0 && parts.every(Number.isFinite)) rows.push(row)
   }
   for (const t of musts) {
     for (const { greater, lesser, slack } of limitsFor(program.targets[t]!, scales[t]!, box)) {
