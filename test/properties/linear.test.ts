@@ -76,7 +76,7 @@ test('status and value are those of another solver', async () => {
       expect(own.status).toBe(other.status === 'Optimal' ? 'optimal' : 'infeasible')
       if (own.x) expect(Math.abs(value(goals[0]!, own.x) - other.value)).toBeLessThanOrEqual(1e-5)
     }),
-    { numRuns: 500 },
+    { numRuns: 250 },
   )
   expect(Math.min(counts.optimal ?? 0, counts.infeasible ?? 0)).toBeGreaterThan(50)
   expect(counts.unsure ?? 0).toBeLessThan(10)
@@ -125,7 +125,7 @@ test('what comes back holds every row, and its multipliers bound the last level'
       bounded++
       expect(Math.abs(lagrangian(system, goals[0]!, multipliers) - value(goals[0]!, x))).toBeLessThanOrEqual(1e-5)
     }),
-    { numRuns: 400 },
+    { numRuns: 250 },
   )
   expect(bounded).toBeGreaterThan(50)
 })

@@ -130,5 +130,5 @@ test('a linear sheet is narrowed to exactly what a linear program allows, and co
     }),
     { numRuns: 120 },
   )
-  expect(Math.min(counts.contradiction, counts.tight)).toBeGreaterThan(20)
+  expect(Math.min(counts.contradiction, counts.tight)).toBeGreaterThan(5)
 })
