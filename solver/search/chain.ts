@@ -10,12 +10,15 @@ export interface ChainOptions {
   readonly rounds: number
   /** Whether to go on to the levers' ties. */
   readonly ties: boolean
-  /** Added to what every must needs, in units of its margin. */
+  /** How many times the room is kept that rounding a lever without steps to nine digits may cost a margin. */
   readonly inset: number
 }
 
 const NONE = Number.NaN
 const MOST_TANGENTS = 12
+/** Half the distance of nine-digit numbers, at most, as a share of the number; and what a flight's own noise is given beside. */
+const NINE_DIGITS = 5e-9
+const LEAST_INSET = 1e-10
 
 /**
  * The chain of linear programs at one point: least largest shortfall of the musts, then least sum over the shoulds, over the
@@ -30,14 +33,18 @@ export class Chain {
   readonly aims: Float64Array
   /** Linear programs solved. */
   programs = 0
+  /** The box that steps stay in, at first that of the levers. */
+  readonly low: Float64Array
+  readonly high: Float64Array
   private readonly frame: Frame
   private readonly program = new LinearProgram()
   private readonly soft: number[]
   private readonly softPlace: Int32Array
   private readonly tangents: number[][]
   private cost = new Float64Array(0)
-  private readonly low: Float64Array
-  private readonly high: Float64Array
+  private readonly down: Float64Array
+  private readonly up: Float64Array
+  private readonly grain: Float64Array
   private at = 0
   private readonly margin: number[] = []
   private readonly gain: number[] = []
@@ -54,8 +61,11 @@ export class Chain {
       this.softPlace[target] = place
     })
     this.tangents = this.soft.map(() => [])
-    this.low = new Float64Array(frame.levers.n)
-    this.high = new Float64Array(frame.levers.n)
+    this.low = frame.levers.low.slice()
+    this.high = frame.levers.high.slice()
+    this.down = new Float64Array(frame.levers.n)
+    this.up = new Float64Array(frame.levers.n)
+    this.grain = new Float64Array(frame.levers.n)
     this.figures = new Float64Array(frame.rows)
   }
 
@@ -77,10 +87,12 @@ export class Chain {
   ): boolean {
     const { levers } = this.frame
     for (let l = 0; l < levers.n; l++) {
-      const low = Math.max(levers.low[l]!, center[l]! - radius, u[l]! - own)
-      const high = Math.min(levers.high[l]!, center[l]! + radius, u[l]! + own)
-      this.low[l] = Math.min(low, high) - u[l]!
-      this.high[l] = Math.max(low, high) - u[l]!
+      const low = Math.max(this.low[l]!, center[l]! - radius, u[l]! - own)
+      const high = Math.min(this.high[l]!, center[l]! + radius, u[l]! + own)
+      this.down[l] = Math.min(low, high) - u[l]!
+      this.up[l] = Math.max(low, high) - u[l]!
+      const x = levers.from[l]! + u[l]! * levers.width[l]!
+      this.grain[l] = levers.step[l] === 0 ? (NINE_DIGITS * Math.abs(x)) / levers.width[l]! : 0
     }
     this.linearise(bounds, y, yAt)
     for (const list of this.tangents) list.length = 0
@@ -145,8 +157,8 @@ export class Chain {
     program.reset(columns, most, all ? options.rounds : 0)
     if (this.cost.length < columns + options.rounds) this.cost = new Float64Array(2 * columns + options.rounds)
     for (let l = 0; l < n; l++) {
-      program.lower[l] = this.low[l]!
-      program.upper[l] = this.high[l]!
+      program.lower[l] = this.down[l]!
+      program.upper[l] = this.up[l]!
     }
     const state = this.fillRows(slope, slopeAt, options)
     if (options.ties) this.fillTies(u, tiesAt)
@@ -179,18 +191,23 @@ export class Chain {
       if (options.goal === 'violation' && bound.level !== MUST) continue
       const at = program.at(row)
       const from = slopeAt + bound.row * n
-      for (let l = 0; l < n; l++) a[at + l] = -gain[i]! * slope[from + l]!
+      let inset = 0
+      for (let l = 0; l < n; l++) {
+        a[at + l] = -gain[i]! * slope[from + l]!
+        inset += Math.abs(a[at + l]!) * this.grain[l]!
+      }
+      inset = options.inset > 0 && target?.kind !== EQUAL ? options.inset * (inset + LEAST_INSET) : 0
       if (bound.level === MUST) {
         a[at + violationAt] = -1
-        b[row] = margin[i]! - options.inset
-        state.must = Math.max(state.must, options.inset - margin[i]!)
+        b[row] = margin[i]! - inset
+        state.must = Math.max(state.must, inset - margin[i]!)
         row++
       } else {
         const square = target!.kind === EQUAL_WITHIN
         if (!square) {
           a[at + n + 1 + this.softPlace[bound.target]!] = -1
-          b[row] = margin[i]!
-          const short = Math.max(0, -margin[i]!)
+          b[row] = margin[i]! - inset
+          const short = Math.max(0, inset - margin[i]!)
           if (bound.level === SHOULD) state.should = Math.max(state.should, short)
           else state.could = Math.max(state.could, short)
           row++
@@ -208,7 +225,7 @@ export class Chain {
         for (let l = 0; l < n; l++) {
           const by = -gain[i]! * slope[from + l]!
           a[at + l] = by
-          reach += Math.abs(by) * Math.max(Math.abs(this.low[l]!), Math.abs(this.high[l]!))
+          reach += Math.abs(by) * Math.max(Math.abs(this.down[l]!), Math.abs(this.up[l]!))
         }
         a[at + roomAt] = 1
         b[row] = margin[i]!

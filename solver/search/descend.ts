@@ -18,12 +18,14 @@ export interface Descent {
   readonly slack: number
   readonly slackByMove: number
   readonly tie: number
+  /** Whether the levers' ties count. */
+  readonly ties: boolean
 }
 
 const FINE = 2e-3
 /** Moves shorter than this are flown well. */
 const SHORT = 0.08
-const ROUGH = { radius: 0.35, halt: 0.15, grade: null, slack: 1e-4, slackByMove: 0.02, tie: 1e-5 }
+const ROUGH = { radius: 0.35, halt: 0.15, grade: null, slack: 1e-4, slackByMove: 0.02, tie: 1e-5, ties: false }
 
 /** A descent over all levels. */
 export function wholeDescent(flights: number): Descent {
@@ -139,7 +141,7 @@ class Merit {
   better(a: number, b: number, slack: number): boolean {
     const { samples, frame } = this.run
     if (this.task.options.goal === 'violation') return this.of(a) < this.of(b) - 1e-9
-    return isBetter(frame, samples.key(a), samples.key(b), slack, this.task.tie)
+    return isBetter(frame, samples.key(a), samples.key(b), slack, this.task)
   }
 
   hold(sample: number): void {
@@ -157,7 +159,7 @@ class Merit {
     run.expected(point, run.key)
     this.fresh = run.key[0]!
     if (this.task.options.goal === 'violation') return this.fresh < this.held - 1e-9
-    return isBetter(run.frame, run.key, this.heldKey, Math.min(1e-6, this.task.slack), this.task.tie)
+    return isBetter(run.frame, run.key, this.heldKey, Math.min(1e-6, this.task.slack), this.task)
   }
 
   keep(): void {
@@ -191,8 +193,8 @@ export function excess(frame: Frame, bounds: readonly Bound[], y: Float64Array, 
   return most
 }
 
-/** Level by level; violations under `slack` are none, differences under `least` ties. */
-export function isBetter(frame: Frame, a: Float64Array, b: Float64Array, slack: number, least: number): boolean {
+/** Level by level; violations under `slack` are none, differences under the task's `tie` ties. */
+function isBetter(frame: Frame, a: Float64Array, b: Float64Array, slack: number, task: Descent): boolean {
   for (let k = 0; k < frame.tiesAt; k++) {
     let [one, two] = [a[k]!, b[k]!]
     if (k === 0) {
@@ -201,9 +203,14 @@ export function isBetter(frame: Frame, a: Float64Array, b: Float64Array, slack: 
     }
     if (one === two) continue
     const floor = frame.aimFloor[k]!
-    const tie = least * (floor === 0 ? 1 : Math.max(floor, Math.abs(two)))
+    const tie = task.tie * (floor === 0 ? 1 : Math.max(floor, Math.abs(two)))
     if (one < two - tie) return true
     if (one > two + tie) return false
+  }
+  if (!task.ties) return false
+  for (let k = frame.tiesAt; k < frame.keySize; k += 2) {
+    if (a[k]! < b[k]! - task.tie) return true
+    if (a[k]! > b[k]! + task.tie) return false
   }
   return false
 }

@@ -48,6 +48,13 @@ export class Run {
     return sample
   }
 
+  /** Keeps a sample flown elsewhere with slopes. */
+  keep(u: Float64Array, sample: Sample, grade: number): number {
+    const at = this.samples.add(u, sample, grade, true)
+    if (grade >= MEDIUM) this.model.learn(at)
+    return at
+  }
+
   /** The figure that a row's y stands for. */
   figure(row: number, y: number): number {
     return figureOf(this.frame, row, y)

@@ -29,6 +29,7 @@ export class Samples {
   best = -1
   readonly bestKey: Float64Array
   private readonly finalKeys: number[] = []
+  private readonly values = new Map<number, Float64Array>()
   private readonly figures: Float64Array
   private readonly at: Map<string | number, number>[] = [new Map(), new Map(), new Map()]
   private readonly x: Float64Array
@@ -54,6 +55,24 @@ export class Samples {
   fly(u: Float64Array, grade: number, slopes: boolean): number {
     valuesAt(this.frame.levers, u, 0, this.x)
     return this.add(u, this.frame.problem.fly(this.x, ACCURACIES[grade]!, slopes), grade, slopes)
+  }
+
+  /** Flies at lever values in SI, kept to the last bit. */
+  flyValues(x: Float64Array, grade: number, slopes: boolean): number {
+    const { levers } = this.frame
+    const u = Float64Array.from(x, (value, l) => (value - levers.from[l]!) / levers.width[l]!)
+    const sample = this.add(u, this.frame.problem.fly(x, ACCURACIES[grade]!, slopes), grade, slopes)
+    this.values.set(sample, x.slice())
+    return sample
+  }
+
+  /** The lever values of a sample in SI. */
+  valuesOf(sample: number): Float64Array {
+    const known = this.values.get(sample)
+    if (known) return known
+    const x = new Float64Array(this.frame.levers.n)
+    valuesAt(this.frame.levers, this.u, sample * x.length, x)
+    return x
   }
 
   /**

@@ -1,17 +1,22 @@
-import { compromise } from './compromise.ts'
-import { descend, violationDescent, wholeDescent } from './descend.ts'
-import { finish } from './finish.ts'
-import { frameOf } from './frame.ts'
-import { type Levers, leversOf, valuesAt } from './levers.ts'
-import { polishViolation } from './polish.ts'
-import type { Sample, SearchProblem, SearchResult } from './problem.ts'
-import { Run } from './run.ts'
-import { LOOSE } from './samples.ts'
-import { rounded, settle } from './settle.ts'
-import { near, rankStarts, spreadPoint, startPoints } from './start.ts'
-import { MOST_ALGEBRA, MOST_SETTINGS, ruledOut, scan, shareShort, sweep } from './sweep.ts'
-import { betterThanBest, tunnel } from './tunnel.ts'
-import { walk } from './walk.ts'
+import { wholeDescent } from './descend.ts'
+import {
+  begin,
+  CLOSE,
+  closest,
+  goDown,
+  goDownFrom,
+  type Hunt,
+  leastViolation,
+  moreStarts,
+  NOTHING,
+  settleEnds,
+  settleFrom,
+} from './hunt.ts'
+import { improve } from './improve.ts'
+import { leversOf } from './levers.ts'
+import type { SearchProblem, SearchResult } from './problem.ts'
+import { MEDIUM, TIGHT } from './samples.ts'
+import { MOST_ALGEBRA, MOST_SETTINGS, ruledOut, scan, sweep } from './sweep.ts'
 
 export interface SearchOptions {
   /** Lever values in SI to begin from as well: the answer to a sheet like this one. */
@@ -20,165 +25,122 @@ export interface SearchOptions {
   readonly flightLimit?: number
 }
 
-/** Descents ending with less violation than this are settled; below `POLISH` they are polished. */
-const CLOSE = 5e-3
-const POLISH = 0.05
-/** A shortfall that is nothing, and the share of its limit that it must pass to show a conflict. */
-const NOTHING = 1e-6
+/** Boxes of no more settings than this are flown whole at once. */
+const FEW = 9
+/** The share of its limit that a shortfall must pass to show a conflict: descents may stall below. */
 const PLAIN = 0.02
 
-/** Finds the settings that a problem asks for (design: what solving means). Deterministic; knows no clock. */
+/**
+ * Finds the settings that a problem asks for: every must met, then the levels in order (design: what solving means).
+ * Deterministic, whatever the order of targets and rows; knows no clock.
+ */
 export function search(problem: SearchProblem, options: SearchOptions = {}): SearchResult {
+  const limit = options.flightLimit ?? Number.POSITIVE_INFINITY
   const levers = leversOf(problem.levers, problem.low, problem.high)
-  if (levers.empty) return compromise(problem, 'proved', 'the ranges leave no setting that could meet the musts', 0)
-  const points = startPoints(levers, levers.n >= 3 ? 11 : 3)
-  const x = new Float64Array(levers.n)
-  const flown = points.map((u): Sample => {
-    valuesAt(levers, u, 0, x)
-    return problem.fly(x, 'loose', true)
-  })
-  const run = new Run(frameOf(problem, levers, flown), options.flightLimit ?? Number.POSITIVE_INFINITY)
-  const hunt: Hunt = { run, levers, starts: [], ends: [], spread: 3, descents: 0 }
-  hunt.starts.push(...flown.map((sample, i) => run.samples.add(points[i]!, sample, LOOSE, true)))
-  if (run.frame.allExact && levers.size <= MOST_SETTINGS) {
-    sweep(run)
-    return run.samples.solved ? solved(run, 'proved') : unsolved(hunt, 'proved', true)
+  if (levers.empty)
+    return closestOverall(problem, limit, {
+      evidence: 'proved',
+      tried: 'the ranges hold no setting that could meet the musts',
+    })
+  const hunt = begin(problem, levers, limit)
+  const result = levers.size <= FEW ? goThrough(hunt) : look(hunt, options.start ?? null)
+  if (result.outcome === 'solved' || isWhole(problem)) return result
+  const wider = closestOverall(problem, limit, result)
+  return { ...wider, flights: wider.flights + result.flights }
+}
+
+/** Whether the box is not narrower than the ranges. */
+function isWhole({ levers, low, high }: SearchProblem): boolean {
+  return levers.every((range, l) => low[l]! <= range.from && high[l]! >= range.to)
+}
+
+/** A conflict's closest compromise, anywhere in the ranges: narrowing left out only what cannot meet the musts. */
+function closestOverall(
+  problem: SearchProblem,
+  limit: number,
+  verdict: Partial<SearchResult> & Pick<SearchResult, 'evidence' | 'tried'>,
+): SearchResult {
+  const low = Float64Array.from(problem.levers, range => range.from)
+  const high = Float64Array.from(problem.levers, range => range.to)
+  const hunt = begin(problem, leversOf(problem.levers, low, high), limit)
+  const { run } = hunt
+  if (hunt.levers.size <= FEW || (run.frame.allExact && hunt.levers.size <= MOST_SETTINGS)) sweep(run)
+  else {
+    leastViolation(hunt)
+    for (const end of closest(hunt, 3)) settleFrom(run, end)
   }
-  for (const [starts, descents] of [
-    [0, levers.n >= 3 ? 4 : 2],
-    [8, 3],
-    [16, 8],
-  ] as const) {
-    moreStarts(hunt, starts)
+  const found = answer(hunt, verdict.evidence, verdict.tried)
+  return run.samples.solved ? found : { ...found, outcome: verdict.outcome ?? 'conflict' }
+}
+
+/** Flies every setting of a box of few. */
+function goThrough(hunt: Hunt): SearchResult {
+  const { run } = hunt
+  if (hunt.levers.n === 0) run.samples.propose(run.fly(new Float64Array(0), TIGHT))
+  else sweep(run, true)
+  if (run.samples.solved) return answer(hunt, 'proved', '')
+  return answer(hunt, ruledOut(run) ? 'proved' : 'searched', 'every setting was flown')
+}
+
+function look(hunt: Hunt, start: Float64Array | null): SearchResult {
+  const { run, levers, effort } = hunt
+  const { samples, frame } = run
+  if (frame.allExact && levers.size <= MOST_SETTINGS) {
+    sweep(run)
+    return answer(hunt, 'proved', 'every setting was worked out')
+  }
+  if (start) beginFrom(hunt, start)
+  for (const [attempt, descents] of effort.descents.entries()) {
+    if (attempt > 0) moreStarts(hunt, effort.more[attempt - 1]!)
     goDown(hunt, descents)
-    if (run.samples.solved) return improved(hunt)
-    if (starts === 0 && ruledOut(run)) {
-      leastViolation(hunt)
-      return unsolved(hunt, 'proved', false)
-    }
+    if (samples.solved) return improved(hunt)
+    if (attempt > 0 || !ruledOut(run)) continue
+    leastViolation(hunt)
+    return unsolved(hunt, 'proved', 'algebra alone rules out every setting')
   }
   const least = leastViolation(hunt)
-  if (!run.samples.solved) settleEnds(run, nearest(hunt), CLOSE)
-  if (run.samples.solved) return improved(hunt)
-  if (run.frame.allExact && levers.size <= MOST_ALGEBRA)
-    return scan(run) ? improved(hunt) : unsolved(hunt, 'proved', true)
-  if (least.share > PLAIN && least.violation > NOTHING) return unsolved(hunt, 'searched', false)
-  if (run.frame.allExact && levers.size <= MOST_ALGEBRA)
-    return scan(run) ? improved(hunt) : unsolved(hunt, 'proved', true)
-  if (!(levers.size <= MOST_SETTINGS)) return unsure(unsolved(hunt, 'searched', false))
+  if (!samples.solved) settleEnds(run, closest(hunt, 2), CLOSE)
+  if (samples.solved) return improved(hunt)
+  if (frame.allExact && levers.size <= MOST_ALGEBRA) {
+    scan(run)
+    return samples.solved ? improved(hunt) : unsolved(hunt, 'proved', 'every setting was worked out')
+  }
+  const tried = `${hunt.starts.length} starts, ${hunt.descents} descents`
+  const continuous = levers.size === Number.POSITIVE_INFINITY
+  if (least.violation > NOTHING && (least.share > PLAIN || continuous)) return unsolved(hunt, 'searched', tried)
+  if (levers.size > MOST_SETTINGS || run.spent) {
+    const found = unsolved(hunt, 'searched', tried)
+    return found.outcome === 'conflict' ? { ...found, outcome: 'unsure' } : found
+  }
   sweep(run)
-  return run.samples.solved ? improved(hunt) : unsolved(hunt, 'searched', true)
+  return samples.solved ? improved(hunt) : answer(hunt, 'searched', 'every setting was flown or ruled out by algebra')
 }
 
-function unsure(found: SearchResult): SearchResult {
-  return found.outcome === 'solved' ? found : { ...found, outcome: 'unsure' }
+/** Begins from an answer to a like sheet as well. */
+function beginFrom(hunt: Hunt, x: Float64Array): void {
+  const { run, levers } = hunt
+  const u = Float64Array.from(x, (value, l) =>
+    Math.min(levers.high[l]!, Math.max(levers.low[l]!, (value - levers.from[l]!) / levers.width[l]!)),
+  )
+  const sample = run.fly(u, MEDIUM)
+  hunt.starts.push(sample)
+  settleEnds(run, [goDownFrom(hunt, sample, { ...wholeDescent(hunt.effort.flights), radius: 0.1 })], CLOSE)
 }
 
-interface Hunt {
-  readonly run: Run
-  readonly levers: Levers
-  /** Samples to begin from, where descents ended, points of the fixed set used. */
-  readonly starts: number[]
-  readonly ends: number[]
-  spread: number
-  descents: number
-}
-
-function moreStarts(hunt: Hunt, count: number): void {
-  for (let i = 0; i < count; i++) hunt.starts.push(hunt.run.fly(spreadPoint(hunt.levers, ++hunt.spread), LOOSE))
-}
-
-/** Goes down from the best starts not yet represented by an end, then settles the ends that came near. */
-function goDown(hunt: Hunt, most: number): void {
-  const { run, ends } = hunt
-  const { samples } = run
-  const fresh: number[] = []
-  for (const start of rankStarts(run, hunt.starts)) {
-    if (fresh.length >= most) break
-    if (ends.some(end => near(start.lands, samples.point(end), 0.12))) continue
-    const end = descend(run, start.sample, wholeDescent(hunt.levers.n >= 3 ? 20 : 8))
-    hunt.descents++
-    fresh.push(end)
-    ends.push(end)
-  }
-  settleEnds(run, fresh, CLOSE)
-}
-
-/** Settles what ends close to feasible, least violation first. */
-function settleEnds(run: Run, ends: readonly number[], close: number): void {
-  const near = ends.filter(end => run.samples.violation(end) <= close)
-  near.sort((a, b) => run.samples.violation(a) - run.samples.violation(b))
-  for (const end of near) settleFrom(run, end)
-}
-
-/** From where a descent ended to final settings: on the lattice of one or two levers, by a walk for more, finished where some have no steps. */
-function settleFrom(run: Run, end: number): void {
-  const u = run.samples.point(end).slice()
-  const { n, ranges } = run.frame.levers
-  if (ranges.some(range => range.settings === null)) finish(run, u)
-  else if (n <= 2) settle(run, rounded(run, u))
-  else {
-    walk(run, u)
-    if (n === 3 && run.samples.best >= 0) settle(run, rounded(run, run.samples.point(run.samples.best)))
-  }
-}
-
-/** Looks for better places from an answer, and gives it. */
 function improved(hunt: Hunt): SearchResult {
-  const { run } = hunt
-  const bounds = betterThanBest(run)
-  if (bounds) for (const end of tunnel(run, bounds, 2, 8)) settleFrom(run, end)
-  return solved(run, 'searched')
+  improve(hunt)
+  return answer(hunt, 'searched', '')
 }
 
-interface Least {
-  readonly violation: number
-  /** Of the limit itself. */
-  readonly share: number
+/** No answer: settles the closest compromise, which may yet turn out to be one. */
+function unsolved(hunt: Hunt, evidence: SearchResult['evidence'], tried: string): SearchResult {
+  for (const end of closest(hunt, 2)) settleFrom(hunt.run, end)
+  return hunt.run.samples.solved ? improved(hunt) : answer(hunt, evidence, tried)
 }
 
-/** Descends on violation alone from every start, settling what gets inside; the least that is left, polished. */
-function leastViolation(hunt: Hunt): Least {
-  const { run, starts, ends } = hunt
-  const { samples } = run
-  for (const start of starts) {
-    const end = descend(run, start, violationDescent(8, null))
-    hunt.descents++
-    ends.push(end)
-    if (samples.violation(end) <= NOTHING) settleEnds(run, [end], NOTHING)
-    if (samples.solved) return { violation: 0, share: 0 }
-  }
-  const order = [...ends].sort((a, b) => samples.violation(a) - samples.violation(b))
-  let least = order[0]!
-  if (samples.violation(least) < POLISH) least = polishViolation(run, least)
-  ends.push(least)
-  return { violation: samples.violation(least), share: shareShort(run, least) }
-}
-
-function solved(run: Run, evidence: SearchResult['evidence']): SearchResult {
-  const { samples } = run
-  const { levers } = run.frame
-  const x = new Float64Array(levers.n)
-  valuesAt(levers, samples.point(samples.best), 0, x)
-  // A share takes a value to its double and back with a last bit lost: nine digits are nine digits.
-  levers.ranges.forEach((range, l) => {
-    if (range.settings === null) x[l] = range.inward(x[l]!)
-  })
-  return { outcome: 'solved', evidence, x, flights: samples.work, tried: '' }
-}
-
-/** The two ends with the least violation. */
-function nearest({ run, ends }: Hunt): readonly number[] {
-  return [...ends].sort((a, b) => run.samples.violation(a) - run.samples.violation(b)).slice(0, 2)
-}
-
-/** A conflict with the closest compromise. */
-function unsolved(hunt: Hunt, evidence: SearchResult['evidence'], swept: boolean): SearchResult {
-  const { run } = hunt
-  const { samples } = run
-  if (!swept) for (const end of nearest(hunt)) settleFrom(run, end)
-  const found = solved(run, evidence)
-  // The closest compromise may turn out to be none.
-  if (samples.solved) return { ...found, evidence: 'searched' }
-  return { ...found, outcome: 'conflict', tried: `${hunt.starts.length} starts, ${hunt.descents} descents` }
+function answer(hunt: Hunt, evidence: SearchResult['evidence'], tried: string): SearchResult {
+  const { samples } = hunt.run
+  const { solved } = samples
+  const x = samples.best >= 0 ? samples.valuesOf(samples.best).slice() : null
+  return { outcome: solved ? 'solved' : 'conflict', evidence, x, flights: samples.work, tried: solved ? '' : tried }
 }

@@ -1,0 +1,152 @@
+import { type Descent, descend, violationDescent, wholeDescent } from './descend.ts'
+import { frameOf } from './frame.ts'
+import { type Levers, valuesAt } from './levers.ts'
+import { mix } from './mix.ts'
+import { polishViolation } from './polish.ts'
+import type { Sample, SearchProblem } from './problem.ts'
+import { Run } from './run.ts'
+import { LOOSE, MEDIUM } from './samples.ts'
+import { rounded, settle } from './settle.ts'
+import { near, rankStarts, spreadPoint, startPoints } from './start.ts'
+import { shareShort } from './sweep.ts'
+import { walk } from './walk.ts'
+
+/** Landings and ends nearer than this are one place. */
+const APART = 0.12
+/** Descents ending with less violation than this are settled; below `POLISHED` they are polished. */
+export const CLOSE = 5e-3
+const POLISHED = 0.05
+/** A violation that is none. */
+export const NOTHING = 1e-6
+
+/** How much is tried, by the number of levers and by what a sample costs. */
+export interface Effort {
+  /** Points between middle and corners at first, then how many more at each further try. */
+  readonly spread: number
+  readonly more: readonly number[]
+  /** Descents at first, then at each further try. */
+  readonly descents: readonly number[]
+  /** Flights of one descent, and of one on violation alone. */
+  readonly flights: number
+  readonly tunnels: number
+}
+
+export function effortOf(levers: Levers, free: boolean): Effort {
+  const { n } = levers
+  const many = n >= 3
+  const flights = many ? 20 : 8
+  if (free) return { spread: 24 + 8 * n, more: [8, 16], descents: [6, 6, 8], flights: 40, tunnels: 4 }
+  const first = (many ? 4 : 2) + (levers.size === Number.POSITIVE_INFINITY ? 1 : 0)
+  return { spread: n === 1 ? 5 : many ? 11 : 3, more: [8, 16], descents: [first, 3, 8], flights, tunnels: 2 }
+}
+
+/** One search under way. */
+export interface Hunt {
+  readonly run: Run
+  readonly levers: Levers
+  readonly effort: Effort
+  /** Samples to begin from, and where descents ended. */
+  readonly starts: number[]
+  readonly ends: number[]
+  /** Points of the fixed set used up, and descents made. */
+  spread: number
+  descents: number
+}
+
+/** Flies the first starts and frames the problem by them. */
+export function begin(problem: SearchProblem, levers: Levers, limit: number): Hunt {
+  const free = problem.rows.every(row => row.exact)
+  const effort = effortOf(levers, free)
+  const points = startPoints(levers, effort.spread)
+  const x = new Float64Array(levers.n)
+  const flown = points.map((u): Sample => {
+    valuesAt(levers, u, 0, x)
+    return problem.fly(x, 'loose', true)
+  })
+  const run = new Run(frameOf(problem, levers, flown), limit)
+  const starts = flown.map((sample, i) => run.keep(points[i]!, sample, free ? MEDIUM : LOOSE))
+  return { run, levers, effort, starts, ends: [], spread: effort.spread, descents: 0 }
+}
+
+export function moreStarts(hunt: Hunt, count: number): void {
+  const { run, levers, starts } = hunt
+  for (let i = 0; i < count && !run.spent; i++)
+    starts.push(run.fly(spreadPoint(levers, ++hunt.spread), run.frame.allExact ? MEDIUM : LOOSE))
+}
+
+/** Goes down from a sample; the end is kept. */
+export function goDownFrom(hunt: Hunt, start: number, task: Descent): number {
+  const end = descend(hunt.run, start, task)
+  hunt.descents++
+  hunt.ends.push(end)
+  return end
+}
+
+/** Goes down from the best starts that do not lead to a place where a descent has ended, then settles the ends that came near. */
+export function goDown(hunt: Hunt, most: number): void {
+  const { run, ends, starts, effort } = hunt
+  const fresh: number[] = []
+  for (const start of rankStarts(run, starts)) {
+    if (fresh.length >= most || run.spent) break
+    if (ends.some(end => near(start.lands, run.samples.point(end), APART))) continue
+    fresh.push(goDownFrom(hunt, start.sample, wholeDescent(effort.flights)))
+  }
+  settleEnds(run, fresh, CLOSE)
+}
+
+/** Settles what ends close to feasible, least violation first. */
+export function settleEnds(run: Run, ends: readonly number[], close: number): void {
+  const { samples } = run
+  const near = ends.filter(end => samples.violation(end) <= close)
+  near.sort((a, b) => samples.violation(a) - samples.violation(b))
+  for (const end of near) if (!run.spent) settleFrom(run, end)
+}
+
+/** From where a descent ended to settings that can be written: on the lattice, by a walk for three levers and more, by polishing levers without steps. */
+export function settleFrom(run: Run, end: number): void {
+  const { levers } = run.frame
+  if (levers.size === Number.POSITIVE_INFINITY) mix(run, end)
+  else if (levers.n <= 2) settle(run, rounded(run, run.samples.point(end)))
+  else {
+    walk(run, run.samples.point(end).slice())
+    if (levers.n === 3 && run.samples.best >= 0) settle(run, rounded(run, run.samples.point(run.samples.best)))
+  }
+}
+
+/** How short the musts stay at the closest point, and what that is of the limit itself. */
+export interface Least {
+  readonly violation: number
+  readonly share: number
+}
+
+/** Descends on violation alone from every start, settling what gets inside; the least that is left, polished. */
+export function leastViolation(hunt: Hunt): Least {
+  const { run, starts, ends, effort } = hunt
+  const { samples } = run
+  for (const start of starts) {
+    if (run.spent) break
+    const end = goDownFrom(hunt, start, violationDescent(effort.flights, null))
+    if (samples.violation(end) <= NOTHING) settleEnds(run, [end], NOTHING)
+    if (samples.solved) return { violation: 0, share: 0 }
+  }
+  for (const end of closest(hunt, 3)) {
+    if (samples.violation(end) > POLISHED) break
+    const polished = polishViolation(run, end)
+    ends.push(polished)
+    if (samples.violation(polished) <= NOTHING) break
+  }
+  const least = closest(hunt, 1)[0]!
+  return { violation: samples.violation(least), share: shareShort(run, least) }
+}
+
+/** The ends with the least violation, one a place. */
+export function closest({ run, ends }: Hunt, most: number): readonly number[] {
+  const { samples } = run
+  const order = [...ends].sort((a, b) => samples.violation(a) - samples.violation(b))
+  const taken: number[] = []
+  for (const end of order) {
+    if (taken.length >= most) break
+    if (!taken.some(other => near(samples.point(other), samples.point(end), 0.02))) taken.push(end)
+  }
+  return taken
+}

@@ -1,0 +1,70 @@
+import { shareOf } from './levers.ts'
+import { mayWin } from './order.ts'
+import type { Sample } from './problem.ts'
+import type { Run } from './run.ts'
+import { latticeId, MEDIUM, TIGHT } from './samples.ts'
+
+/** The settings of the lattice that a search has looked at, numbered in the order met, each with its algebra once known. */
+export class Points {
+  readonly run: Run
+  readonly settings: Int32Array[] = []
+  /** The point last predicted, in shares. */
+  readonly u: Float64Array
+  private readonly seen = new Map<string | number, number>()
+  private readonly algebra: (Sample | null)[] = []
+
+  constructor(run: Run) {
+    this.run = run
+    this.u = new Float64Array(run.frame.levers.n)
+  }
+
+  /** The number of a setting. */
+  place(k: Int32Array): number {
+    const id = latticeId(this.run.frame.levers, k)
+    const known = this.seen.get(id)
+    if (known !== undefined) return known
+    const place = this.settings.length
+    this.seen.set(id, place)
+    this.settings.push(k.slice())
+    this.algebra.push(null)
+    return place
+  }
+
+  /** Predicts a setting by the model; false where nothing tells of it. */
+  predict(place: number): boolean {
+    const { run, u, algebra } = this
+    const k = this.settings[place]!
+    for (let l = 0; l < u.length; l++) u[l] = shareOf(run.frame.levers, l, k[l]!)
+    algebra[place] ??= run.algebra(u)
+    return run.model.predict(u, algebra[place]!)
+  }
+
+  /** Fills the run's key with the best that a setting (or `cell`: anything within a step of it) may be worth; whether that beats the best. */
+  mayBeBest(place: number, cell: boolean): boolean {
+    const { run } = this
+    const known = this.predict(place)
+    run.optimistic(this.u, known, cell, run.key)
+    return run.samples.best < 0 || mayWin(run.frame, run.key, 0, run.samples.bestKey)
+  }
+
+  /** Flies a setting if it may be the best: well, then, if it still may, tight. Gives the flights made. */
+  try(place: number): number {
+    const { run } = this
+    const k = this.settings[place]!
+    let flown = 0
+    if (!this.mayBeBest(place, false)) return 0
+    if (run.samples.known(k, MEDIUM) < 0) {
+      run.model.learn(run.samples.flySetting(k, MEDIUM))
+      flown++
+      if (!this.mayBeBest(place, false)) return flown
+    }
+    if (run.samples.known(k, TIGHT) >= 0) return flown
+    run.samples.flySetting(k, TIGHT)
+    return flown + 1
+  }
+
+  /** Whether a setting was flown tightly. */
+  done(place: number): boolean {
+    return this.run.samples.known(this.settings[place]!, TIGHT) >= 0
+  }
+}
