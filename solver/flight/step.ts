@@ -88,56 +88,66 @@ export function attempt(w: Workspace, from: End, to: End): void {
   const deriving = w.laneCount !== 0
   const lastSegment = w.segmentCount - 1
   const { radius, gravity, thrust, back, drag: k, mass, flow } = w
+  const inverseDry = 1 / mass
   const { starts, pieces, pieceLow, pieceHigh } = w
   const { altitude: h0, speed: v0, time: t0 } = from
   let piece = w.piece
-  K[0] = v0
-  K[1] = from.acceleration
+  let v = v0
+  let a = from.acceleration
+  K[0] = v
+  K[1] = a
   K[2] = from.dragLoss
   K[3] = from.pressureLoss
 
   for (let i = 1; i < 8; i++) {
+    // The row but for its last product, which alone waits for the stage just done: that one is added last.
     let sh = 0
     let sv = 0
     let c = 1
+    let newest = A21
     switch (i) {
       case 1:
         c = C2
-        sh = A21 * K[0]!
-        sv = A21 * K[1]!
         break
       case 2:
         c = C3
-        sh = A31 * K[0]! + A32 * K[4]!
-        sv = A31 * K[1]! + A32 * K[5]!
+        sh = A31 * K[0]!
+        sv = A31 * K[1]!
+        newest = A32
         break
       case 3:
         c = C4
-        sh = A41 * K[0]! + A43 * K[8]!
-        sv = A41 * K[1]! + A43 * K[9]!
+        sh = A41 * K[0]!
+        sv = A41 * K[1]!
+        newest = A43
         break
       case 4:
         c = C5
-        sh = A51 * K[0]! + A53 * K[8]! + A54 * K[12]!
-        sv = A51 * K[1]! + A53 * K[9]! + A54 * K[13]!
+        sh = A51 * K[0]! + A53 * K[8]!
+        sv = A51 * K[1]! + A53 * K[9]!
+        newest = A54
         break
       case 5:
         c = C6
-        sh = A61 * K[0]! + A63 * K[8]! + A64 * K[12]! + A65 * K[16]!
-        sv = A61 * K[1]! + A63 * K[9]! + A64 * K[13]! + A65 * K[17]!
+        sh = A61 * K[0]! + A63 * K[8]! + A64 * K[12]!
+        sv = A61 * K[1]! + A63 * K[9]! + A64 * K[13]!
+        newest = A65
         break
       case 6:
         c = C7
-        sh = A71 * K[0]! + A73 * K[8]! + A74 * K[12]! + A75 * K[16]! + A76 * K[20]!
-        sv = A71 * K[1]! + A73 * K[9]! + A74 * K[13]! + A75 * K[17]! + A76 * K[21]!
+        sh = A71 * K[0]! + A73 * K[8]! + A74 * K[12]! + A75 * K[16]!
+        sv = A71 * K[1]! + A73 * K[9]! + A74 * K[13]! + A75 * K[17]!
+        newest = A76
         break
       default:
-        sh = A81 * K[0]! + A83 * K[8]! + A84 * K[12]! + A85 * K[16]! + A86 * K[20]! + A87 * K[24]!
-        sv = A81 * K[1]! + A83 * K[9]! + A84 * K[13]! + A85 * K[17]! + A86 * K[21]! + A87 * K[25]!
+        sh = A81 * K[0]! + A83 * K[8]! + A84 * K[12]! + A85 * K[16]! + A86 * K[20]!
+        sv = A81 * K[1]! + A83 * K[9]! + A84 * K[13]! + A85 * K[17]! + A86 * K[21]!
+        newest = A87
     }
-    const h = h0 + dt * sh
-    const v = v0 + dt * sv
-    const size = v < 0 ? -v : v
+    const part = dt * newest
+    const h = h0 + dt * sh + part * v
+    v = v0 + dt * sv + part * a
+    const size = Math.abs(v)
 
     let p = 0
     let dp = 0
@@ -216,26 +226,27 @@ export function attempt(w: Workspace, from: End, to: End): void {
     const r = 1 / (radius + h)
     const share = radius * r
     const g = gravity * share * share
-    const dynamic = rho * v * size
-    const drag = k * cd * dynamic
+    const inverse = burning ? 1 / (mass - flow * (t0 + c * dt)) : inverseDry
+    const grip = k * cd * rho * inverse
+    const push = (thrust - back * p) * inverse
+    const loss = grip * (v * size)
+    a = push - loss - g
     const place = 4 * i
-    let inverse = 1 / mass
     K[place] = v
+    K[place + 1] = a
     if (burning) {
-      inverse = 1 / (mass - flow * (t0 + c * dt))
-      K[place + 2] = drag * inverse
+      K[place + 2] = loss
       K[place + 3] = p * inverse
     }
-    const felt = (thrust - back * p - drag) * inverse
-    K[place + 1] = felt - g
     if (deriving) {
       const tangent = w.tangents[i]!
+      const dynamic = rho * v * size
       const dragByAltitude = k * (drho * v * size * cd + dynamic * dcd * size * dslow)
       tangent.byAltitude = 2 * g * r - (back * dp + dragByAltitude) * inverse
       tangent.bySpeed = -k * rho * size * (2 * cd + size * dcd * slow) * inverse
       tangent.inverseMass = inverse
       tangent.pressure = p
-      tangent.felt = felt
+      tangent.felt = push - loss
       tangent.flow = dynamic
       tangent.drag = cd * dynamic
       tangent.dragByAltitude = dragByAltitude * inverse
