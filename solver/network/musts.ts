@@ -41,7 +41,8 @@ export function limitsFor(target: TargetSlots, scale: number, { low, high }: Int
   const limit = target.low === -1 ? target.high : target.low
   const zero = low[limit]! <= 0 && high[limit]! >= 0
   const most = Math.max(Math.abs(low[limit]!), Math.abs(high[limit]!))
-  const slack = (kind === 'equal to' ? MET_EQUAL : MET) * Math.max(most, zero ? Math.max(1, scale) : 0)
+  const slack =
+    (kind === 'equal to' ? MET_EQUAL : MET) * Math.max(most, zero ? (Number.isNaN(scale) ? 1 : Math.max(1, scale)) : 0)
   if (kind === 'equal to') return [above(slack), below(slack)]
   return [kind === 'at least' ? above(slack) : below(slack)]
 }

@@ -1,7 +1,9 @@
 import type { Intervals, Known } from './forward.ts'
 import { needsScale } from './musts.ts'
+import type { TargetSlots } from './program.ts'
 import type { State } from './state.ts'
 import { contract, sweepAll, type Task } from './sweep.ts'
+import { OP } from './tape.ts'
 
 /** What to narrow within; everything but the state has a default. */
 export interface Request {
@@ -48,16 +50,31 @@ export function narrowBy(engine: Engine, state: State, request: Request): Narrow
   const { known, settings, musts, fresh } = prepare(state, request)
   const scales = scalesOf(known, musts, settings, fresh)
   const task: Task = { known, musts, scales, settings }
-  const slots = fresh()
-  const open = engine(task, slots)
-  if (open) sweepAll(known, slots, 0, slots.low.length)
-  const of = (map: Int32Array): Intervals => ({ low: gathered(slots.low, map), high: gathered(slots.high, map) })
-  const levers = of(state.free.map(l => program.leverSlots[l]!))
-  const empty = open ? null : { targets: culprits(engine, task, fresh) }
-  return { ...levers, quantities: of(program.slots), slots, scales, empty }
+  const box = fresh()
+  const open = engine(task, box)
+  const of = (map: Int32Array): Intervals => ({ low: gathered(box.low, map), high: gathered(box.high, map) })
+  let swept = !open
+  // What the musts do not hang on is worked out when it is asked for.
+  const slots = (): Intervals => {
+    if (!swept) sweepAll(known, box, 0, box.low.length)
+    swept = true
+    return box
+  }
+  return {
+    ...of(state.free.map(l => program.leverSlots[l]!)),
+    scales,
+    empty: open ? null : { targets: culprits(engine, task, fresh) },
+    get slots() {
+      return slots()
+    },
+    get quantities() {
+      slots()
+      return of(program.slots)
+    },
+  }
 }
 
-/** The parts of a narrowing task; `fresh` makes new intervals with nothing but the facts, the box and the pins in them. */
+/** The parts of a narrowing task; `fresh` makes new intervals with nothing but constants, the box and the pins in them. */
 function prepare(state: State, { musts, low, high, steps = true, settings }: Request) {
   const { program, values, overrides, free } = state
   state.refresh()
@@ -68,16 +85,18 @@ function prepare(state: State, { musts, low, high, steps = true, settings }: Req
     if (quantity.role !== 'lever') throw new Error(`quantity ${id} is no lever`)
     return quantity.range
   })
-  const first = unknown(tape.length)
-  for (let i = 0; i < tape.length; i++) {
-    if (tape.op[i] === 0 && tape.row[i] === 0) first.low[i] = first.high[i] = tape.initial[i]!
+  const fresh = (): Intervals => {
+    const box = unknown(tape.length)
+    for (let i = 0; i < tape.length; i++) {
+      if (tape.op[i] === OP.leaf && tape.row[i] === 0) box.low[i] = box.high[i] = tape.initial[i]!
+    }
+    leverSlots.forEach((slot, l) => {
+      const lane = free.indexOf(l)
+      box.low[slot] = lane === -1 ? state.pinned(l) : (low?.[lane] ?? ranges[l]!.from)
+      box.high[slot] = lane === -1 ? state.pinned(l) : (high?.[lane] ?? ranges[l]!.to)
+    })
+    return box
   }
-  leverSlots.forEach((slot, l) => {
-    const lane = free.indexOf(l)
-    first.low[slot] = lane === -1 ? state.pinned(l) : (low?.[lane] ?? ranges[l]!.from)
-    first.high[slot] = lane === -1 ? state.pinned(l) : (high?.[lane] ?? ranges[l]!.to)
-  })
-  sweepAll(known, first, 0, program.algebra)
   return {
     known,
     musts: musts ?? [...program.targets.keys()].filter(t => program.targets[t]!.level === 'must'),
@@ -86,7 +105,7 @@ function prepare(state: State, { musts, low, high, steps = true, settings }: Req
       if (!steps || lane === -1) return null
       return settings ? settings[lane]! : range.settings
     }),
-    fresh: (): Intervals => ({ low: first.low.slice(), high: first.high.slice() }),
+    fresh,
   }
 }
 
@@ -116,11 +135,11 @@ function scalesOf(
 ): Float64Array {
   const { targets } = known.program
   const scales = new Float64Array(targets.length).fill(Number.NaN)
+  const asked = targets.map(target => mayBeZero(target, known))
+  if (!asked.includes(true)) return scales
   const box = fresh()
-  // Limits made of facts are known already; the rest are worked out only where one may be zero.
-  if (!targets.some(target => needsScale(target, box))) return scales
   sweepAll(known, box, 0, box.low.length)
-  const zero = targets.map(target => needsScale(target, box))
+  const zero = targets.map((target, t) => asked[t]! && needsScale(target, box))
   if (contract({ known, musts: musts.filter(t => !zero[t]), scales, settings }, box))
     sweepAll(known, box, 0, box.low.length)
   targets.forEach(({ value }, t) => {
@@ -128,6 +147,12 @@ function scalesOf(
     if (zero[t]) scales[t] = width > 0 && Number.isFinite(width) ? width : 1
   })
   return scales
+}
+
+/** Whether a target's limit is zero, or hangs on a lever and may be. */
+function mayBeZero({ low, high }: TargetSlots, { program, values }: Known): boolean {
+  const limit = low === -1 ? high : low
+  return limit >= program.algebra || values[limit] === 0
 }
 
 /** Musts that are already too many by themselves: parts of the list are left out, ever smaller ones, as long as the proof holds. */

@@ -42,11 +42,19 @@ export function prove(state: State, ranges?: readonly Range[]): Proof {
         settings: ranges.map(range => range.settings),
       }
     : {}
-  const { low, high, scales, quantities, empty } = narrowBy(reason, state, request)
-  const proof = { low, high, widths: scales, quantities }
-  if (!empty) return { ...proof, contradiction: null, steps: false }
-  const anywhere = narrowBy(reason, state, { ...request, steps: false }).empty
-  return { ...proof, contradiction: (anywhere ?? empty).targets, steps: anywhere === null }
+  const narrowed = narrowBy(reason, state, request)
+  const { low, high, scales: widths, empty } = narrowed
+  const anywhere = empty && narrowBy(reason, state, { ...request, steps: false }).empty
+  return {
+    low,
+    high,
+    widths,
+    get quantities() {
+      return narrowed.quantities
+    },
+    contradiction: (anywhere ?? empty)?.targets ?? null,
+    steps: empty !== null && anywhere === null,
+  }
 }
 
 /** Intervals and linear reasoning in turn, until neither gets on. */

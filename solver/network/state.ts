@@ -134,6 +134,13 @@ export class State {
     return rows.subarray(from, from + lanes)
   }
 
+  /** Copies the slopes of a slot to `out[at…]`: without the view that `slopesAt` makes, which costs more than the copy. */
+  copySlopes(slot: Slot, out: Float64Array, at: number): void {
+    const { lanes, rows } = this.slopes
+    const from = this.program.tape.row[slot]! * lanes
+    for (let l = 0; l < lanes; l++) out[at + l] = rows[from + l]!
+  }
+
   /** How flight f of the model ended at the point last evaluated, null where it was not flown there. */
   outcome(flight: number): string | null {
     return this.flew ? this.runs[this.program.flightPlace[flight]!]!.outcome : null

@@ -25,12 +25,14 @@ export interface Task {
 export function contract(task: Task, box: Intervals): boolean {
   const { known, musts, scales } = task
   const { program, overrides } = known
+  if (musts.length === 0) return settle(task, box, (slot, low, high) => shrink(box, slot, low, high))
   const targets = musts.map(t => program.targets[t]!)
   const cone = coneOf(program, targets.flatMap(slotsOf))
   const agenda = new Agenda(program.tape.length, box)
+  const narrow: Findings['narrow'] = (slot, low, high) => agenda.narrow(slot, low, high)
   for (let round = 0; round < MOST_ROUNDS; round++) {
     const before = widths(task, box)
-    if (!settle(task, box, agenda)) return false
+    if (!settle(task, box, narrow)) return false
     sweepForward(known, box, cone, agenda)
     for (const [k, t] of musts.entries()) impose(targets[k]!, scales[t]!, box, agenda)
     for (let k = cone.length - 1; k >= 0; k--) {
@@ -39,7 +41,7 @@ export function contract(task: Task, box: Intervals): boolean {
       if (box.low[slot]! > box.high[slot]!) return false
       if (agenda.wantsBackward(program.tape, slot)) backward(program, overrides, box, slot, agenda)
     }
-    if (!settle(task, box, agenda)) return false
+    if (!settle(task, box, narrow)) return false
     const needs = agenda.needs
     agenda.needs = 0
     if (needs === 0 && !progress(before, widths(task, box))) return true
@@ -132,11 +134,10 @@ export class Agenda implements Findings {
 }
 
 /** Moves the ends of stepped levers in to settings; false where a lever has none left. */
-function settle({ known, settings }: Task, { low, high }: Intervals, agenda: Agenda): boolean {
+function settle({ known, settings }: Task, { low, high }: Intervals, narrow: Findings['narrow']): boolean {
   return known.program.leverSlots.every((slot, l) => {
     const steps = settings[l]
-    if (steps)
-      agenda.narrow(slot, steps[place(steps, low[slot]!)] ?? Number.POSITIVE_INFINITY, last(steps, high[slot]!))
+    if (steps) narrow(slot, steps[place(steps, low[slot]!)] ?? Number.POSITIVE_INFINITY, last(steps, high[slot]!))
     return low[slot]! <= high[slot]!
   })
 }

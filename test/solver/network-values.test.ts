@@ -156,6 +156,9 @@ test('a pinned lever takes no lane, and its value stands', () => {
   state.pin(1, null)
   state.evaluateAlgebra(at(4, 3), true)
   expect([state.valueOf(2), ...state.slopesOf(2)]).toEqual([12, 3, 4])
+  const copied = new Float64Array(3)
+  state.copySlopes(state.program.slots[2]!, copied, 1)
+  expect([...copied]).toEqual([0, 3, 4])
   expect(() => state.evaluateAlgebra(at(1))).toThrow('1 values for 2')
 })
 
