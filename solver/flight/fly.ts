@@ -19,7 +19,7 @@ import { AIR_TOP } from './us76-data.ts'
 import { createWorkspace, type End, openLanes, type Peak, type Workspace } from './workspace.ts'
 
 /** Relative tolerances of each step. */
-export const TOLERANCES: Record<Accuracy, number> = { loose: 1e-4, medium: 1e-6, tight: 1e-9 }
+export const TOLERANCES: Record<Accuracy, number> = { loose: 1e-4, medium: 1e-6, tight: 1e-8 }
 /** Steps that one flight may try, besides a few for each knot of its drag curve. */
 const STEP_LIMIT = 5000
 /** Share of the ideal speed gain that is added to speed where errors are taken relative to it. */

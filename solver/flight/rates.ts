@@ -9,7 +9,7 @@ import type { End, Workspace } from './workspace.ts'
 export function evaluate(w: Workspace, end: End): void {
   const h = end.altitude
   const v = end.speed
-  const size = v < 0 ? -v : v
+  const size = Math.abs(v)
 
   let p = 0
   let dp = 0
@@ -97,11 +97,12 @@ export function evaluate(w: Workspace, end: End): void {
   const back = w.back
   const inverse = 1 / (w.mass - flow * end.time)
   const k = w.drag
+  const grip = k * cd * rho
   const dynamic = rho * v * size
-  const drag = k * cd * dynamic
+  const drag = grip * (v * size)
   const dragByAltitude = k * (drho * v * size * cd + dynamic * dcd * size * dslow)
   const dragBySpeed = k * rho * size * (2 * cd + size * dcd * slow)
-  const felt = (w.thrust - back * p - drag) * inverse
+  const felt = (w.thrust - back * p) * inverse - grip * inverse * (v * size)
   const a = felt - g
   const dragRate = dragByAltitude * v + dragBySpeed * a
   const lighter = flow * inverse

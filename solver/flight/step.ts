@@ -294,57 +294,66 @@ export function moveLanes(w: Workspace, from: End): void {
     const { mass, flow, thrust, back, drag: laneDrag } = lane
     let dragLoss = 0
     let pressureLoss = 0
+    let v = v0
+    let a = 0
     for (let i = 0; i < 8; i++) {
       let sh = 0
       let sv = 0
-      let c = 0
+      let c = 1
       let b = 0
+      let newest = A21
       switch (i) {
         case 0:
+          c = 0
           b = B1
+          newest = 0
           break
         case 1:
           c = C2
-          sh = A21 * J[0]!
-          sv = A21 * J[1]!
           break
         case 2:
           c = C3
-          sh = A31 * J[0]! + A32 * J[2]!
-          sv = A31 * J[1]! + A32 * J[3]!
+          sh = A31 * J[0]!
+          sv = A31 * J[1]!
+          newest = A32
           break
         case 3:
           c = C4
           b = B4
-          sh = A41 * J[0]! + A43 * J[4]!
-          sv = A41 * J[1]! + A43 * J[5]!
+          sh = A41 * J[0]!
+          sv = A41 * J[1]!
+          newest = A43
           break
         case 4:
           c = C5
           b = B5
-          sh = A51 * J[0]! + A53 * J[4]! + A54 * J[6]!
-          sv = A51 * J[1]! + A53 * J[5]! + A54 * J[7]!
+          sh = A51 * J[0]! + A53 * J[4]!
+          sv = A51 * J[1]! + A53 * J[5]!
+          newest = A54
           break
         case 5:
           c = C6
           b = B6
-          sh = A61 * J[0]! + A63 * J[4]! + A64 * J[6]! + A65 * J[8]!
-          sv = A61 * J[1]! + A63 * J[5]! + A64 * J[7]! + A65 * J[9]!
+          sh = A61 * J[0]! + A63 * J[4]! + A64 * J[6]!
+          sv = A61 * J[1]! + A63 * J[5]! + A64 * J[7]!
+          newest = A65
           break
         case 6:
           c = C7
           b = B7
-          sh = A71 * J[0]! + A73 * J[4]! + A74 * J[6]! + A75 * J[8]! + A76 * J[10]!
-          sv = A71 * J[1]! + A73 * J[5]! + A74 * J[7]! + A75 * J[9]! + A76 * J[11]!
+          sh = A71 * J[0]! + A73 * J[4]! + A74 * J[6]! + A75 * J[8]!
+          sv = A71 * J[1]! + A73 * J[5]! + A74 * J[7]! + A75 * J[9]!
+          newest = A76
           break
         default:
-          c = 1
           b = B8
-          sh = A81 * J[0]! + A83 * J[4]! + A84 * J[6]! + A85 * J[8]! + A86 * J[10]! + A87 * J[12]!
-          sv = A81 * J[1]! + A83 * J[5]! + A84 * J[7]! + A85 * J[9]! + A86 * J[11]! + A87 * J[13]!
+          sh = A81 * J[0]! + A83 * J[4]! + A84 * J[6]! + A85 * J[8]! + A86 * J[10]!
+          sv = A81 * J[1]! + A83 * J[5]! + A84 * J[7]! + A85 * J[9]! + A86 * J[11]!
+          newest = A87
       }
-      const h = h0 + dt * sh
-      const v = v0 + dt * sv
+      const part = dt * newest
+      const h = h0 + dt * sh + part * v
+      v = v0 + dt * sv + part * a
       const tangent = i === 0 ? from.tangent : w.tangents[i]!
       const inverse = tangent.inverseMass
       let drag = laneDrag * tangent.drag
@@ -358,8 +367,10 @@ export function moveLanes(w: Workspace, from: End): void {
       const m = mass - (t0 + c * dt) * flow
       const bySpeed = tangent.bySpeed
       const p = tangent.pressure
+      const own = inverse * (thrust - p * back - drag - tangent.felt * m)
+      a = tangent.byAltitude * h + own + bySpeed * v
       J[2 * i] = v
-      J[2 * i + 1] = tangent.byAltitude * h + bySpeed * v + inverse * (thrust - p * back - drag - tangent.felt * m)
+      J[2 * i + 1] = a
       if (burning) {
         dragLoss += b * (tangent.dragByAltitude * h - bySpeed * v + inverse * (drag - k * tangent.drag * inverse * m))
         pressureLoss += b * (tangent.pressureByAltitude * h - p * inverse * inverse * m)
