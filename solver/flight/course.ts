@@ -26,16 +26,18 @@ export interface FlightEvent {
   readonly altitude: number
 }
 
-/** What a first flight tells the one that is written down: how long it lasts from release, and when dynamic pressure is largest. */
+/** What a first flight tells the one that is written down: how long it lasts from release, and when and where dynamic pressure is largest. */
 export interface Outline {
   readonly duration: number
   readonly maxQTime: number
+  readonly maxQAltitude: number
 }
 
 /** Follows a flight to its end, for its outline. */
 export class Scout implements Follower {
   duration = 0
   maxQTime = Number.NaN
+  maxQAltitude = Number.NaN
   private readonly plan: Plan
   constructor(plan: Plan) {
     this.plan = plan
@@ -51,7 +53,9 @@ export class Scout implements Follower {
     }
     const [burning, coasting] = w.maxQ
     const peak = burning.value >= coasting.value ? burning : coasting
-    if (peak.value > 0) this.maxQTime = peak.time
+    if (!(peak.value > 0)) return
+    this.maxQTime = peak.time
+    this.maxQAltitude = peak.altitude
   }
 }
 
@@ -82,8 +86,9 @@ export class Course implements Follower {
     const count = Math.ceil(dt / this.spacing)
     const places = Array.from({ length: count - 1 }, (_, k) => (k + 1) / count - 1)
     fitStep(w, from, to)
-    const { maxQTime } = this.outline
-    if (maxQTime > from.time && maxQTime <= to.time) places.push((maxQTime - to.time) / dt)
+    const { maxQTime, maxQAltitude } = this.outline
+    const peak = maxQTime > from.time && maxQTime <= to.time ? (maxQTime - to.time) / dt : Number.NaN
+    if (!Number.isNaN(peak)) places.push(peak)
     const { space } = this
     const crosses = space !== null && from.altitude < space && to.altitude >= space
     const crossing = crosses ? placeOfRise(w, space - to.altitude, 0) : Number.NaN
@@ -96,7 +101,7 @@ export class Course implements Follower {
       evaluate(w, end)
       this.write(w, end)
       if (e === crossing) this.note('space', end.time, space!)
-      if (Math.abs(end.time - maxQTime) <= 1e-9 * dt) this.note('max q', maxQTime, end.altitude)
+      if (e === peak) this.note('max q', maxQTime, maxQAltitude)
     }
     this.write(w, to)
   }

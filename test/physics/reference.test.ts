@@ -3,7 +3,7 @@ import { flyThrough } from '../../solver/flight/fly.ts'
 import { type BodyNumbers, EARTH, FLOWN, type FlownName, fly, leavesPad, type Plan } from '../../solver/flight/index.ts'
 import { buildProfile } from '../../solver/flight/profile.ts'
 import { constantCurve } from '../../solver/model/curve.ts'
-import { referenceFlight } from '../support/reference-flight.ts'
+import { expectAlike } from '../support/flights-alike.ts'
 import { directionOf, dragTable, heronPlan, planOf, randomPlan, sequence } from '../support/vehicles.ts'
 
 const at = (name: FlownName): number => FLOWN.indexOf(name)
@@ -56,24 +56,6 @@ describe('the Heron flight', () => {
     expect(errors[4]!).toBeLessThan(errors[0]! / 100)
   })
 })
-
-/** Every figure that the reference gives, within 1e-6 of it, relative or of one unit where it is smaller. */
-function expectAlike(plan: Plan): void {
-  const flown = fly(plan, [], 'tight')
-  const { outcome, ...figures } = referenceFlight(plan)
-  expect(flown.outcome).toBe(outcome)
-  let compared = 0
-  for (const [name, value] of Object.entries(figures) as [FlownName, number][]) {
-    const found = flown.figures[at(name)]!
-    if (!Number.isFinite(value)) {
-      expect(found, name).toBe(value)
-      continue
-    }
-    compared++
-    expect(Math.abs(found - value) / Math.max(1, Math.abs(value)), `${name}: ${found} for ${value}`).toBeLessThan(1e-6)
-  }
-  expect(compared).toBeGreaterThan(0)
-}
 
 // Reference: odex, a general-purpose extrapolation integrator (after Hairer & Wanner), over equations written a second time.
 describe('an independent integration agrees with every figure', () => {
