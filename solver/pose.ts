@@ -155,7 +155,7 @@ function slotSource(program: Program, slot: number): Source {
     key: `slot ${slot}`,
     row: { exact: !needsFlight(program, slot), figure: null },
     read: (state, lanes, slopes, at) => {
-      if (lanes > 0) slopes.set(state.slopesAt(slot), at)
+      if (lanes > 0) state.copySlopes(slot, slopes, at)
       return state.values[slot]!
     },
   }
@@ -169,7 +169,7 @@ function phaseSource(whole: number, slot: number): Source {
     read: (state, lanes, slopes, at) => {
       const value = state.values[slot]!
       const absent = Number.isNaN(value) && !Number.isNaN(state.values[whole]!)
-      if (lanes > 0 && !absent) slopes.set(state.slopesAt(slot), at)
+      if (lanes > 0 && !absent) state.copySlopes(slot, slopes, at)
       return absent ? 0 : value
     },
   }
@@ -182,7 +182,7 @@ function energySource(state: State, flight: number): Source {
     key: `energy ${slot}`,
     row: { exact: false, figure: s => (s >= radius ? Number.POSITIVE_INFINITY : (radius * s) / (radius - s)) },
     read: (from, lanes, slopes, at) => {
-      if (lanes > 0) slopes.set(from.slopesAt(slot), at)
+      if (lanes > 0) from.copySlopes(slot, slopes, at)
       return from.values[slot]!
     },
   }

@@ -49,14 +49,18 @@ export function find(session: Session): Found {
   const proof = prove(state, ranges)
   const widths = [...proof.widths]
   const within = (low: Float64Array, high: Float64Array): SearchResult => search(pose(state, ranges, low, high, widths))
-  const result = proof.contradiction ? null : within(proof.low, proof.high)
-  if (result?.x) return { session, widths, result }
-  // Nothing can meet the musts, and that is proved: what comes closest lies anywhere in the ranges.
+  if (!proof.contradiction) {
+    const result = within(proof.low, proof.high)
+    if (result.x) return { session, widths, result }
+  }
+  // Nothing inside the proved box: what comes closest lies anywhere in the ranges.
   const closest = within(
     Float64Array.from(ranges, range => range.from),
     Float64Array.from(ranges, range => range.to),
   )
-  return { session, widths, result: { ...closest, outcome: 'conflict', evidence: 'proved' } }
+  const evidence = proof.contradiction ? 'proved' : closest.evidence
+  const outcome = proof.contradiction ? 'conflict' : closest.outcome
+  return { session, widths, result: { ...closest, outcome, evidence } }
 }
 
 /** The whole answer: found, flown tightly, judged. */
