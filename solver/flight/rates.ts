@@ -9,7 +9,6 @@ import type { End, Workspace } from './workspace.ts'
 export function evaluate(w: Workspace, end: End): void {
   const h = end.altitude
   const v = end.speed
-  const size = Math.abs(v)
 
   let p = 0
   let dp = 0
@@ -67,7 +66,7 @@ export function evaluate(w: Workspace, end: End): void {
     dslow = scale * (s1 + x * (2 * s2) + xx * (3 * s3 + x * (4 * s4) + xx * (5 * s5)))
   }
 
-  const mach = size * slow
+  const mach = v * slow
   let cd = 1
   let dcd = 0
   const tangent = end.tangent
@@ -98,11 +97,11 @@ export function evaluate(w: Workspace, end: End): void {
   const inverse = 1 / (w.mass - flow * end.time)
   const k = w.drag
   const grip = k * cd * rho
-  const dynamic = rho * v * size
-  const drag = grip * (v * size)
-  const dragByAltitude = k * (drho * v * size * cd + dynamic * dcd * size * dslow)
-  const dragBySpeed = k * rho * size * (2 * cd + size * dcd * slow)
-  const felt = (w.thrust - back * p) * inverse - grip * inverse * (v * size)
+  const dynamic = rho * v * v
+  const drag = grip * (v * v)
+  const dragByAltitude = k * v * (drho * v * cd + dynamic * dcd * dslow)
+  const dragBySpeed = k * rho * v * (2 * cd + v * dcd * slow)
+  const felt = (w.thrust - back * p) * inverse - grip * inverse * (v * v)
   const a = felt - g
   const dragRate = dragByAltitude * v + dragBySpeed * a
   const lighter = flow * inverse
@@ -115,7 +114,7 @@ export function evaluate(w: Workspace, end: End): void {
   end.q = 0.5 * dynamic
   end.qRate = v * (0.5 * drho * v * v + rho * a)
   end.mach = mach
-  end.machRate = (v < 0 ? -a : a) * slow + size * v * dslow
+  end.machRate = a * slow + v * v * dslow
   end.dragLoss = drag * inverse
   end.dragLossRate = (dragRate + drag * lighter) * inverse
   end.pressureLoss = p * inverse

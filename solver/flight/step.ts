@@ -75,7 +75,8 @@ export const VERNER = {
 /**
  * One trial step from an end of known rates: altitude, speed and time at the other end, the step's losses, and the error estimate
  * but for the last stage, which stands at the new end. ḣ = v, v̇ = (F − D)/m − g with F = thrust − back pressure,
- * D = ½ ρ A c v|v|, m = m0 − flow t, g by inverse square.
+ * D = ½ ρ A c v², m = m0 − flow t, g by inverse square. A rise ends at v = 0; stages a little beyond it go on as if it did not, for
+ * weights near ±175 would make much of the bend in v|v|.
  */
 export function attempt(w: Workspace, from: End, to: End): void {
   const K = w.stages
@@ -147,7 +148,6 @@ export function attempt(w: Workspace, from: End, to: End): void {
     const part = dt * newest
     const h = h0 + dt * sh + part * v
     v = v0 + dt * sv + part * a
-    const size = Math.abs(v)
 
     let p = 0
     let dp = 0
@@ -211,7 +211,7 @@ export function attempt(w: Workspace, from: End, to: End): void {
     let dcd = 0
     let past = 0
     if (table) {
-      const mach = size * slow
+      const mach = v * slow
       while (piece < pieceHigh && mach >= starts[piece + 1]!) piece++
       while (piece > pieceLow && mach < starts[piece]!) piece--
       past = mach - starts[piece]!
@@ -229,7 +229,7 @@ export function attempt(w: Workspace, from: End, to: End): void {
     const inverse = burning ? 1 / (mass - flow * (t0 + c * dt)) : inverseDry
     const grip = k * cd * rho * inverse
     const push = (thrust - back * p) * inverse
-    const loss = grip * (v * size)
+    const loss = grip * (v * v)
     a = push - loss - g
     const place = 4 * i
     K[place] = v
@@ -240,10 +240,10 @@ export function attempt(w: Workspace, from: End, to: End): void {
     }
     if (deriving) {
       const tangent = w.tangents[i]!
-      const dynamic = rho * v * size
-      const dragByAltitude = k * (drho * v * size * cd + dynamic * dcd * size * dslow)
+      const dynamic = rho * v * v
+      const dragByAltitude = k * v * (drho * v * cd + dynamic * dcd * dslow)
       tangent.byAltitude = 2 * g * r - (back * dp + dragByAltitude) * inverse
-      tangent.bySpeed = -k * rho * size * (2 * cd + size * dcd * slow) * inverse
+      tangent.bySpeed = -k * rho * v * (2 * cd + v * dcd * slow) * inverse
       tangent.inverseMass = inverse
       tangent.pressure = p
       tangent.felt = push - loss

@@ -17,7 +17,7 @@ export interface Tangent {
   pressure: number
   /** (F − D) / m, signed [m/s2]. */
   felt: number
-  /** ρ v|v| [Pa], and the same times the drag coefficient. */
+  /** ρ v² [Pa], and the same times the drag coefficient. */
   flow: number
   drag: number
   /** Change with altitude of D/m [1/s2] and of p/m. */
