@@ -38,9 +38,10 @@ export function tidy(text: string): { readonly text: string; readonly problems: 
 function layOut(lines: readonly PlacedLine[]): string[] {
   const laid: string[] = []
   const indents = indentsOf(lines)
+  const shared = sharedWidths(lines)
   for (let start = 0; start < lines.length; ) {
     const end = runEnd(lines, start)
-    if (lines[start]!.node) laid.push(...layOutRun(lines.slice(start, end), alike(lines, start, end)))
+    if (lines[start]!.node) laid.push(...layOutRun(lines.slice(start, end), shared.get(lines[start]!)))
     else laid.push(' '.repeat(indents[start]!) + lines[start]!.text.slice(lines[start]!.indent.narrow))
     start = end
   }
@@ -60,25 +61,26 @@ function runEnd(lines: readonly PlacedLine[], start: number): number {
   return end
 }
 
-/** The lines whose columns are aligned with a run's: its own; for the slots of stages and parachutes, those of the whole flight. */
-function alike(lines: readonly PlacedLine[], start: number, end: number): readonly PlacedLine[] {
-  const { level } = lines[start]!
-  if (level < 2) return lines.slice(start, end)
-  const kind = lineParts(lines[start]!.node!).kind
-  const joined = (index: number): boolean =>
-    lines[index]!.level > 0 && lines[index - 1]!.number + 1 === lines[index]!.number
-  let first = start
-  while (first > 0 && joined(first)) first--
-  let last = end
-  while (last < lines.length && joined(last)) last++
-  return lines
-    .slice(first, last)
-    .filter(line => line.level === level && line.node && lineParts(line.node).kind === kind)
+/** The widths that the slots of all stages and parachutes of a flight share, by line; a gap in the text ends the sharing. */
+function sharedWidths(lines: readonly PlacedLine[]): ReadonlyMap<PlacedLine, readonly number[]> {
+  const widths = new Map<PlacedLine, readonly number[]>()
+  let kin: PlacedLine[] = []
+  const share = (): void => {
+    const all = columnWidths(kin.map(line => lineParts(line.node!)))
+    for (const line of kin) widths.set(line, all)
+    kin = []
+  }
+  for (const [index, line] of lines.entries()) {
+    if (line.level === 0 || lines[index - 1]?.number !== line.number - 1) share()
+    if (line.level === 2 && line.node) kin.push(line)
+  }
+  share()
+  return widths
 }
 
-function layOutRun(lines: readonly PlacedLine[], kin: readonly PlacedLine[]): string[] {
+function layOutRun(lines: readonly PlacedLine[], shared: readonly number[] | undefined): string[] {
   const parts = lines.map(line => lineParts(line.node!))
-  const widths = columnWidths(kin.map(line => lineParts(line.node!)))
+  const widths = shared ?? columnWidths(parts)
   const bodies = parts.map((each, index) => ' '.repeat(2 * lines[index]!.level) + aligned(each, widths))
   let column = COMMENT_COLUMN
   for (const [index, line] of lines.entries()) {

@@ -65,6 +65,7 @@ test.each<[string, string]>([
   ['lines of one character', 'x\n'.repeat(100_000)],
   ['lines ever further indented', Array.from({ length: 1300 }, (_, depth) => `${' '.repeat(depth)}x`).join('\n')],
   ['comments alone in a block', `flight a from b\n  c = 1\n${'   #\n'.repeat(190_000)}`],
+  ['a flight of very many stages', `flight a from b\n${'  stage c\n    d = 1\n'.repeat(40_000)}`],
   ['empty lines', '\n'.repeat(990_000)],
   ['nested lines that are right', `${nested}\n`.repeat(1000)],
   ['nested lines that are wrong', `${nested} a 1 (\n`.repeat(1000)],
