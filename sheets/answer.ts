@@ -42,11 +42,62 @@ export interface AimAnswer {
   readonly unit?: string
 }
 
-/** A conflict as this version tells it: the musts that are short in the closest compromise, and that compromise as a full answer. */
+/** Why the musts cannot all be met. `targets`, `evidence` and `mends` are those of the first set. */
 export interface ConflictAnswer {
+  /** Up to three, fewest targets first. */
+  readonly sets: readonly ConflictSetAnswer[]
   readonly targets: readonly string[]
   readonly evidence: 'proved' | 'searched'
+  readonly mends: readonly MendAnswer[]
+  /** The settings that leave the musts least short, as a full answer: not for flight. */
   readonly compromise: Compromise | null
+}
+
+/** Musts that cannot be met together, though any of them left out the others can. */
+export interface ConflictSetAnswer {
+  readonly targets: readonly string[]
+  /** Ends of levers' ranges in the way: "throttle cap cannot go above 100 %". */
+  readonly ranges: readonly string[]
+  /** `proved` by intervals or linear reasoning alone, else `searched`. */
+  readonly evidence: 'proved' | 'searched'
+  /** Flights' worth of work that a searched set rests on; 0 where it is proved. */
+  readonly flights: number
+  /** Where searched: the widest gap between the settings tried, as a share of a lever's range. */
+  readonly gap: number
+  /** Whether every setting of the ranges was flown or ruled out. */
+  readonly every: boolean
+  /** For each target of the set, in their order, the smallest change of its limit that frees the set; those that no change frees are left out. */
+  readonly mends: readonly MendAnswer[]
+  /** For each of `ranges` how far that end would have to go. */
+  readonly widenings: readonly WideningAnswer[]
+}
+
+export interface MendAnswer {
+  /** The target with its new limit, as a sheet would write it: "peak g at most 5.685 g0". */
+  readonly text: string
+  /** The change in words: "0.685 g0 more, 14 %". */
+  readonly change: string
+  /** The new limit in SI (of a band the end that moves; of a tolerance its new size). */
+  readonly si: number
+  /** The change in SI, with its sign. */
+  readonly by: number
+  /** The target as it stands. */
+  readonly target: string
+  /** Settings at which the set is met then. */
+  readonly settings: Readonly<Record<string, Setting>>
+}
+
+export interface WideningAnswer {
+  /** "throttle cap from 30 % to 104 %". */
+  readonly text: string
+  readonly lever: string
+  /** The end it would have to reach [SI]. */
+  readonly si: number
+}
+
+export interface Setting {
+  readonly si: number
+  readonly text: string
 }
 
 export interface Compromise {

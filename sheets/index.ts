@@ -2,10 +2,11 @@ import { tidy } from '../grammar/tidy.ts'
 
 import type { Answer, CheckAnswer, FlightAnswer } from './answer.ts'
 import { checkAnswer } from './open/check.ts'
+import { find } from './open/find.ts'
 import { flightAnswer } from './open/fly.ts'
 import { open } from './open/open.ts'
 import { type Compiled, compileSheet, type Settings } from './open/session.ts'
-import { answer, faulty, find, soundSession } from './open/solve.ts'
+import { answer, faulty, soundSession } from './open/solve.ts'
 import { valuesAt } from './open/values.ts'
 import type { OpenOptions, Sheet } from './sheet.ts'
 

@@ -15,6 +15,8 @@ export function partsOf(model: Model): Parts {
   }
 }
 
+export type { ConflictSet, Explained, Mend, Widening } from './conflict/explain.ts'
+export { explainConflict } from './explain-conflict.ts'
 export type { FlownName } from './flight/plan.ts'
 export { type Course, flightCourse, whyNoFigure } from './flight-course.ts'
 export { flightFault } from './flight-fault.ts'

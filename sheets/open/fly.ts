@@ -2,10 +2,11 @@ import { error, type Problem } from '../../grammar/source.ts'
 import { flightCourse } from '../../solver/index.ts'
 import type { FlightAnswer, JsonNumber } from '../answer.ts'
 import { json } from './answer-quantities.ts'
+import { find } from './find.ts'
 import type { Opened } from './opened.ts'
 import { didYouMean } from './scope.ts'
 import type { Compiled, Session, Settings } from './session.ts'
-import { find, soundSession } from './solve.ts'
+import { soundSession } from './solve.ts'
 
 /** Figures and course of one flight; levers that are not set are solved first. `compiled` is null for a sheet with errors. */
 export function flightAnswer(

@@ -39,6 +39,17 @@ export interface TargetInfo {
   readonly dimension: Dimension
   /** The quantity, where the target is on a plain name. */
   readonly id: Id | null
+  /** Its pieces as `tidy` prints them, so that one limit can be told anew. */
+  readonly written: TargetText
+}
+
+/** A target in pieces: what is limited, its limit or the two ends of its band, the tolerance if there is one. */
+export interface TargetText {
+  readonly subject: string
+  readonly ends: readonly string[]
+  readonly tolerance: string | null
+  /** The unit each end is written in, null where it has none of its own. */
+  readonly units: readonly (Unit | null)[]
 }
 
 export interface AimInfo {

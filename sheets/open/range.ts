@@ -49,6 +49,28 @@ export function leverRange(written: RangeText, from: number, to: number, step: n
   }
 }
 
+/**
+ * The range beyond one end, as wide again, the steps going on; null where that holds no setting.
+ * What a lever would need to move to, were it allowed.
+ */
+export function rangeBeyond(written: RangeText, { range }: LeverRange, end: 'from' | 'to'): Range | null {
+  const { unit } = written
+  const { from, to, settings } = range
+  const width = to - from
+  if (settings === null) {
+    const [low, high] = end === 'to' ? [to, to + width] : [from - width, from]
+    return continuous(unit, low, high).range
+  }
+  const first = written.from ?? decimalNear(fromSI(from, unit))
+  const by =
+    written.step ??
+    decimalNear(fromSI(settings.length > 1 ? settings[1]! - settings[0]! : width, { ...unit, offset: 0n }))
+  const many = Math.max(1, settings.length - 1)
+  const places = Array.from({ length: many }, (_, i) => (end === 'to' ? settings.length + i : i - many))
+  const more = Float64Array.from(places, k => decimalToSI(decimalText(stepFrom(first, k, by)), unit))
+  return { from: more[0]!, to: more[more.length - 1]!, settings: more, inward: x => x }
+}
+
 /** A difference of temperatures has no offset, a value has: a step is a difference. */
 function stepInUnit(step: number, unit: Unit): number {
   return fromSI(step, { ...unit, offset: 0n })

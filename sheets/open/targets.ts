@@ -7,7 +7,7 @@ import type { Aim, Expr, Target } from '../../solver/index.ts'
 import type { Checked, Surroundings } from './checked.ts'
 import { elaborate } from './expression.ts'
 import { dimensionOf } from './kinds.ts'
-import type { AimInfo, TargetInfo } from './opened.ts'
+import type { AimInfo, TargetInfo, TargetText } from './opened.ts'
 
 type TargetStatement = Extract<Statement, { kind: 'target' }>
 type AimStatement = Extract<Statement, { kind: 'aim' }>
@@ -31,7 +31,19 @@ export function elaborateTarget(
           .find(unit => unit && same(unit.dimension, value.dimension)) ?? null,
       dimension: value.dimension,
       id: value.expr.op === 'ref' ? value.expr.id : null,
+      written: writtenText(statement, value.dimension),
     },
+  }
+}
+
+function writtenText(statement: TargetStatement, dimension: Dimension): TargetText {
+  const { limit } = statement
+  const ends = limitTrees(statement)
+  return {
+    subject: expressionText(statement.value),
+    ends: ends.map(expressionText),
+    tolerance: limit.kind === 'equal to' && limit.tolerance ? expressionText(limit.tolerance) : null,
+    units: ends.map(tree => unitOf(tree, dimension)),
   }
 }
 

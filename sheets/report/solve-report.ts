@@ -2,11 +2,12 @@ import { padded, widthOf } from '../../grammar/width.ts'
 import type { Answer, TargetAnswer } from '../answer.ts'
 import { CAUTIONS } from './cautions.ts'
 import { type Characters, DRAWN } from './characters.ts'
+import { conflictLines } from './conflict-report.ts'
 import { flightWords } from './flight-words.ts'
 import { BLANK, type Ink, type Line, piece, wrap } from './marked.ts'
 import { aimLines, figureLines, NAME, targetLines } from './rows.ts'
 import { leversOf, settingLines, settingWords } from './settings.ts'
-import { counted, verdictOf } from './verdict.ts'
+import { verdictOf } from './verdict.ts'
 import { workWords } from './work-words.ts'
 
 /** How a report is laid out. */
@@ -67,22 +68,12 @@ function unsolvedParts(answer: Answer, layout: Layout): readonly (readonly Line[
   const values = targets.some(target => target.si !== null)
   return [
     sentence(verdictOf(answer).verdict, '', ink, width),
-    shortTargets(answer, values, width),
+    ...conflictLines(answer, width),
     answer.outcome === 'unsure' && answer.tried ? paragraph(`Tried: ${answer.tried.replace(/\.$/, '')}.`, width) : [],
     settings !== '' && values ? paragraph(`Closest compromise, not a setting to fly: ${settings}`, width) : [],
     values ? targetRows(targets, quantities, layout) : [],
     paragraph(workWords(answer), width, 'pencil'),
   ]
-}
-
-/** The musts that a conflict names; with values to show, under a line that says they are the short ones. */
-function shortTargets(answer: Answer, values: boolean, width: number): readonly Line[] {
-  const names = answer.conflict?.targets ?? []
-  if (names.length === 0) return []
-  const lines = names.map(name => [piece(' '.repeat(NAME) + name)])
-  if (!values) return lines
-  const these = names.length === 1 ? 'this one is' : `these ${counted(names.length)} are`
-  return [...paragraph(`In the closest compromise ${these} short:`, width), BLANK, ...lines]
 }
 
 function targetRows(

@@ -1,4 +1,4 @@
-import type { Answer, TargetAnswer } from '../answer.ts'
+import type { Answer, ConflictSetAnswer, TargetAnswer } from '../answer.ts'
 import { type TargetWords, targetWords } from './target-words.ts'
 
 /** The answer in one line: `verdict` in a sentence, and what else is to be said about the targets. */
@@ -43,10 +43,19 @@ function limitWords(rows: readonly Row[]): string {
   return subjects.length === 1 ? `${words} is at its limit.` : `${words} are at their limits.`
 }
 
-function conflictWords(answer: Answer): string {
-  const musts = answer.targets.filter(target => target.level === 'must').length
-  const count = musts === 0 ? (answer.conflict?.targets.length ?? 0) : musts
-  return count === 1 ? 'Conflict: the must cannot be met.' : 'Conflict: the musts cannot all be met.'
+function conflictWords({ conflict }: Answer): string {
+  const first = conflict?.sets[0]
+  if (!first) return 'Conflict: the musts cannot all be met.'
+  const words = thoseWords(first)
+  return `Conflict: ${words.charAt(0).toLowerCase()}${words.slice(1)}.`
+}
+
+/** "These three cannot all be met", "This one cannot be met", of the targets of a set. */
+export function thoseWords({ targets, ranges }: Pick<ConflictSetAnswer, 'targets' | 'ranges'>): string {
+  const within = ranges.length > 0 ? ' within the range of the levers' : ''
+  return targets.length === 1
+    ? `This one cannot be met${within}`
+    : `These ${counted(targets.length)} cannot all be met${within}`
 }
 
 function subjectsOf(rows: readonly Row[]): readonly string[] {
@@ -54,8 +63,8 @@ function subjectsOf(rows: readonly Row[]): readonly string[] {
 }
 
 /** "a", "a and b", "a, b and c". */
-export function listed(words: readonly string[]): string {
-  return words.length < 2 ? (words[0] ?? '') : `${words.slice(0, -1).join(', ')} and ${words.at(-1)}`
+export function listed(words: readonly string[], before = 'and'): string {
+  return words.length < 2 ? (words[0] ?? '') : `${words.slice(0, -1).join(', ')} ${before} ${words.at(-1)}`
 }
 
 /** A small count in a word, as it is read aloud. */

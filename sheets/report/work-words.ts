@@ -12,8 +12,18 @@ export function workWords(answer: Answer): string {
     timeWords(milliseconds),
   ]
   const [first, ...rest] = parts.filter(each => each !== '')
-  if (!answer.tried || answer.outcome !== 'conflict') return [first, ...rest].join(', ')
-  return `${first}: ${[answer.tried.replace(/\.$/, ''), rest.join(', ')].join('; ')}`
+  const searched = answer.outcome === 'conflict' ? coveredWords(answer) : ''
+  return searched === '' ? [first, ...rest].join(', ') : `${first}: ${[searched, rest.join(', ')].join('; ')}`
+}
+
+/** How finely a searched conflict was looked for. */
+function coveredWords(answer: Answer): string {
+  const set = answer.conflict?.sets[0]
+  if (set?.evidence !== 'searched') return ''
+  if (set.every) return 'every setting was flown or ruled out'
+  const tried = (answer.tried ?? '').replace(/\.$/, '')
+  const gap = `no place in the ranges is farther from a setting tried than ${formatNumber(100 * set.gap, 2)} % of a range`
+  return [tried, gap].filter(each => each !== '').join('; ')
 }
 
 function timeWords(milliseconds: number): string {

@@ -32,16 +32,19 @@ export interface Proof {
 
 /**
  * Narrows the free levers' ranges (in `state.free`'s order) by all musts, on their steps: by intervals and by linear reasoning in turn.
- * Everything said is proved, as in `narrow`.
+ * Everything said is proved, as in `narrow`. `musts` are places in `Model.targets`, by default all musts.
  */
-export function prove(state: State, ranges?: readonly Range[]): Proof {
-  const request: Request = ranges
-    ? {
-        low: Float64Array.from(ranges, range => range.from),
-        high: Float64Array.from(ranges, range => range.to),
-        settings: ranges.map(range => range.settings),
-      }
-    : {}
+export function prove(state: State, ranges?: readonly Range[], musts?: readonly number[]): Proof {
+  const request: Request = {
+    ...(ranges
+      ? {
+          low: Float64Array.from(ranges, range => range.from),
+          high: Float64Array.from(ranges, range => range.to),
+          settings: ranges.map(range => range.settings),
+        }
+      : {}),
+    ...(musts ? { musts } : {}),
+  }
   const narrowed = narrowBy(reason, state, request)
   const { low, high, scales: widths, empty } = narrowed
   const anywhere = empty && narrowBy(reason, state, { ...request, steps: false }).empty

@@ -45,6 +45,8 @@ export interface Hunt {
   readonly run: Run
   readonly levers: Levers
   readonly effort: Effort
+  /** Any settings that meet the musts will do. */
+  readonly any: boolean
   /** Samples to begin from, and where descents ended. */
   readonly starts: number[]
   readonly ends: number[]
@@ -54,7 +56,7 @@ export interface Hunt {
 }
 
 /** Flies the first starts and frames the problem by them. */
-export function begin(problem: SearchProblem, levers: Levers, limit: number): Hunt {
+export function begin(problem: SearchProblem, levers: Levers, limit: number, any: boolean): Hunt {
   const free = problem.rows.every(row => row.exact)
   const effort = effortOf(levers, free)
   const points = startPoints(levers, effort.spread)
@@ -65,7 +67,7 @@ export function begin(problem: SearchProblem, levers: Levers, limit: number): Hu
   })
   const run = new Run(frameOf(problem, levers, flown), limit)
   const starts = flown.map((sample, i) => run.keep(points[i]!, sample, free ? MEDIUM : LOOSE))
-  return { run, levers, effort, starts, ends: [], spread: effort.spread, descents: 0 }
+  return { run, levers, effort, any, starts, ends: [], spread: effort.spread, descents: 0 }
 }
 
 export function moreStarts(hunt: Hunt, count: number): void {

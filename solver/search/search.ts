@@ -23,6 +23,8 @@ export interface SearchOptions {
   readonly start?: Float64Array
   /** Flights' worth of work after which nothing more is tried. */
   readonly flightLimit?: number
+  /** Whether any settings that meet the musts will do: then nothing better is looked for. */
+  readonly any?: boolean
 }
 
 /** Boxes of no more settings than this are flown whole at once. */
@@ -42,7 +44,7 @@ export function search(problem: SearchProblem, options: SearchOptions = {}): Sea
       evidence: 'proved',
       tried: 'the ranges hold no setting that could meet the musts',
     })
-  const hunt = begin(problem, levers, limit)
+  const hunt = begin(problem, levers, limit, options.any ?? false)
   const result = levers.size <= FEW ? goThrough(hunt) : look(hunt, options.start ?? null)
   if (result.outcome === 'solved' || isWhole(problem)) return result
   const wider = closestOverall(problem, limit, result)
@@ -62,7 +64,7 @@ function closestOverall(
 ): SearchResult {
   const low = Float64Array.from(problem.levers, range => range.from)
   const high = Float64Array.from(problem.levers, range => range.to)
-  const hunt = begin(problem, leversOf(problem.levers, low, high), limit)
+  const hunt = begin(problem, leversOf(problem.levers, low, high), limit, false)
   const { run } = hunt
   if (hunt.levers.size <= FEW || (run.frame.allExact && hunt.levers.size <= MOST_SETTINGS)) sweep(run)
   else {
@@ -128,7 +130,7 @@ function beginFrom(hunt: Hunt, x: Float64Array): void {
 }
 
 function improved(hunt: Hunt): SearchResult {
-  improve(hunt)
+  if (!hunt.any) improve(hunt)
   return answer(hunt, 'searched', '')
 }
 

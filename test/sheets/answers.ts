@@ -1,6 +1,6 @@
 import { formatQuantity } from '../../grammar/units/choose.ts'
 import { decimalToSI } from '../../grammar/units/unit.ts'
-import type { Answer, JsonNumber, QuantityAnswer, TargetAnswer } from '../../sheets/answer.ts'
+import type { Answer, ConflictSetAnswer, JsonNumber, QuantityAnswer, TargetAnswer } from '../../sheets/answer.ts'
 import { unitNamed } from '../../sheets/report/target-words.ts'
 
 // Answers made by hand, so that a report can be read without a search.
@@ -111,14 +111,57 @@ export const heron: Answer = answer({
   work: { flights: 33.4, milliseconds: 7.04 },
 })
 
+const heronSettings = (fuel: number, cap: number) => ({
+  'fuel fraction': { si: fuel / 100, text: `${fuel} %` },
+  'throttle cap': { si: cap / 100, text: `${cap} %` },
+})
+
+const conflictSet: ConflictSetAnswer = {
+  targets: ['liftoff ratio at least 2', 'peak g at most 5 g0', 'apoapsis within 100 km to 110 km'],
+  ranges: [],
+  evidence: 'searched',
+  flights: 812,
+  gap: 1 / 70,
+  every: true,
+  mends: [
+    {
+      text: 'liftoff ratio at least 1.663',
+      change: '0.337 less, 17 %',
+      si: 1.663,
+      by: -0.337,
+      target: 'liftoff ratio at least 2',
+      settings: heronSettings(96, 48),
+    },
+    {
+      text: 'peak g at most 5.685 g0',
+      change: '0.685 g0 more, 14 %',
+      si: 5.685 * 9.80665,
+      by: 0.685 * 9.80665,
+      target: 'peak g at most 5 g0',
+      settings: heronSettings(93, 57),
+    },
+    {
+      text: 'apoapsis within 75.1 km to 110 km',
+      change: 'lower end 24.9 km less, 25 %',
+      si: 75.1e3,
+      by: -24.9e3,
+      target: 'apoapsis within 100 km to 110 km',
+      settings: heronSettings(81, 52),
+    },
+  ],
+  widenings: [],
+}
+
 /** The same asked for too much. */
 export const conflict: Answer = answer({
   sheet: 'Heron 3, a hybrid sounding rocket',
   outcome: 'conflict',
   optimum: null,
   conflict: {
-    targets: ['liftoff ratio at least 2', 'peak g at most 5 g0'],
+    sets: [conflictSet],
+    targets: conflictSet.targets,
     evidence: 'searched',
+    mends: conflictSet.mends,
     compromise: {
       quantities: heronLevers(94, 53),
       targets: [

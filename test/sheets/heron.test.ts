@@ -130,6 +130,10 @@ describe('the Heron sheet with its band a must and a ceiling of 5 g0', () => {
       `${least.load} %`,
       `${least.cap} %`,
     ])
-    expect(hard.conflict!.targets).toEqual(['liftoff ratio at least 2', 'peak g at most 5 g0'])
+    expect(hard.conflict!.targets).toEqual([
+      'liftoff ratio at least 2',
+      'peak g at most 5 g0',
+      'apoapsis within 100 km to 110 km',
+    ])
   })
 })

@@ -41,7 +41,7 @@ test('ink goes around words of a state, and never around blanks', () => {
   expect(text).toContain('<room:━━>')
   expect(text).not.toMatch(/<\w+: *>/)
   const short = print(solveReport(conflict, 'heron.loft'), (words, ink) => `<${ink}:${words}>`)
-  expect(short).toContain('<short:Conflict: the musts cannot all be met.>')
+  expect(short).toContain('<short:Conflict: these three cannot all be met.>')
   expect(short).toContain('<short:╳>')
 })
 

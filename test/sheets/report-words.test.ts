@@ -93,7 +93,7 @@ test('verdicts name what is short and what is at its limit', () => {
   expect(verdictOf({ ...escaping, targets: escaping.targets.slice(1) }).verdict).toBe(
     'Solved: there is no must; apoapsis and apoapsis time are short.',
   )
-  expect(verdictOf(conflict).verdict).toBe('Conflict: the musts cannot all be met.')
+  expect(verdictOf(conflict).verdict).toBe('Conflict: these three cannot all be met.')
   expect(verdictOf(unsure).verdict).toBe('Unsure: no settings found, and no proof that there are none.')
   expect(verdictOf(noLevers).verdict).toBe('Nothing is asked of this sheet yet. Add a target to any figure.')
 })
@@ -101,6 +101,6 @@ test('verdicts name what is short and what is at its limit', () => {
 test('the work is told in a line, without flights where none was flown', () => {
   expect(workWords(heron)).toBe('searched, 33 flights, 7.0 ms')
   expect(workWords(noLevers)).toBe('proved, 0.21 ms')
-  expect(workWords(conflict)).toBe('searched: all 5,041 steps flown or ruled out; 812 flights, 96 ms')
+  expect(workWords(conflict)).toBe('searched: every setting was flown or ruled out; 812 flights, 96 ms')
   expect(workWords(unsure)).toBe('1,204 flights, 1.5 s')
 })

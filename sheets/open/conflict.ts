@@ -1,0 +1,85 @@
+import { type ConflictSet, explainConflict, type Widening } from '../../solver/index.ts'
+import type { Compromise, ConflictAnswer, ConflictSetAnswer, WideningAnswer } from '../answer.ts'
+import type { Found } from './find.ts'
+import { mendAnswer } from './mend.ts'
+import type { Meter } from './meter.ts'
+import { rangeBeyond } from './range.ts'
+
+/** Why the musts cannot all be met, worked out when first asked for. `plain` is the work of one flight. */
+export function conflictAnswer(found: Found, compromise: Compromise, plain: number, meter: Meter): ConflictAnswer {
+  let known: readonly ConflictSetAnswer[] | null = null
+  const sets = (): readonly ConflictSetAnswer[] => {
+    known ??= meter.during(() => setsOf(found, plain, meter))
+    return known
+  }
+  return {
+    get sets() {
+      return sets()
+    },
+    get targets() {
+      return sets()[0]?.targets ?? []
+    },
+    get evidence() {
+      return sets()[0]?.evidence ?? found.result.evidence
+    },
+    get mends() {
+      return sets()[0]?.mends ?? []
+    },
+    compromise,
+  }
+}
+
+function setsOf(found: Found, plain: number, meter: Meter): readonly ConflictSetAnswer[] {
+  const { session, result, widths } = found
+  const { state, ranges, compiled } = session
+  const { info } = compiled.reading.opened
+  const free = [...state.free].map(lever => ({
+    range: ranges[lever]!,
+    info: info[compiled.program.levers[lever]!]!,
+  }))
+  const { sets, work } = explainConflict(
+    state,
+    free.map(lever => lever.range.range),
+    widths,
+    result,
+    (lever, end) => rangeBeyond(free[lever]!.info.lever!.written, free[lever]!.range, end),
+  )
+  meter.add(work)
+  return sets.map(set => setAnswer(found, set, plain))
+}
+
+function setAnswer({ session, widths }: Found, set: ConflictSet, plain: number): ConflictSetAnswer {
+  const { targets } = session.compiled.reading.opened
+  const mends = set.mends.flatMap(mend => mendAnswer(session, widths, mend) ?? [])
+  return {
+    targets: set.targets.map(t => targets[t]!.text),
+    ranges: set.widenings.map(widening => rangeWords(session, widening)),
+    evidence: set.evidence,
+    flights: plain > 0 ? Math.round((set.work / plain) * 10) / 10 : 0,
+    gap: set.evidence === 'proved' ? 0 : set.gap,
+    every: set.every,
+    mends,
+    widenings: set.widenings.map(widening => wideningAnswer(session, widening)),
+  }
+}
+
+type Session = Found['session']
+
+function leverOf({ state, ranges, compiled }: Session, lane: number) {
+  const lever = state.free[lane]!
+  const info = compiled.reading.opened.info[compiled.program.levers[lever]!]!
+  const range = ranges[lever]!
+  const shown = (si: number): string => `${range.text(si)} ${info.lever!.written.unit.text}`.trim()
+  return { name: info.name, range: range.range, shown }
+}
+
+function rangeWords(session: Session, { lever, end }: Widening): string {
+  const { name, range, shown } = leverOf(session, lever)
+  return end === 'to' ? `${name} cannot go above ${shown(range.to)}` : `${name} cannot go below ${shown(range.from)}`
+}
+
+function wideningAnswer(session: Session, { lever, end, to }: Widening): WideningAnswer {
+  const { name, range, shown } = leverOf(session, lever)
+  const [from, last] = end === 'to' ? [range.from, to] : [to, range.to]
+  return { text: `${name} from ${shown(from)} to ${shown(last)}`, lever: name, si: to }
+}

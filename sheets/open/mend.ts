@@ -1,0 +1,152 @@
+import { displayUnit, formatQuantity } from '../../grammar/units/choose.ts'
+import { fromSI, isReading, parseUnit, toSI, type Unit } from '../../grammar/units/unit.ts'
+import { type Limits, limitsAt, type Mend } from '../../solver/index.ts'
+import type { MendAnswer, Setting } from '../answer.ts'
+import { decimalNear, decimalText } from './decimal.ts'
+import type { TargetInfo } from './opened.ts'
+import type { Session } from './session.ts'
+
+/** How much of a change rounding may add to it. */
+const ROUNDING = 1e-3
+/** How near its value an `equal to` without a tolerance has to be written, well inside what counts as met. */
+const EXACT = 1e-8
+/** Places after the point that are tried. */
+const MOST_PLACES = 15
+
+/** One end of a target's limit as it would have to stand. */
+interface Moved {
+  /** Place among the ends as written; −1: the tolerance. */
+  readonly end: number
+  /** Old and new in SI. */
+  readonly from: number
+  readonly to: number
+  /** Which way it moves: up is true. */
+  readonly up: boolean
+}
+
+/** A mend in words: the target with its limit moved as little as frees the set, rounded to the loose side. */
+export function mendAnswer(session: Session, widths: readonly number[], mend: Mend): MendAnswer | null {
+  const { state, compiled } = session
+  const info = compiled.reading.opened.targets[mend.target]!
+  const slots = state.program.targets[mend.target]!
+  const settings = settingsAt(session, mend.x)
+  if ([slots.low, slots.high, slots.tolerance].some(slot => slot >= state.program.algebra))
+    return factorMend(info, slots.kind, mend, settings)
+  const limits = limitsAt(state, slots, widths[mend.target] ?? Number.NaN)
+  const moved = movedEnd(slots.kind, limits, mend)
+  if (!moved) return null
+  const unit = unitOfEnd(info, moved)
+  const text = outward(moved, unit, slots.kind === 'equal to')
+  if (text === null) return null
+  const si = toSI(Number(text), unit)
+  const shown = `${text} ${unit.text}`.trim()
+  return {
+    text: rewritten(info, slots.kind, moved.end, shown),
+    change: changeWords({ ...moved, to: si }, unit, slots.kind),
+    si,
+    by: si - moved.from,
+    target: info.text,
+    settings,
+  }
+}
+
+type Kind = Session['state']['program']['targets'][number]['kind']
+
+function movedEnd(kind: Kind, { low, high, scale }: Limits, { value, margin }: Mend): Moved | null {
+  if (!(margin < 0)) return null
+  switch (kind) {
+    case 'at least':
+      return { end: 0, from: low, to: value, up: false }
+    case 'at most':
+      return { end: 0, from: high, to: value, up: true }
+    case 'within':
+      return value < low ? { end: 0, from: low, to: value, up: false } : { end: 1, from: high, to: value, up: true }
+    case 'equal to':
+      return { end: 0, from: low, to: value, up: value > low }
+    case 'equal within':
+      return { end: -1, from: scale, to: Math.abs(value - (low + high) / 2), up: true }
+  }
+}
+
+/** The unit an end is written in; a tolerance is told in the unit of what it belongs to, where differences can be. */
+function unitOfEnd(info: TargetInfo, { end, to }: Moved): Unit {
+  const own = info.written.units[Math.max(0, end)] ?? info.unit
+  const unit = own ?? displayUnit(info.dimension, to)
+  return end === -1 ? differenceUnit(unit) : unit
+}
+
+/** Differences of readings such as degC are told in kelvins. */
+function differenceUnit(unit: Unit): Unit {
+  if (!isReading(unit)) return unit
+  const kelvin = parseUnit('K')
+  return 'unit' in kelvin ? kelvin.unit : unit
+}
+
+/** The new limit in its unit, with as few figures as add no more than a thousandth to the change, never short of it. Null: it cannot be written. */
+function outward({ from, to, up }: Moved, unit: Unit, exact: boolean): string | null {
+  const value = fromSI(to, unit)
+  const least = exact ? EXACT * Math.abs(to) : ROUNDING * Math.abs(to - from)
+  const first = -Math.floor(Math.log10(Math.abs(value) || 1))
+  for (let places = first; places <= first + MOST_PLACES; places++) {
+    const grain = 10 ** places
+    const number = (up ? Math.ceil(value * grain) : Math.floor(value * grain)) / grain
+    const text = decimalText(decimalNear(number))
+    const by = toSI(Number(text), unit) - to
+    if ((up ? by >= 0 : by <= 0) && Math.abs(by) <= least) return text
+  }
+  return null
+}
+
+function rewritten({ written }: TargetInfo, kind: Kind, end: number, text: string): string {
+  const ends = written.ends.map((each, place) => (place === end ? text : each))
+  if (kind === 'within') return `${written.subject} within ${ends[0]} to ${ends[1]}`
+  if (kind === 'equal within') return `${written.subject} equal to ${written.ends[0]} ± ${text}`
+  return `${written.subject} ${kind} ${ends[0]}`
+}
+
+const ENDS = ['lower end ', 'upper end ']
+
+function changeWords({ end, from, to }: Moved, unit: Unit, kind: Kind): string {
+  const of = kind === 'within' ? ENDS[end]! : end === -1 ? 'tolerance ' : ''
+  const by = formatQuantity(Math.abs(to - from), differenceUnit(unit), 3)
+  const share = from === 0 ? '' : `, ${Number(((100 * Math.abs(to - from)) / Math.abs(from)).toPrecision(2))} %`
+  return `${of}${by} ${to > from ? 'more' : 'less'}${share}`
+}
+
+/** A limit that hangs on levers is told as so many times itself: that is what its margin counts. */
+function factorMend(
+  { written, text }: TargetInfo,
+  kind: Kind,
+  { margin }: Mend,
+  settings: Record<string, Setting>,
+): MendAnswer | null {
+  if (!(margin < 0) || kind === 'within') return null
+  const more = kind === 'at most' || kind === 'equal within'
+  const factor = Math.ceil((1 - margin) * 1e5 - 1e-6) / 1e5
+  const times = more ? factor : Math.floor((1 + margin) * 1e5 + 1e-6) / 1e5
+  const limit = kind === 'equal within' ? written.tolerance! : written.ends[0]!
+  const scaled = `${decimalText(decimalNear(times))} * (${limit})`
+  return {
+    text:
+      kind === 'equal within'
+        ? `${written.subject} equal to ${written.ends[0]} ± ${scaled}`
+        : `${written.subject} ${kind} ${scaled}`,
+    change: `${Number((100 * Math.abs(times - 1)).toPrecision(2))} % ${times > 1 ? 'more' : 'less'}`,
+    si: times,
+    by: times - 1,
+    target: text,
+    settings,
+  }
+}
+
+/** The settings of all free levers at a point, as written. */
+export function settingsAt({ state, ranges, compiled }: Session, x: Float64Array): Record<string, Setting> {
+  const { info } = compiled.reading.opened
+  return Object.fromEntries(
+    [...state.free].map((lever, lane) => {
+      const { name, lever: written } = info[compiled.program.levers[lever]!]!
+      const si = x[lane]!
+      return [name, { si, text: `${ranges[lever]!.text(si)} ${written!.written.unit.text}`.trim() }]
+    }),
+  )
+}

@@ -1,0 +1,208 @@
+import type { Range } from '../model/model.ts'
+import type { SearchProblem, SearchResult, SearchTarget } from '../search/problem.ts'
+import { search } from '../search/search.ts'
+import { allowanceOf, figureIn, marginIn } from './judged.ts'
+import { type Remembered, remembered, widestGap } from './remembered.ts'
+import { impossibleSets, type Mask, maskOf, placesOf, Together, type Verdict } from './sets.ts'
+import { settingsCount, tabulate } from './table.ts'
+
+/** Boxes of no more settings than this are gone through one by one. */
+const MOST_SETTINGS = 20_000
+/** Sets told, and questions asked for them where the settings are too many to go through. */
+const BOUNDS = { most: 3, questions: 40 }
+/** Flights spent on a look at one end of one lever's range. */
+const WIDENING_FLIGHTS = 120
+
+/** What is asked of the sheet beside the search. */
+export interface Sources {
+  /** The search of the whole ranges, all targets in it, no aims. */
+  readonly problem: SearchProblem
+  /** The box of the levers that some musts (by place in `problem.targets`) leave, by proof; null: they leave nothing. */
+  readonly narrow: (musts: readonly number[], ranges: readonly Range[]) => Box | null
+  /** A lever's range beyond one end, as wide again, steps going on; null where it cannot be. */
+  readonly beyond: (lever: number, end: End) => Range | null
+}
+
+export interface Box {
+  readonly low: Float64Array
+  readonly high: Float64Array
+}
+
+export type End = 'from' | 'to'
+
+/** The smallest move of one target's limit that frees its set. */
+export interface Mend {
+  /** Place in `problem.targets`. */
+  readonly target: number
+  /** The figure at the settings found, which the limit must reach, and its margin before. */
+  readonly value: number
+  readonly margin: number
+  readonly x: Float64Array
+}
+
+/** An end of a lever's range that, moved out as far as `to`, frees the set. */
+export interface Widening {
+  readonly lever: number
+  readonly end: End
+  readonly to: number
+}
+
+/** Musts that cannot be met together, none of which can be left out. */
+export interface ConflictSet {
+  readonly targets: readonly number[]
+  readonly evidence: 'proved' | 'searched'
+  /** Work of the flights that the evidence rests on. */
+  readonly work: number
+  /** Every setting of the ranges was flown or ruled out. */
+  readonly every: boolean
+  /** The widest gap between settings tried, in shares of a lever's range. */
+  readonly gap: number
+  readonly mends: readonly Mend[]
+  readonly widenings: readonly Widening[]
+}
+
+export interface Explained {
+  readonly sets: readonly ConflictSet[]
+  /** Flights' worth of work. */
+  readonly work: number
+}
+
+/** Says why the musts of a sheet cannot all be met: up to three irreducible sets, each with what would free it. */
+export function explain(sources: Sources, compromise: SearchResult): Explained {
+  const known = remembered(sources.problem)
+  const { problem } = known
+  const musts = [...problem.targets.keys()].filter(t => problem.targets[t]!.level === 'must')
+  const together = new Together()
+  if (compromise.x) together.add(metAt(known, musts, compromise.x))
+  const every = settingsCount(problem) <= MOST_SETTINGS
+  const evidence = new Map<Mask, number>()
+  if (every) tabulate(problem, musts, together)
+  const swept = known.work()
+  const ask = (mask: Mask): Verdict => {
+    if (every) return 'impossible'
+    return asked(sources, known, musts, mask, evidence)
+  }
+  const masks = impossibleSets(musts.length, together, ask, BOUNDS)
+  const gap = every ? oneStep(problem) : widestGap(known)
+  const sets = masks.map((mask): ConflictSet => {
+    const targets = placesOf(mask).map(place => musts[place]!)
+    const proved = sources.narrow(targets, problem.levers) === null
+    return {
+      targets,
+      evidence: proved ? 'proved' : 'searched',
+      work: proved ? 0 : every ? swept : (evidence.get(mask) ?? compromise.flights),
+      every,
+      gap,
+      mends: targets.flatMap(target => mendOf(sources, known, targets, target) ?? []),
+      widenings: wideningsOf(sources, targets),
+    }
+  })
+  return { sets, work: known.work() }
+}
+
+/** Which musts are met by a tight flight. */
+function metAt({ problem }: Remembered, musts: readonly number[], x: Float64Array): Mask {
+  const sample = problem.fly(x, 'tight', false)
+  return maskOf(
+    musts.flatMap((t, place) => {
+      const target = problem.targets[t]!
+      return marginIn(target, figureIn(problem, target, sample)) >= -allowanceOf(target) ? [place] : []
+    }),
+  )
+}
+
+/** Asks the search whether some musts can be met together. */
+function asked(
+  sources: Sources,
+  known: Remembered,
+  musts: readonly number[],
+  mask: Mask,
+  evidence: Map<Mask, number>,
+): Verdict {
+  const { problem } = known
+  const targets = placesOf(mask).map(place => musts[place]!)
+  const box = sources.narrow(targets, problem.levers)
+  if (!box) return 'impossible'
+  const result = search(posed(problem, box, targets, null), { any: true })
+  evidence.set(mask, result.flights)
+  if (result.outcome === 'solved') return { met: metAt(known, musts, result.x!) }
+  return result.outcome === 'conflict' ? 'impossible' : 'unsure'
+}
+
+/** The problem of some musts alone, with one target more that should be met. */
+function posed(problem: SearchProblem, box: Box, musts: readonly number[], soft: number | null): SearchProblem {
+  const at = (t: number, level: SearchTarget['level']): SearchTarget => ({ ...problem.targets[t]!, level })
+  return {
+    ...problem,
+    ...box,
+    targets: [...musts.map(t => at(t, 'must')), ...(soft === null ? [] : [at(soft, 'should')])],
+    aims: [],
+  }
+}
+
+/** The settings that meet the other musts of a set and leave this one least short. */
+function mendOf(sources: Sources, known: Remembered, set: readonly number[], target: number): Mend | null {
+  const { problem } = known
+  const others = set.filter(other => other !== target)
+  const box = sources.narrow(others, problem.levers)
+  if (!box) return null
+  const { outcome, x } = search(posed(problem, box, others, target))
+  if (outcome !== 'solved' || !x) return null
+  const judged = problem.targets[target]!
+  const value = figureIn(problem, judged, problem.fly(x, 'tight', false))
+  const margin = marginIn(judged, value)
+  return Number.isFinite(value) && Number.isFinite(margin) ? { target, value, margin, x } : null
+}
+
+/** The ends of levers' ranges that stand in a set's way: moved out by up to the range's own width, they free it. */
+function wideningsOf({ problem, narrow, beyond }: Sources, targets: readonly number[]): Widening[] {
+  return problem.levers.flatMap((_, lever) =>
+    (['from', 'to'] as const).flatMap((end): Widening[] => {
+      const more = beyond(lever, end)
+      if (!more) return []
+      const levers = problem.levers.map((range, l) => (l === lever ? more : range))
+      const box = narrow(targets, levers)
+      if (!box) return []
+      const row = problem.rows.length
+      const wider = withLever(posed(problem, box, targets, null), lever)
+      const flight = wider.fly(
+        Float64Array.from(levers, range => (range.from + range.to) / 2),
+        'tight',
+        false,
+      ).work
+      const result = search(
+        { ...wider, levers, aims: [{ sense: end === 'to' ? 'least' : 'most', row }] },
+        { flightLimit: flight > 0 ? WIDENING_FLIGHTS * flight : Number.POSITIVE_INFINITY },
+      )
+      return result.outcome === 'solved' ? [{ lever, end, to: result.x![lever]! }] : []
+    }),
+  )
+}
+
+/** A problem with one row more: the lever itself. */
+function withLever(problem: SearchProblem, lever: number): SearchProblem {
+  const n = problem.levers.length
+  const more = (sample: ReturnType<SearchProblem['algebra']>, x: Float64Array) => {
+    const rows = Float64Array.of(...sample.rows, x[lever]!)
+    const slopes = new Float64Array(rows.length * n)
+    slopes.set(sample.slopes.subarray(0, (rows.length - 1) * n))
+    slopes[(rows.length - 1) * n + lever] = 1
+    return { ...sample, rows, slopes }
+  }
+  return {
+    ...problem,
+    rows: [...problem.rows, { exact: true, figure: null }],
+    algebra: x => more(problem.algebra(x), x),
+    fly: (x, accuracy, slopes) => more(problem.fly(x, accuracy, slopes), x),
+  }
+}
+
+/** One step of the lever with the widest, in shares of its range. */
+function oneStep({ levers }: SearchProblem): number {
+  return Math.max(
+    0,
+    ...levers.map(({ settings, from, to }) =>
+      settings!.length > 1 ? (settings![1]! - settings![0]!) / (to - from) : 1,
+    ),
+  )
+}

@@ -1,0 +1,76 @@
+import { leversOf } from '../search/levers.ts'
+import type { Sample, SearchProblem } from '../search/problem.ts'
+import { allowanceOf, errorUnits, figureIn, marginIn } from './judged.ts'
+import { type Mask, NONE, type Together } from './sets.ts'
+
+/** How far a loosely flown figure may be off, as a share of its limit: three times the worst that was seen. */
+const LOOSE_ERROR = 0.01
+
+/** What a look at every setting cost, in flights' worth of work. */
+export interface TableWork {
+  readonly flights: number
+}
+
+/**
+ * Looks at every setting of the whole ranges (all levers have steps) and tells `together` which musts are met there. A setting whose
+ * algebra leaves nothing new to learn is not flown; one that could teach something is flown loosely, and tightly where a
+ * margin is too near zero to tell. Afterwards what `together` does not cover is impossible.
+ */
+export function tabulate(problem: SearchProblem, musts: readonly number[], together: Together): TableWork {
+  const targets = musts.map(t => problem.targets[t]!)
+  const exact = targets.map(target => target.rows.every(row => problem.rows[row]!.exact))
+  let flights = 0
+  /** The musts that are met, or may be, where figures are off by up to `share` of their limits; without flown ones these may be. */
+  const mayBeMet = (sample: Sample, share: number, flown: boolean): Mask => {
+    let mask = NONE
+    for (const [place, target] of targets.entries()) {
+      const bit = 1n << BigInt(place)
+      if (!flown && !exact[place]) {
+        mask |= bit
+        continue
+      }
+      const margin = marginIn(target, figureIn(problem, target, sample))
+      const error = exact[place] ? 0 : errorUnits(target, share)
+      if (margin >= -allowanceOf(target) - error) mask |= bit
+    }
+    return mask
+  }
+  eachSetting(problem, x => {
+    const known = mayBeMet(problem.algebra(x), 0, false)
+    if (together.covers(known)) return
+    if (!exact.every(Boolean)) {
+      const loosely = problem.fly(x, 'loose', false)
+      flights += loosely.work
+      if (together.covers(mayBeMet(loosely, LOOSE_ERROR, true))) return
+    }
+    const tightly = problem.fly(x, 'tight', false)
+    flights += tightly.work
+    together.add(mayBeMet(tightly, 0, true))
+  })
+  return { flights }
+}
+
+/** Calls back with the lever values of every setting of the ranges. */
+function eachSetting({ levers }: SearchProblem, visit: (x: Float64Array) => void): void {
+  const n = levers.length
+  const k = new Int32Array(n)
+  const x = Float64Array.from(levers, range => range.settings![0]!)
+  for (;;) {
+    visit(x)
+    let l = n - 1
+    while (l >= 0 && ++k[l]! >= levers[l]!.settings!.length) {
+      k[l] = 0
+      x[l] = levers[l]!.settings![0]!
+      l--
+    }
+    if (l < 0) return
+    x[l] = levers[l]!.settings![k[l]!]!
+  }
+}
+
+/** How many settings the whole ranges hold; infinite where a lever has no steps. */
+export function settingsCount({ levers }: SearchProblem): number {
+  const low = Float64Array.from(levers, range => range.from)
+  const high = Float64Array.from(levers, range => range.to)
+  return leversOf(levers, low, high).size
+}

@@ -1,0 +1,25 @@
+import { type End, type Explained, explain } from './conflict/explain.ts'
+import type { Range } from './model/model.ts'
+import { prove, type State } from './network/index.ts'
+import { pose } from './pose.ts'
+import type { SearchResult } from './search/problem.ts'
+
+/**
+ * Why the musts of an open sheet cannot all be met, after a search that ended in a conflict. `ranges` belong to `state.free`,
+ * `widths` are the scales of zero limits by target; `beyond` gives a free lever's range past one end (null: there is none).
+ */
+export function explainConflict(
+  state: State,
+  ranges: readonly Range[],
+  widths: readonly number[],
+  compromise: SearchResult,
+  beyond: (lever: number, end: End) => Range | null,
+): Explained {
+  const low = Float64Array.from(ranges, range => range.from)
+  const high = Float64Array.from(ranges, range => range.to)
+  const narrow = (musts: readonly number[], within: readonly Range[]) => {
+    const proof = prove(state, within, musts)
+    return proof.contradiction ? null : { low: proof.low, high: proof.high }
+  }
+  return explain({ problem: pose(state, ranges, low, high, widths), narrow, beyond }, compromise)
+}

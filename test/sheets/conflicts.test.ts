@@ -1,0 +1,132 @@
+import { readdirSync, readFileSync } from 'node:fs'
+import { describe, expect, test } from 'vitest'
+import { openSheet } from '../../sheets/index.ts'
+import { everySetting, irreducibleSets, smallestMove } from '../support/all-conflicts.ts'
+
+const heron = readFileSync('sheets/examples/heron.loft', 'utf8').replace('should apoapsis', 'must   apoapsis')
+const tight = heron.replace('6 g0', '5 g0')
+const tighter = tight.replace('70 kPa', '45 kPa')
+
+/** The sheet with one of its targets written anew. */
+function rewritten(text: string, from: string, to: string): string {
+  const pattern = new RegExp(`^must +${from.replace(/[.*+?^${}()|[\]\\]/g, '\\$&').replace(/ /g, ' +')}`, 'm')
+  expect(text).toMatch(pattern)
+  return text.replace(pattern, `must ${to}`)
+}
+
+/** The musts of a set alone, as a sheet. */
+function only(text: string, set: readonly string[]): string {
+  const kept = text.split('\n').filter(line => !/^(must|should|could|aim)\b/.test(line))
+  return [...kept, ...set.map(target => `must ${target}`)].join('\n')
+}
+
+/** A mend's text with 1 % less of its change. */
+function short(text: string, mend: { text: string; by: number; si: number; target: string }): string {
+  const unit =
+    openSheet(text)
+      .solve()
+      .targets.find(target => target.text === mend.target)!.unit ?? ''
+  const words = mend.text.split(' ')
+  const old = mend.target.split(' ')
+  const at = words.findIndex((word, place) => word !== old[place])
+  const [from, to] = [Number(old[at]), Number(words[at])]
+  expect(Number.isFinite(from) && Number.isFinite(to), `${mend.target} → ${mend.text} ${unit}`).toBe(true)
+  words[at] = String(from + 0.99 * (to - from))
+  return words.join(' ')
+}
+
+/** Checks sets, evidence and mends of a sheet against every one of its settings. */
+function expectRight(text: string): void {
+  const { conflict, outcome } = openSheet(text).solve()
+  expect(outcome).toBe('conflict')
+  const judged = everySetting(text)
+  const all = irreducibleSets(judged)
+  const sets = conflict!.sets.map(set => [...set.targets].sort())
+  expect(sets.length).toBe(Math.min(3, all.length))
+  for (const set of sets) expect(all).toContainEqual(set)
+  expect(sets.map(set => set.length)).toEqual(all.slice(0, 3).map(set => set.length))
+  for (const set of conflict!.sets) {
+    expect(set.mends.map(mend => mend.target)).toEqual(set.targets)
+    for (const mend of set.mends) {
+      const least = smallestMove(judged, set.targets, mend.target)
+      expect(Math.abs(mend.by)).toBeGreaterThanOrEqual(least * (1 - 1e-6))
+      expect(Math.abs(mend.by)).toBeLessThanOrEqual(least * 1.0011)
+      const alone = only(text, set.targets)
+      expect(openSheet(rewritten(alone, mend.target, mend.text)).solve().outcome).toBe('solved')
+      expect(openSheet(rewritten(alone, mend.target, short(alone, mend))).solve().outcome).toBe('conflict')
+    }
+  }
+}
+
+describe('Heron asked for too much, against all its 5,041 settings', () => {
+  test('liftoff ratio, peak g and apoapsis are the set', () => {
+    expect(
+      openSheet(tight)
+        .solve()
+        .conflict!.sets.map(set => set.targets),
+    ).toEqual([['liftoff ratio at least 2', 'peak g at most 5 g0', 'apoapsis within 100 km to 110 km']])
+    expectRight(tight)
+  })
+
+  test('with less max q besides there are two sets, the second with max q in the place of peak g', () => {
+    expect(
+      openSheet(tighter)
+        .solve()
+        .conflict!.sets.map(set => set.targets),
+    ).toEqual([
+      ['liftoff ratio at least 2', 'peak g at most 5 g0', 'apoapsis within 100 km to 110 km'],
+      ['liftoff ratio at least 2', 'max q at most 45 kPa', 'apoapsis within 100 km to 110 km'],
+    ])
+    expectRight(tighter)
+  })
+
+  test('each mend of a single set solves the whole sheet', () => {
+    for (const mend of openSheet(tight).solve().conflict!.mends)
+      expect(openSheet(rewritten(tight, mend.target, mend.text)).solve().outcome).toBe('solved')
+  })
+
+  test.each([3.9, 5])('a range is named where widening it frees the set (liftoff ratio at least %d)', ratio => {
+    const text = heron.replace('at least 2', `at least ${ratio}`)
+    expectRight(text)
+    for (const set of openSheet(text).solve().conflict!.sets) {
+      const freed = ['from -40 % to 29 %', 'from 101 % to 170 %'].flatMap(range =>
+        ['fuel fraction', 'throttle cap']
+          .filter(lever => {
+            const wider = only(text, set.targets).replace(
+              new RegExp(`(lever ${lever} +)from 30 % to 100 %`),
+              `$1${range}`,
+            )
+            expect(wider).toContain(range)
+            const { masks, texts } = everySetting(wider)
+            return masks.includes((1 << texts.length) - 1)
+          })
+          .map(lever => `${lever} cannot go ${range.startsWith('from 1') ? 'above 100 %' : 'below 30 %'}`),
+      )
+      expect([...set.ranges].sort()).toEqual(freed.sort())
+    }
+  })
+})
+
+describe('conflicts made by hand', () => {
+  const folder = 'test/sheets/conflicts'
+  test.each(readdirSync(folder))('%s conflicts as its first lines say', file => {
+    const text = readFileSync(`${folder}/${file}`, 'utf8')
+    const heads = text
+      .split('\n')
+      .filter(line => line.startsWith('# ') && /at least|at most|within|equal to/.test(line))
+    const ranges = [...text.matchAll(/^# range: (.*)$/gm)].map(match => match[1]!)
+    const { conflict } = openSheet(text).solve()
+    const expected = heads.filter(line => !line.endsWith('.')).map(line => line.slice(2))
+    expect(conflict!.sets.map(set => (set.evidence === 'proved' ? 'proved: ' : '') + set.targets.join('; '))).toEqual(
+      expected,
+    )
+    expect(conflict!.sets[0]!.ranges).toEqual(ranges)
+    for (const set of conflict!.sets) {
+      expect(set.mends.length).toBe(set.targets.length)
+      for (const mend of set.mends)
+        expect(openSheet(rewritten(only(text, set.targets), mend.target, mend.text)).solve().outcome, mend.text).toBe(
+          'solved',
+        )
+    }
+  })
+})
