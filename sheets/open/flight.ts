@@ -37,7 +37,8 @@ export function elaborateFlight(
   if (complete)
     for (const name of ['dry mass', 'vacuum thrust', 'specific impulse'])
       if (!values.has(name) && !written.has(name) && !motorLater(scope, name)) missing(statement, name, around)
-  if (around.problems.length > before || !complete || !body) return null
+  const wrong = around.problems.slice(before).some(problem => problem.severity === 'error')
+  if (wrong || !complete || !body) return null
   const stage = stageOf(statement, values)
   if (readsLocal(stage.dragCoefficient) && body.model.kind === 'own' && body.model.air && !body.model.air.soundSpeed) {
     around.problems.push(

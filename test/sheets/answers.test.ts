@@ -241,3 +241,11 @@ describe('flights at their edges', () => {
     expect(si(answer, 'gain')).toBeGreaterThan(2000)
   })
 })
+
+test('a warning about a flight does not lose it: with a diameter and an area the area is taken', () => {
+  const text = (more: string) =>
+    `fact dry mass = 3.2 kg\nfact propellant mass = 1.4 kg\nfact vacuum thrust = 400 N\nfact specific impulse = 190 s\n${more}fact reference area = 0.0044 m^2\nflight hop from Earth\nmust apoapsis at least 500 m\n`
+  const both = openSheet(text('fact diameter = 75 mm\n')).solve()
+  expect(both.problems.map(problem => problem.severity)).toEqual(['warning'])
+  expect(both.targets).toEqual(openSheet(text('')).solve().targets)
+})
