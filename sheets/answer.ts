@@ -15,6 +15,8 @@ export interface QuantityAnswer {
   readonly reason?: string
   /** The comment at the end of its declaration. */
   readonly description?: string
+  /** A fact's error as given after ± [SI]: a half-width. */
+  readonly error?: number
   /** True for a lever held by `set`. */
   readonly pinned?: boolean
 }
@@ -33,6 +35,37 @@ export interface TargetAnswer {
   /** The size of a unit of margin [SI], told where the limit is zero. */
   readonly scale?: number
   readonly reason?: string
+  /** What moving the limit is worth; null where it is not at its limit, or where another level than the first aim decides. */
+  readonly price: PriceAnswer | null
+  /** How its value moves with each lever and fact that it hangs on, SI per SI. */
+  readonly sensitivities: Readonly<Record<string, JsonNumber>>
+}
+
+/** What the first aim gains when a limit is moved out, the steps lifted. */
+export interface PriceAnswer {
+  /** "each 0.1 g0 more of peak g would save 0.27 kg of propellant mass". */
+  readonly text: string
+  /** The gain for each SI unit of the limit, in SI; of `roomiest`, in units of the margin. */
+  readonly si: number
+  /** With steps: the nearest limit at which other settings win; null without steps, and where no setting of the ranges does. */
+  readonly next: {
+    readonly text: string
+    readonly si: number
+    readonly settings: Readonly<Record<string, Setting>>
+  } | null
+}
+
+/** The fact whose error matters most. */
+export interface DecidingFact {
+  readonly fact: string
+  /** Its error as given after ± [SI], or 1 % of it where none is given. */
+  readonly error: number
+  /** Whether the error is the sheet's own. */
+  readonly given: boolean
+  /** The target that is moved most, against the size of its limit, and by how much [SI]. */
+  readonly target: string
+  readonly change: number
+  readonly text: string
 }
 
 export interface AimAnswer {
@@ -115,10 +148,17 @@ export interface Answer {
   readonly aims: readonly AimAnswer[]
   readonly flights: Readonly<Record<string, string>>
   readonly conflict: ConflictAnswer | null
+  /** Null where no fact moves a target. */
+  readonly decides: DecidingFact | null
   readonly problems: readonly Problem[]
   /** What was tried, in words, where the outcome is `unsure` or a searched conflict. */
   readonly tried?: string
-  readonly work: { readonly flights: number; readonly milliseconds: number }
+  readonly work: {
+    readonly flights: number
+    readonly milliseconds: number
+    /** What prices, sensitivities and sets of a conflict cost beside: they are worked out when first asked for. */
+    readonly explaining?: { readonly flights: number; readonly milliseconds: number }
+  }
 }
 
 /** What `check --json` prints. */
@@ -128,6 +168,10 @@ export interface CheckAnswer {
   readonly levers: readonly string[]
   readonly 'worked out': readonly string[]
   readonly targets: readonly string[]
+  /** Facts, figures, tables and bodies that nothing else in the sheet reads. */
+  readonly 'left over': readonly string[]
+  /** What is so and may be meant, such as a part of a range at which a must is never met. */
+  readonly remarks: readonly Problem[]
 }
 
 /** What `fly --json` prints and the library's `fly` gives. */

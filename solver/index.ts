@@ -17,6 +17,8 @@ export function partsOf(model: Model): Parts {
 
 export type { ConflictSet, Explained, Mend, Widening } from './conflict/explain.ts'
 export { explainConflict } from './explain-conflict.ts'
+export { nextLimitOf, priceLimits } from './explain-prices.ts'
+export { EARTH } from './flight/air.ts'
 export type { FlownName } from './flight/plan.ts'
 export { type Course, flightCourse, whyNoFigure } from './flight-course.ts'
 export { flightFault } from './flight-fault.ts'
@@ -28,5 +30,7 @@ export type { Aim, BodyModel, FlightModel, Level, Model, Quantity, Range, StageM
 export { circleThrough, components, graphOf } from './network/components.ts'
 export * from './network/index.ts'
 export { type Limits, limitsAt, pose } from './pose.ts'
+export type { NextLimit, Prices } from './price/price.ts'
 export type { SearchProblem, SearchResult } from './search/problem.ts'
 export { search } from './search/search.ts'
+export { type Probe, probesOf, type Sensitivities, sensitivitiesAt } from './sensitivity.ts'

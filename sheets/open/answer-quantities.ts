@@ -66,6 +66,7 @@ function quantityAnswer({ session, values, reasons, pinned }: Taken, place: numb
   const unit = info.lever?.written.unit ?? unitFor(info, si)
   const range = role === 'lever' ? session.ranges[session.compiled.program.levers.indexOf(id)]! : null
   const reason = reasons.get(place)
+  const error = session.compiled.errorSlots.get(id)
   return {
     role: role === 'flown' ? 'figure' : role,
     si: json(si),
@@ -74,6 +75,7 @@ function quantityAnswer({ session, values, reasons, pinned }: Taken, place: numb
     text: range ? `${range.text(si)} ${unit.text}`.trim() : formatQuantity(si, unit, DIGITS),
     ...(reason === undefined ? {} : { reason }),
     ...(info.description === null ? {} : { description: info.description }),
+    ...(error === undefined ? {} : { error: session.state.values[error]! }),
     ...(pinned.has(id) ? { pinned: true } : {}),
   }
 }

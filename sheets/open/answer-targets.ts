@@ -7,7 +7,7 @@ import {
   type TargetSlots,
   whySlot,
 } from '../../solver/index.ts'
-import type { AimAnswer, TargetAnswer } from '../answer.ts'
+import type { AimAnswer, PriceAnswer, TargetAnswer } from '../answer.ts'
 import { json, sentence, unitFor } from './answer-quantities.ts'
 import type { Opened, TargetInfo } from './opened.ts'
 import type { Session } from './session.ts'
@@ -62,33 +62,66 @@ export function atLimits(
   return { at, work }
 }
 
+/** What of a target is worked out only when it is asked for, by its place. */
+export interface Later {
+  readonly price: (target: number) => PriceAnswer | null
+  readonly sensitivities: (target: number) => TargetAnswer['sensitivities']
+}
+
 export function targetAnswers(
   session: Session,
   judged: readonly Judged[],
   at: readonly boolean[],
+  later: Later,
 ): readonly TargetAnswer[] {
   const { state, compiled } = session
   const { opened } = compiled.reading
   return opened.targets.map((info, t) => {
     const { value, limits, margin, met } = judged[t]!
     const slots = state.program.targets[t]!
-    const answer: TargetAnswer = {
+    const zero = limits.low === 0 || limits.high === 0
+    const answer = {
       text: info.text,
       level: slots.level,
       met,
       atLimit: at[t]!,
       margin: json(margin),
       si: json(value),
-      limit: [limitEnd(limits.low), limitEnd(limits.high)],
+      limit: [limitEnd(limits.low), limitEnd(limits.high)] as const,
       unit: targetUnit(info, value, opened),
-    }
-    const zero = limits.low === 0 || limits.high === 0
-    return {
-      ...answer,
       ...(zero && slots.kind !== 'within' && slots.kind !== 'equal within' ? { scale: limits.scale } : {}),
       ...(Number.isNaN(margin) ? { reason: noValue(state, slots, opened) } : {}),
     }
+    return withLater(answer, {
+      price: () => (at[t] ? later.price(t) : null),
+      sensitivities: () => later.sensitivities(t),
+    })
   })
+}
+
+/** Adds what is worked out once, when it is first asked for. */
+function withLater(
+  answer: Omit<TargetAnswer, 'price' | 'sensitivities'>,
+  later: { price: () => PriceAnswer | null; sensitivities: () => TargetAnswer['sensitivities'] },
+): TargetAnswer {
+  let price: { readonly of: PriceAnswer | null } | null = null
+  let sensitivities: TargetAnswer['sensitivities'] | null = null
+  return Object.defineProperties(answer, {
+    price: {
+      enumerable: true,
+      get: () => {
+        price ??= { of: later.price() }
+        return price.of
+      },
+    },
+    sensitivities: {
+      enumerable: true,
+      get: () => {
+        sensitivities ??= later.sensitivities()
+        return sensitivities
+      },
+    },
+  }) as TargetAnswer
 }
 
 /** An open end is null in the answer; the contract knows no infinite limit. */

@@ -15,9 +15,8 @@ import { dimensionOf } from './kinds.ts'
 import { bodyPlace } from './lookup.ts'
 import { addQuantity, bodyHangs, type Growing, hangsOnLever } from './opened.ts'
 import type { Declared, FlightStatement, Scope } from './scope.ts'
-import { notYet } from './scope.ts'
 import { elaborateTable, type Load } from './table.ts'
-import { unitForgotten, unitOf } from './targets.ts'
+import { elaborateTolerance, unitForgotten, unitOf } from './targets.ts'
 
 /** Takes one declaration into the growing sheet; all that it reads is there already. */
 export function declare(
@@ -55,8 +54,6 @@ export function declare(
 type Of<K extends Declared['kind']> = Extract<Declared, { kind: K }>
 
 function declareFact(declared: Of<'fact'>, growing: Growing, around: Surroundings): void {
-  if (declared.error)
-    around.problems.push(notYet(declared.error.span, 'Facts with an uncertainty (±) are', 'Leave the ± out for now.'))
   const value = elaborate(declared.value, around)
   if (!value) return
   if (hangsOnLever(value.expr, growing)) {
@@ -69,10 +66,17 @@ function declareFact(declared: Of<'fact'>, growing: Growing, around: Surrounding
     )
     return
   }
+  const halfWidth = declared.error && elaborateTolerance(declared.error, value, around)
+  if (halfWidth && hangsOnLever(halfWidth, growing)) {
+    around.problems.push(
+      error(declared.error!.span, 'An error after ± is known before any lever is set, but this one hangs on a lever.'),
+    )
+    return
+  }
   addQuantity(
     growing,
     { role: 'fact', name: declared.name.text, value: value.expr },
-    { ...plainInfo(declared, value.dimension), unit: unitOf(declared.value, value.dimension) },
+    { ...plainInfo(declared, value.dimension), unit: unitOf(declared.value, value.dimension), error: halfWidth },
   )
 }
 
@@ -83,6 +87,7 @@ function plainInfo(declared: Of<'fact' | 'figure' | 'lever'>, dimension: ReturnT
     unit: null,
     description: declared.comment,
     span: declared.name.span,
+    error: null,
     lever: null,
     figure: null,
     hidden: false,
@@ -198,6 +203,7 @@ function declareFlight(declared: FlightStatement, scope: Scope, growing: Growing
       unit: null,
       description: null,
       span: declared.name.span,
+      error: null,
       lever: null,
       figure: { flight, name },
       hidden,

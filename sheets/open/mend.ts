@@ -24,14 +24,28 @@ interface Moved {
   readonly up: boolean
 }
 
-/** A mend in words: the target with its limit moved as little as frees the set, rounded to the loose side. */
+/** A limit moved as little as lets a value in, rounded to the loose side. */
+export interface MovedLimit {
+  readonly text: string
+  readonly change: string
+  readonly si: number
+  readonly by: number
+}
+
+/** A mend in words: the target with its limit moved as little as frees the set. */
 export function mendAnswer(session: Session, widths: readonly number[], mend: Mend): MendAnswer | null {
+  const moved = movedLimit(session, widths, mend)
+  const target = session.compiled.reading.opened.targets[mend.target]!.text
+  return moved && { ...moved, target, settings: settingsAt(session, mend.x) }
+}
+
+/** The limit of a target moved to let in a value that breaks it by `margin`. Null where it cannot be written. */
+export function movedLimit(session: Session, widths: readonly number[], mend: Omit<Mend, 'x'>): MovedLimit | null {
   const { state, compiled } = session
   const info = compiled.reading.opened.targets[mend.target]!
   const slots = state.program.targets[mend.target]!
-  const settings = settingsAt(session, mend.x)
   if ([slots.low, slots.high, slots.tolerance].some(slot => slot >= state.program.algebra))
-    return factorMend(info, slots.kind, mend, settings)
+    return factorMend(info, slots.kind, mend)
   const limits = limitsAt(state, slots, widths[mend.target] ?? Number.NaN)
   const moved = movedEnd(slots.kind, limits, mend)
   if (!moved) return null
@@ -39,20 +53,17 @@ export function mendAnswer(session: Session, widths: readonly number[], mend: Me
   const text = outward(moved, unit, slots.kind === 'equal to')
   if (text === null) return null
   const si = toSI(Number(text), unit)
-  const shown = `${text} ${unit.text}`.trim()
   return {
-    text: rewritten(info, slots.kind, moved.end, shown),
+    text: rewritten(info, slots.kind, moved.end, `${text} ${unit.text}`.trim()),
     change: changeWords({ ...moved, to: si }, unit, slots.kind),
     si,
     by: si - moved.from,
-    target: info.text,
-    settings,
   }
 }
 
 type Kind = Session['state']['program']['targets'][number]['kind']
 
-function movedEnd(kind: Kind, { low, high, scale }: Limits, { value, margin }: Mend): Moved | null {
+function movedEnd(kind: Kind, { low, high, scale }: Limits, { value, margin }: Omit<Mend, 'x'>): Moved | null {
   if (!(margin < 0)) return null
   switch (kind) {
     case 'at least':
@@ -76,7 +87,7 @@ function unitOfEnd(info: TargetInfo, { end, to }: Moved): Unit {
 }
 
 /** Differences of readings such as degC are told in kelvins. */
-function differenceUnit(unit: Unit): Unit {
+export function differenceUnit(unit: Unit): Unit {
   if (!isReading(unit)) return unit
   const kelvin = parseUnit('K')
   return 'unit' in kelvin ? kelvin.unit : unit
@@ -114,12 +125,7 @@ function changeWords({ end, from, to }: Moved, unit: Unit, kind: Kind): string {
 }
 
 /** A limit that hangs on levers is told as so many times itself: that is what its margin counts. */
-function factorMend(
-  { written, text }: TargetInfo,
-  kind: Kind,
-  { margin }: Mend,
-  settings: Record<string, Setting>,
-): MendAnswer | null {
+function factorMend({ written }: TargetInfo, kind: Kind, { margin }: Omit<Mend, 'x'>): MovedLimit | null {
   if (!(margin < 0) || kind === 'within') return null
   const more = kind === 'at most' || kind === 'equal within'
   const factor = Math.ceil((1 - margin) * 1e5 - 1e-6) / 1e5
@@ -134,8 +140,6 @@ function factorMend(
     change: `${Number((100 * Math.abs(times - 1)).toPrecision(2))} % ${times > 1 ? 'more' : 'less'}`,
     si: times,
     by: times - 1,
-    target: text,
-    settings,
   }
 }
 

@@ -1,4 +1,4 @@
-/** Counts what an answer cost: at once, and later when more of it is asked for. */
+/** Counts what the parts of an answer cost that are only worked out when they are asked for. */
 export interface Meter {
   /** Adds flights' worth of work. */
   readonly add: (work: number) => void
@@ -8,9 +8,8 @@ export interface Meter {
   readonly milliseconds: () => number
 }
 
-/** A meter that has run since `elapsed` began to count. */
+/** A meter at zero; `elapsed` is the clock. */
 export function startMeter(elapsed: () => number): Meter {
-  const first = elapsed()
   let work = 0
   let more = 0
   return {
@@ -24,6 +23,6 @@ export function startMeter(elapsed: () => number): Meter {
       return result
     },
     work: () => work,
-    milliseconds: () => first + more,
+    milliseconds: () => more,
   }
 }

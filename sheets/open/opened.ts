@@ -14,6 +14,8 @@ export interface Info {
   readonly unit: Unit | null
   readonly description: string | null
   readonly span: Span
+  /** A fact's half-width after ±, in SI. */
+  readonly error: Expr | null
   /** A lever's range as expressions (ends may hang on facts) and as written. */
   readonly lever: LeverInfo | null
   /** Which flight's figure it is, and its name there. */

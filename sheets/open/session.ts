@@ -1,7 +1,16 @@
 import { parse } from '../../grammar/parse.ts'
 import { error, type Problem, type Span, warning } from '../../grammar/source.ts'
 import { describe, same } from '../../grammar/units/dimension.ts'
-import { compile, type Expr, type Program, partsOf, type State, start } from '../../solver/index.ts'
+import {
+  compile,
+  type Expr,
+  type Probe,
+  type Program,
+  partsOf,
+  probesOf,
+  type State,
+  start,
+} from '../../solver/index.ts'
 import { readsLocal } from './drag-breaks.ts'
 import { elaborate } from './expression.ts'
 import type { Reading } from './open.ts'
@@ -19,6 +28,10 @@ export interface Compiled {
   readonly rangeSlots: readonly (readonly [number, number, number])[]
   /** Slots of the arguments of the tables read, −1 where it is a drag curve's mach. */
   readonly tableSlots: readonly number[]
+  /** Slots of facts' errors, by fact. */
+  readonly errorSlots: ReadonlyMap<number, number>
+  /** The sheet with its facts free, made when it is first asked how targets move with them. */
+  readonly probes: () => readonly Probe[]
   /** Slots of each flight's space boundary, −1 where its body says none. */
   readonly spaceSlots: readonly number[]
   /** The range last made for each lever, by its ends and step: most questions leave them as they are. */
@@ -52,7 +65,9 @@ export function compileSheet(reading: Reading): Compiled {
     const body = model.bodies[flight.body]!
     return add(body.kind === 'own' ? body.space : null)
   })
+  const errors = new Map(info.flatMap((each, id) => (each.error ? [[id, add(each.error)] as const] : [])))
   const program = compile(model, partsOf(model), extras)
+  let probes: readonly Probe[] | null = null
   const slot = (extra: number): number => (extra === -1 ? -1 : program.extras[extra]!)
   return {
     reading,
@@ -63,6 +78,11 @@ export function compileSheet(reading: Reading): Compiled {
     }),
     tableSlots: used.map(slot),
     spaceSlots: spaces.map(slot),
+    errorSlots: new Map([...errors].map(([id, extra]) => [id, slot(extra)])),
+    probes: () => {
+      probes ??= probesOf(program)
+      return probes
+    },
     ranges: new Map(),
   }
 }

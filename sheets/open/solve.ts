@@ -6,6 +6,8 @@ import { conflictAnswer } from './conflict.ts'
 import type { Found } from './find.ts'
 import { startMeter } from './meter.ts'
 import type { Opened } from './opened.ts'
+import { priceAnswers } from './price.ts'
+import { movesAt } from './sensitivity.ts'
 import { type Compiled, openSession, type Session, type Settings } from './session.ts'
 import { numberProblems, tableWarnings } from './sound.ts'
 
@@ -20,6 +22,7 @@ export function faulty(opened: Opened, name: string, problems: readonly Problem[
     aims: [],
     flights: {},
     conflict: null,
+    decides: null,
     problems,
     work: { flights: 0, milliseconds: 0 },
   }
@@ -58,9 +61,11 @@ export function answer(found: Found, name: string, problems: readonly Problem[],
   state.evaluate(x, { accuracy: 'tight', slopes: false, scope: 'all' })
   const solved = result.outcome === 'solved'
   const quantities = quantityAnswers(session)
-  const targets = targetAnswers(session, judged, near.at)
   const meter = startMeter(elapsed)
-  meter.add(result.flights + near.work + plain)
+  const own = result.flights + near.work + plain
+  const moves = movesAt(session, x, judged, meter)
+  const price = solved ? priceAnswers(found, x, judged, meter) : () => null
+  const targets = targetAnswers(session, judged, near.at, { price, sensitivities: moves.of })
   return {
     sheet: opened.title || name,
     outcome: result.outcome,
@@ -73,10 +78,17 @@ export function answer(found: Found, name: string, problems: readonly Problem[],
     flights: outcomes(session),
     conflict:
       result.outcome === 'conflict' ? conflictAnswer(found, compromiseOf(quantities, targets), plain, meter) : null,
+    get decides() {
+      return moves.deciding()
+    },
     problems: [...problems, ...tableWarnings(session)],
     ...(solved ? {} : { tried: result.tried }),
-    get work() {
-      return { flights: flightsWorth(meter.work(), plain), milliseconds: meter.milliseconds() }
+    work: {
+      flights: flightsWorth(own, plain),
+      milliseconds: elapsed(),
+      get explaining() {
+        return { flights: flightsWorth(meter.work(), plain), milliseconds: meter.milliseconds() }
+      },
     },
   }
 }

@@ -88,8 +88,8 @@ function band(from: Expr, to: Expr, span: Span, around: Surroundings): Target['l
   return { kind: 'within', from, to }
 }
 
-/** A tolerance in % is a share of the value it belongs to; else it has that value's dimension. */
-function elaborateTolerance(tree: Expression, value: Checked | null, around: Surroundings): Expr | null {
+/** A half-width after ±: in % a share of the value it belongs to (what hangs on a lever cannot be a fact's), else of that value's dimension. */
+export function elaborateTolerance(tree: Expression, value: Checked | null, around: Surroundings): Expr | null {
   const checked = elaborate(tree, around)
   if (!checked || !value) return null
   if (checked.expr.op === 'const' && !(checked.expr.value > 0)) {

@@ -5,6 +5,7 @@ import { type Characters, DRAWN } from './characters.ts'
 import { conflictLines } from './conflict-report.ts'
 import { flightWords } from './flight-words.ts'
 import { BLANK, type Ink, type Line, piece, wrap } from './marked.ts'
+import { priceWords } from './price-words.ts'
 import { aimLines, figureLines, NAME, targetLines } from './rows.ts'
 import { leversOf, settingLines, settingWords } from './settings.ts'
 import { verdictOf } from './verdict.ts'
@@ -24,7 +25,7 @@ const MOST_FIGURES = 24
 
 /**
  * An answer as a page of lines: what to set, the verdict, each target on its margin scale, the aims, the flight, the
- * sheet's own figures, the cautions and the work. `file` is what the sheet is called. A faulty answer has no more than
+ * sheet's own figures, what the limits cost, the cautions and the work. `file` is what the sheet is called. A faulty answer has no more than
  * its verdict: its problems are told apart.
  */
 export function solveReport(answer: Answer, file: string, layout: Layout = STANDARD_LAYOUT): readonly Line[] {
@@ -53,6 +54,7 @@ function solvedParts(answer: Answer, layout: Layout): readonly (readonly Line[])
     ],
     flightWords(answer).flatMap(words => paragraph(words, width)),
     ownFigures(answer, width),
+    priceWords(answer).flatMap(words => paragraph(words, width)),
     levers > 0 ? paragraph(CAUTIONS, width, 'pencil') : [],
     paragraph(workWords(answer), width, 'pencil'),
   ]

@@ -3,7 +3,9 @@ import type { Answer } from '../answer.ts'
 
 /** How the answer was come by: "searched, 33 flights, 7 ms", "searched: all 5,041 steps flown or ruled out; 96 ms". */
 export function workWords(answer: Answer): string {
-  const { flights, milliseconds } = answer.work
+  const { explaining } = answer.work
+  const flights = answer.work.flights + (explaining?.flights ?? 0)
+  const milliseconds = answer.work.milliseconds + (explaining?.milliseconds ?? 0)
   const how = answer.outcome === 'conflict' ? answer.conflict?.evidence : answer.optimum
   const flown = Math.round(flights)
   const parts = [

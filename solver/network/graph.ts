@@ -48,6 +48,17 @@ export function factsOf(model: Model, { reads }: Arrangement, id: Id): Id[] {
   return [...seen].filter(node => model.quantities[node]?.role === 'fact').sort((a, b) => a - b)
 }
 
+/** The facts that some target or aim hangs on, in order of id. */
+export function factsOfTargets(model: Model, { reads }: Arrangement): Id[] {
+  const seen = new Set<number>()
+  const values = [...model.targets.flatMap(targetExpressions), ...model.aims.flatMap(aim => aim.value ?? [])]
+  eachReference(model, values, id => seen.add(id))
+  for (const node of seen) {
+    for (let edge = reads.starts[node]!; edge < reads.starts[node + 1]!; edge++) seen.add(reads.targets[edge]!)
+  }
+  return [...seen].filter(node => model.quantities[node]?.role === 'fact').sort((a, b) => a - b)
+}
+
 /** Finds who is worked out from whom, in time near linear in the size of the model. */
 export function arrange(model: Model): Arrangement {
   const count = model.quantities.length

@@ -1,8 +1,9 @@
 export { compile } from './compile.ts'
 export { constantCurve, fitCurve, LAST_ARGUMENT } from './curve.ts'
 export type { Equality, Overdetermined } from './equalities.ts'
+export { type Foresight, foresee, type Verdict } from './foresee.ts'
 export type { Intervals } from './forward.ts'
-export { type Arrangement, arrange, type Circle, factsOf, leversOf } from './graph.ts'
+export { type Arrangement, arrange, type Circle, factsOf, factsOfTargets, leversOf } from './graph.ts'
 export { type LinearAnswer, linearThroughout, solveLevels } from './levels.ts'
 export { draggable, type LinearForm, type LinearPart, type LinearTarget, linearPart } from './linear-part.ts'
 export { MET, MET_EQUAL } from './musts.ts'
@@ -10,6 +11,7 @@ export { type Narrowed, narrow, type Request as NarrowRequest } from './narrow.t
 export type {
   Accuracy,
   Air,
+  Extent,
   FittedCurve,
   FlightContext,
   FlightNode,
@@ -27,6 +29,7 @@ export {
   needsFlight,
   outputSlot,
   type Program,
+  slotsOf,
   type TargetSlots,
 } from './program.ts'
 export { type Proof, prove } from './prove.ts'

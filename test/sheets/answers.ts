@@ -37,6 +37,8 @@ export function target(
     si: si(value),
     limit: [si(limit[0]), si(limit[1])],
     unit,
+    price: null,
+    sensitivities: {},
     ...more,
   }
 }
@@ -66,6 +68,7 @@ function answer(more: Partial<Answer>): Answer {
     aims: [],
     flights: {},
     conflict: null,
+    decides: null,
     problems: [],
     work: { flights: 0, milliseconds: 0.4 },
     ...more,

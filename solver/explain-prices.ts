@@ -1,0 +1,29 @@
+import type { Range } from './model/model.ts'
+import { prove, type State } from './network/index.ts'
+import { pose } from './pose.ts'
+import { type NextLimit, nextLimit, type Prices, pricesOf } from './price/price.ts'
+
+/** The prices of the limits of an open sheet with its steps lifted, near settings `x` that solve it. `ranges` belong to `state.free`. */
+export function priceLimits(
+  state: State,
+  ranges: readonly Range[],
+  widths: readonly number[],
+  x: Float64Array,
+): Prices {
+  const lifted = ranges.map((range): Range => ({ ...range, settings: null, inward: value => value }))
+  const { low, high } = prove(state, lifted)
+  return pricesOf(pose(state, lifted, low, high, widths), x)
+}
+
+/** The nearest limit of a target at which other settings win, with the steps as they are; null where there is none. */
+export function nextLimitOf(
+  state: State,
+  ranges: readonly Range[],
+  widths: readonly number[],
+  x: Float64Array,
+  target: number,
+): NextLimit | null {
+  const low = Float64Array.from(ranges, range => range.from)
+  const high = Float64Array.from(ranges, range => range.to)
+  return nextLimit(pose(state, ranges, low, high, widths), x, target)
+}

@@ -1,0 +1,183 @@
+import { allowanceOf, figureIn, marginIn } from '../conflict/judged.ts'
+import { figureSlope } from '../search/frame.ts'
+import type { Sample, SearchProblem, SearchTarget } from '../search/problem.ts'
+import { search } from '../search/search.ts'
+import { multipliers } from './multipliers.ts'
+
+/** Slack below this, in units of the margin, is none: settings are rounded to nine digits. */
+const TOUCHING = 2e-6
+/** A lever within this share of its range of an end stands on it. */
+const ON_END = 1e-8
+/** Values of an aim nearer than this, as a share of their size, are ties. */
+const TIE = 1e-7
+
+/** What moving the limits would be worth: by target, NaN where another level decides. */
+export interface Prices {
+  /** What the first aim gains for each SI unit that the limit is moved out; for a band the end that is touched. */
+  readonly gain: Float64Array
+  /** Which end is touched: −1 the lower, 1 the upper, 0 none. */
+  readonly side: Int8Array
+  /** Flights' worth of work. */
+  readonly work: number
+}
+
+/**
+ * The prices of the limits of a problem without steps (`lifted`, all its levels in it) near settings that solve it with them.
+ * At the optimum the gradient of the aim is balanced by those of the limits it touches; their multipliers are the prices.
+ */
+export function pricesOf(lifted: SearchProblem, start: Float64Array): Prices {
+  const none = {
+    gain: new Float64Array(lifted.targets.length).fill(Number.NaN),
+    side: new Int8Array(lifted.targets.length),
+  }
+  const found = search(lifted, { start })
+  if (found.outcome !== 'solved' || !found.x) return { ...none, work: found.flights }
+  const x = found.x
+  const sample = lifted.fly(x, 'tight', true)
+  const work = found.flights + sample.work
+  if (lifted.targets.some(target => !isMet(lifted, target, sample))) return { ...none, work }
+  const first = lifted.aims[0]!
+  const { columns, touched } = touching(lifted, sample, x, first.sense === 'roomiest')
+  const goal = first.sense === 'roomiest' ? roomGoal(columns, touched) : aimGoal(lifted, sample, first)
+  if (!goal || columns.length === 0) return { ...none, work }
+  const { of, balanced } = multipliers(columns, goal)
+  if (!balanced) return { ...none, work }
+  const gain = new Float64Array(lifted.targets.length)
+  const side = new Int8Array(lifted.targets.length)
+  touched.forEach((bound, j) => {
+    if (bound === null) return
+    const target = lifted.targets[bound.target]!
+    gain[bound.target]! += of[j]! / target.scale
+    side[bound.target] = bound.side
+  })
+  return { gain, side, work }
+}
+
+function isMet(problem: SearchProblem, target: SearchTarget, sample: Sample): boolean {
+  return marginIn(target, figureIn(problem, target, sample)) >= -allowanceOf(target)
+}
+
+interface Touched {
+  readonly target: number
+  readonly side: -1 | 1
+}
+
+/** Gradients, by shares of the levers' ranges, of what is touched: limits in units of their margins (null beside the ends of ranges). */
+function touching(
+  problem: SearchProblem,
+  sample: Sample,
+  x: Float64Array,
+  roomiest: boolean,
+): { columns: Float64Array[]; touched: (Touched | null)[] } {
+  const columns: Float64Array[] = []
+  const touched: (Touched | null)[] = []
+  const margins = problem.targets.map(target => marginIn(target, figureIn(problem, target, sample)))
+  // The roomiest settings touch whatever has the smallest margin.
+  const least = roomiest ? Math.min(...margins.filter((_, t) => problem.targets[t]!.level !== 'could')) : 0
+  for (const [t, target] of problem.targets.entries()) {
+    for (const row of target.rows) {
+      const { value, slopes } = rowAt(problem, sample, row)
+      for (const side of [-1, 1] as const) {
+        const limit = side < 0 ? target.low : target.high
+        const slack = (side * (limit - value)) / target.scale
+        if (!Number.isFinite(slack) || Math.abs(slack - least) > TOUCHING * Math.max(1, Math.abs(least))) continue
+        columns.push(slopes.map(slope => (side * slope) / target.scale))
+        touched.push({ target: t, side })
+      }
+    }
+  }
+  problem.levers.forEach(({ from, to }, l) => {
+    for (const [end, side] of [
+      [from, -1],
+      [to, 1],
+    ] as const) {
+      if (Math.abs(x[l]! - end) > ON_END * (to - from)) continue
+      columns.push(Float64Array.from(x, (_, k) => (k === l ? side : 0)))
+      touched.push(null)
+    }
+  })
+  return { columns, touched }
+}
+
+/** A row's figure with its gradient by shares of the levers' ranges. */
+function rowAt(problem: SearchProblem, sample: Sample, row: number): { value: number; slopes: Float64Array } {
+  const { figure } = problem.rows[row]!
+  const s = sample.rows[row]!
+  const by = figureSlope(figure, s)
+  const n = problem.levers.length
+  return {
+    value: figure ? figure(s) : s,
+    slopes: Float64Array.from(problem.levers, ({ from, to }, l) => by * sample.slopes[row * n + l]! * (to - from)),
+  }
+}
+
+/** What the limits have to balance: the way in which the aim would improve. */
+function aimGoal(
+  problem: SearchProblem,
+  sample: Sample,
+  aim: Exclude<SearchProblem['aims'][number], { sense: 'roomiest' }>,
+): Float64Array | null {
+  const { slopes } = rowAt(problem, sample, aim.row)
+  const goal = slopes.map(slope => (aim.sense === 'least' ? -slope : slope))
+  return goal.every(Number.isFinite) && goal.some(slope => slope !== 0) ? goal : null
+}
+
+/** For the smallest margin the limits balance one another: their shares add up to one. */
+function roomGoal(columns: Float64Array[], touched: readonly (Touched | null)[]): Float64Array | null {
+  const n = columns[0]?.length ?? 0
+  columns.forEach((column, j) => {
+    columns[j] = Float64Array.of(...column, touched[j] === null ? 0 : 1)
+  })
+  const goal = new Float64Array(n + 1)
+  goal[n] = 1
+  return columns.length > 0 ? goal : null
+}
+
+/** Settings at which the first aim is better, with the limit of one target as near as may be. */
+export interface NextLimit {
+  /** The figure that the limit would have to allow, and its margin now. */
+  readonly value: number
+  readonly margin: number
+  readonly x: Float64Array
+  readonly work: number
+}
+
+/**
+ * With steps: the nearest limit of a target at which other settings win. All other targets are kept (they are met at `x`), the
+ * first aim is better by at least a tie. Null where no setting of the ranges is.
+ */
+export function nextLimit(problem: SearchProblem, x: Float64Array, target: number): NextLimit | null {
+  const first = problem.aims[0]!
+  if (first.sense === 'roomiest') return null
+  const now = problem.fly(x, 'tight', false).rows[first.row]!
+  if (!Number.isFinite(now)) return null
+  const { figure } = problem.rows[first.row]!
+  const better = now + (first.sense === 'least' ? -1 : 1) * 2 * TIE * Math.max(Math.abs(now), 1e-300)
+  const limit = figure ? figure(better) : better
+  const open = { level: 'must', rows: [first.row], scale: Math.abs(limit) || 1 } as const
+  const beyond: SearchTarget =
+    first.sense === 'least'
+      ? {
+          ...open,
+          kind: 'at most',
+          low: Number.NEGATIVE_INFINITY,
+          high: limit,
+          rowLow: Number.NEGATIVE_INFINITY,
+          rowHigh: better,
+        }
+      : {
+          ...open,
+          kind: 'at least',
+          low: limit,
+          high: Number.POSITIVE_INFINITY,
+          rowLow: better,
+          rowHigh: Number.POSITIVE_INFINITY,
+        }
+  const targets = problem.targets.map((each, t): SearchTarget => ({ ...each, level: t === target ? 'should' : 'must' }))
+  const found = search({ ...problem, targets: [...targets, beyond], aims: [] })
+  if (found.outcome !== 'solved' || !found.x) return null
+  const judged = problem.targets[target]!
+  const value = figureIn(problem, judged, problem.fly(found.x, 'tight', false))
+  const margin = marginIn(judged, value)
+  return margin < 0 && Number.isFinite(margin) ? { value, margin, x: found.x, work: found.flights } : null
+}

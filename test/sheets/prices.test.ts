@@ -1,0 +1,167 @@
+import { readFileSync } from 'node:fs'
+import fc from 'fast-check'
+import { describe, expect, test } from 'vitest'
+import { type Answer, openSheet } from '../../sheets/index.ts'
+import { multipliers } from '../../solver/price/multipliers.ts'
+
+const heron = readFileSync('sheets/examples/heron.loft', 'utf8')
+const payload = readFileSync('sheets/examples/payload.loft', 'utf8')
+const lifted = (text: string): string => text.replace(/ in steps of [\d.]+ \S+/g, '')
+
+/** What the first aim is worth with the steps lifted and one limit replaced. */
+function aimWith(text: string, from: string, to: string): number {
+  expect(text).toContain(from)
+  const answer = openSheet(lifted(text.replace(from, to))).solve()
+  expect(answer.outcome).toBe('solved')
+  return answer.aims[0]!.si as number
+}
+
+function priceOf(answer: Answer, target: string): number {
+  return answer.targets.find(each => each.text === target)!.price!.si
+}
+
+describe('prices agree with solving again with the limit moved, steps lifted', () => {
+  test.each([
+    ['Heron, peak g', heron, 'peak g at most 6 g0', 'at most  6 g0', 'at most  6.004 g0', 0.004 * 9.80665, 'least'],
+    ['Heron, apoapsis', heron, 'apoapsis within 100 km to 110 km', 'within   100 km', 'within   99.8 km', 200, 'least'],
+    ['payload, apoapsis', payload, 'apoapsis at least 100 km', 'at least 100 km', 'at least 99.8 km', 200, 'most'],
+  ])('%s', (_, text, target, from, to, by, sense) => {
+    const price = priceOf(openSheet(text).solve(), target)
+    const moved = aimWith(text, from, to) - aimWith(text, from, from)
+    expect(price).toBeGreaterThan(0)
+    expect(((sense === 'least' ? -1 : 1) * moved) / by / price).toBeCloseTo(1, 1.7)
+  })
+
+  test('two limits of the most apoapsis', () => {
+    const text = heron.replace(/aim.*/, 'aim most apoapsis').replace('to 110 km', 'to 140 km')
+    const answer = openSheet(text).solve()
+    const g =
+      (aimWith(text, 'at most  6 g0', 'at most  6.02 g0') - aimWith(text, 'at most  6 g0', 'at most  6 g0')) /
+      (0.02 * 9.80665)
+    expect(priceOf(answer, 'peak g at most 6 g0') / g).toBeCloseTo(1, 1.7)
+    const ratio = aimWith(text, 'at least 2', 'at least 1.99') - aimWith(text, 'at least 2', 'at least 2')
+    expect(priceOf(answer, 'liftoff ratio at least 2') / (ratio / 0.01)).toBeCloseTo(1, 1.7)
+  })
+
+  test('of the roomiest, the smallest margin is what is gained', () => {
+    const text = lifted(heron.replace(/aim.*/, '').replace('at most  6 g0', 'at most  5.66 g0'))
+    const smallest = (sheet: string): number =>
+      Math.min(
+        ...openSheet(sheet)
+          .solve()
+          .targets.map(each => each.margin as number),
+      )
+    const answer = openSheet(text).solve()
+    const priced = answer.targets.filter(each => each.price && each.price.si > 0)
+    expect(priced.length).toBeGreaterThan(0)
+    for (const { text: target, price } of priced) {
+      const [from, to, by] = target.startsWith('peak g')
+        ? ['at most  5.66 g0', 'at most  5.661 g0', 0.001 * 9.80665]
+        : target.startsWith('liftoff')
+          ? ['at least 2', 'at least 1.9996', 0.0004]
+          : ['within   100 km', 'within   99.98 km', 20]
+      expect(
+        (smallest(text.replace(from as string, to as string)) - smallest(text)) / (by as number) / price!.si,
+      ).toBeCloseTo(1, 1.5)
+    }
+  })
+
+  test('algebra: the price of a limit is its multiplier, by hand', () => {
+    // Least 2 x + 3 y with x + y ≥ 10 (taken at x = 6, the end of its range): one more of it costs 3.
+    const answer = openSheet(
+      'lever x from 0 to 6\nlever y from 0 to 20\nmust x + y at least 10\naim least 2 * x + 3 * y',
+    ).solve()
+    expect(priceOf(answer, 'x + y at least 10')).toBeCloseTo(3, 9)
+    expect(answer.targets[0]!.price!.text).toBe('each 0.1 less of x + y would save 0.3 of 2 * x + 3 * y')
+  })
+
+  test('where another level decides there is no price, and none away from the limit', () => {
+    const short = openSheet(heron.replace('100 km to 110 km', '120 km to 130 km')).solve()
+    expect(short.targets.find(each => each.text.startsWith('apoapsis'))!.met).toBe(false)
+    expect(short.targets.map(each => each.price)).toEqual([null, null, null, null])
+    const wide = openSheet(heron)
+      .solve()
+      .targets.find(each => each.text.startsWith('max q'))!
+    expect([wide.atLimit, wide.price]).toEqual([false, null])
+  })
+})
+
+test('the next limit is the first at which another setting wins, against all settings', () => {
+  const answer = openSheet(heron).solve()
+  const next = answer.targets.find(each => each.text.startsWith('apoapsis'))!.price!.next!
+  const sheet = openSheet(heron)
+  let highest = 0
+  for (let load = 30; load < 92; load++)
+    for (let cap = 30; cap <= 100; cap++) {
+      const at = sheet.at({ 'fuel fraction': load / 100, 'throttle cap': cap / 100 })
+      const others = at['liftoff ratio']! >= 2 && at['peak g']! <= 6 * 9.80665 && at['max q']! <= 70e3
+      if (others && at.apoapsis! <= 110e3) highest = Math.max(highest, at.apoapsis!)
+    }
+  expect(next.si).toBeLessThanOrEqual(highest)
+  expect(next.si).toBeGreaterThan(highest - 1e-3 * (100e3 - highest) - 1)
+  const solved = openSheet(heron.replace('100 km to 110 km', next.text.replace('apoapsis within ', ''))).solve()
+  expect(solved.quantities['fuel fraction']!.text).toBe(next.settings['fuel fraction']!.text)
+})
+
+test('sensitivities to levers and facts are the slopes of the targets', () => {
+  const answer = openSheet(heron).solve()
+  const levers = { 'fuel fraction': 0.92, 'throttle cap': 0.61 }
+  const facts = Object.entries(answer.quantities).filter(([, quantity]) => quantity.role === 'fact')
+  const names = [...Object.keys(levers), ...facts.map(([name]) => name)]
+  const sheet = openSheet(heron)
+  const values = (set: Record<string, number>): number[] =>
+    sheet.solve({ set: { ...levers, ...set } }).targets.map(target => target.si as number)
+  for (const name of names) {
+    const at = answer.quantities[name]!.si as number
+    const step = 1e-4 * at
+    const [up, down] = [values({ [name]: at + step }), values({ [name]: at - step })]
+    answer.targets.forEach((target, t) => {
+      const slope = target.sensitivities[name] as number
+      const size = Math.abs(target.si as number) / at
+      expect(Math.abs(slope - (up[t]! - down[t]!) / (2 * step)), `${target.text} by ${name}`).toBeLessThan(1e-4 * size)
+    })
+  }
+})
+
+describe('the fact that matters most', () => {
+  test('is weighed by its own error where it has one, else by 1 %', () => {
+    const text = (error: string): string =>
+      `fact a = 10 kg${error}\nfact b = 10 kg\nlever x from 0 kg to 5 kg\nmust a + 3 * b + x at most 50 kg`
+    const plain = openSheet(text('')).solve().decides!
+    expect([plain.fact, plain.given, plain.error]).toEqual(['b', false, 0.1])
+    const known = openSheet(text(' ± 5 %')).solve()
+    expect([known.decides!.fact, known.decides!.given, known.decides!.change]).toEqual(['a', true, 0.5])
+    expect(known.decides!.text).toBe('The fact that matters most is a: its ± 0.5 kg moves a + 3 * b + x by 0.5 kg.')
+    expect(known.quantities.a!.error).toBe(0.5)
+    expect(openSheet(text(' ± 200 g')).solve().quantities.a!.error).toBe(0.2)
+    expect(openSheet('fact share = 80 % ± 5 %\nmust share at least 70 %').solve().quantities.share!.error).toBeCloseTo(
+      0.04,
+      15,
+    )
+  })
+
+  test('is none where no fact moves a target', () => {
+    expect(openSheet('lever x from 0 to 5\nmust x at least 2').solve().decides).toBe(null)
+  })
+})
+
+test('multipliers are those of the best subset of columns', () => {
+  const column = fc.array(fc.integer({ min: -9, max: 9 }), { minLength: 3, maxLength: 3 })
+  fc.assert(
+    fc.property(fc.array(column, { minLength: 1, maxLength: 5 }), column, (rows, goal) => {
+      const columns = rows.map(row => Float64Array.from(row))
+      const { of } = multipliers(columns, Float64Array.from(goal))
+      const rest = (weights: ArrayLike<number>): number[] =>
+        goal.map((value, i) => value - columns.reduce((sum, each, j) => sum + weights[j]! * each[i]!, 0))
+      const left = rest(of)
+      // The conditions of Karush, Kuhn and Tucker: no column would help, none that is used leans on what is left.
+      expect([...of].every(weight => weight >= 0)).toBe(true)
+      columns.forEach((each, j) => {
+        const gain = each.reduce((sum, value, i) => sum + value * left[i]!, 0)
+        expect(gain).toBeLessThan(1e-6)
+        if (of[j]! > 1e-9) expect(Math.abs(gain)).toBeLessThan(1e-6)
+      })
+    }),
+    { numRuns: 500 },
+  )
+})
