@@ -32,6 +32,24 @@ function solves(): void {
   )
 }
 
+/** What it costs to say why not: sets, mends and ranges, against a solve of the sheet that can be had. */
+function conflicts(): void {
+  const had = heronText.replace('should apoapsis', 'must apoapsis')
+  const hard = had.replace('6 g0', '5 g0')
+  const [can, cannot] = [openSheet(had), openSheet(hard)]
+  const explain = (): void => void cannot.solve().conflict!.sets
+  for (let i = 0; i < 20; i++) {
+    can.solve()
+    explain()
+  }
+  const { ratio: times, a } = ratio(explain, () => void can.solve(), 9, 1)
+  row('Heron with a conflict: sets, mends, ranges', `${a.toFixed(0)} ms`, '')
+  row('… over a solve', `${times.toFixed(1)} ×`, '≤ 30 ×')
+  const answer = cannot.solve()
+  const sets = answer.conflict!.sets.length
+  row(`… flights’ worth of work (${sets} set)`, (answer.work.flights + answer.work.explaining!.flights).toFixed(0), '')
+}
+
 /** A chain of figures, each reading the one before. */
 function chain(length: number): string {
   return [
@@ -80,5 +98,6 @@ function coldStart(): void {
 
 flights()
 solves()
+conflicts()
 chains()
 coldStart()
