@@ -1,3 +1,4 @@
+import { parse } from '../grammar/parse.ts'
 import { tidy } from '../grammar/tidy.ts'
 
 import type { Answer, CheckAnswer, FlightAnswer } from './answer.ts'
@@ -8,6 +9,7 @@ import { open } from './open/open.ts'
 import { type Compiled, compileSheet, type Settings } from './open/session.ts'
 import { answer, faulty, soundSession } from './open/solve.ts'
 import { valuesAt } from './open/values.ts'
+import { workingAnswer } from './open/working.ts'
 import type { OpenOptions, Sheet } from './sheet.ts'
 
 /**
@@ -42,6 +44,12 @@ export function openSheet(text: string, options: OpenOptions = {}): Sheet {
     at: levers => valuesAt(bad ? null : compiled(), levers),
     fly: ({ set = {}, flight } = {}): FlightAnswer =>
       flightAnswer(bad ? null : compiled(), opened, set, flight ?? null),
+    working: (asked, how = {}) =>
+      workingAnswer(
+        { compiled: bad ? null : compiled(), opened, name, statements: parse(text).statements },
+        asked,
+        how,
+      ),
     tidy: () => tidy(text).text,
   }
 }
@@ -55,3 +63,4 @@ function stopwatch(): () => number {
 export type { Problem } from '../grammar/source.ts'
 export type * from './answer.ts'
 export type { OpenOptions, Settings, Sheet } from './sheet.ts'
+export type * from './working.ts'

@@ -1,5 +1,6 @@
 import type { Problem } from '../grammar/source.ts'
 import type { Answer, CheckAnswer, FlightAnswer } from './answer.ts'
+import type { WorkingAnswer, WorkingOptions } from './working.ts'
 
 /** What may be said when a sheet is opened. */
 export interface OpenOptions {
@@ -27,6 +28,8 @@ export interface Sheet {
   at(levers: Readonly<Record<string, number>>): Readonly<Record<string, number>>
   /** Figures and time history of one flight; levers that are not set are solved first. */
   fly(options?: { readonly set?: Settings; readonly flight?: string }): FlightAnswer
+  /** What `working --json` prints: how a quantity, or a target by its text, comes about; levers that are not set are solved first. */
+  working(name: string, options?: WorkingOptions): WorkingAnswer
   /** The text in its standard layout. */
   tidy(): string
 }

@@ -5,13 +5,13 @@ import type { Common } from './opened.ts'
 import { Refusal, type Shell, STATUS, type Status } from './shell.ts'
 import type { SolveOptions } from './solve.ts'
 import type { TidyOptions } from './tidy.ts'
+import type { WorkingOptions } from './working.ts'
 
 /** Kept equal to package.json by a test. */
 export const VERSION = '0.1.0'
 
 /** Verbs that have their place already but are not built yet. */
 const LATER: Readonly<Record<string, string>> = {
-  working: 'how one quantity comes about, step by step',
   map: 'the trade map of two levers',
   variants: 'every variant of a sheet, solved',
   card: 'the flight card, one page to print',
@@ -79,6 +79,7 @@ function program(shell: Shell, ended: (status: Status) => void): Command {
   addSolve(all, shell, ended)
   addCheck(all, shell, ended)
   addFly(all, shell, ended)
+  addWorking(all, shell, ended)
   addTidy(all, shell, ended)
   addLater(all, shell, ended)
   return all
@@ -136,6 +137,25 @@ const addFly: Add = (all, shell, ended) => {
     )
 }
 
+const addWorking: Add = (all, shell, ended) => {
+  const summary = 'how one quantity comes about, step by step, with numbers and units put in'
+  all
+    .command('working')
+    .summary(summary)
+    .description(`${summary[0]!.toUpperCase()}${summary.slice(1)}.`)
+    .usage('FILE NAME [options]')
+    .argument('<file>', FILE)
+    .argument('<name...>', 'a quantity of the sheet, a figure of its flight, or a target by its text')
+    .option('--deep <levels>', 'how many levels of what it is made of, or all (default: 1)')
+    .option('--set <name=value>', SET_HELP, collect)
+    .option('--json', JSON_HELP)
+    .option('--allow-outside', OUTSIDE_HELP)
+    .addHelpText('after', '\nExample:\n  loftsheet working heron.loft "peak g" --deep all')
+    .action(async (file: string, name: readonly string[], options: WorkingOptions) =>
+      ended(await (await import('./working.ts')).working([file, ...name], options, shell)),
+    )
+}
+
 const addTidy: Add = (all, shell, ended) => {
   verb(all, 'tidy', 'print the sheet in its standard layout; its meaning stays')
     .option('--write', 'put it in the place of the file')
@@ -154,7 +174,7 @@ const addLater: Add = (all, shell, ended) => {
       .helpOption(false)
       .allowUnknownOption()
       .action(() => {
-        say(shell, `loftsheet: ${name} is not there yet. This version knows solve, check, fly and tidy.`)
+        say(shell, `loftsheet: ${name} is not there yet. This version knows solve, check, fly, working and tidy.`)
         ended(STATUS.wrong)
       })
   }

@@ -39,6 +39,7 @@ export function typedText(text: string): string {
     .replaceAll('−', '-')
     .replaceAll('±', '+/-')
     .replaceAll('·', '*')
+    .replaceAll('×', '*')
     .replaceAll('µ', 'u')
     .replaceAll('°', 'deg')
 }

@@ -1,7 +1,8 @@
 import { formatNumber, formatQuantity, smallerUnit } from '../../grammar/units/choose.ts'
 import { decimalsFor } from '../../grammar/units/format.ts'
 import { fromSI, isReading, PLAIN, parseUnit, type Unit } from '../../grammar/units/unit.ts'
-import type { Answer, TargetAnswer } from '../answer.ts'
+import type { Answer } from '../answer.ts'
+import type { WorkingTarget } from '../working.ts'
 import { asNumber } from './number.ts'
 
 export type LimitKind = 'at least' | 'at most' | 'within' | 'equal to'
@@ -33,7 +34,7 @@ const MOST_PLACES = 8
 const NOTHING = 1e-9
 
 /** A target of an answer in words; `quantities` tells the unit where the target does not. */
-export function targetWords(target: TargetAnswer, quantities: Answer['quantities']): TargetWords {
+export function targetWords(target: WorkingTarget, quantities: Answer['quantities']): TargetWords {
   // No name and no expression holds these words, so the first of them begins the limit.
   const parts = LIMIT.exec(target.text)
   const subject = parts?.[1] ?? target.text
@@ -51,7 +52,7 @@ export function unitNamed(text: string): Unit {
   return 'unit' in parsed ? parsed.unit : PLAIN
 }
 
-function stateOf(target: TargetAnswer, kind: LimitKind): TargetState {
+function stateOf(target: WorkingTarget, kind: LimitKind): TargetState {
   if (target.si === null) return 'no value'
   if (!target.met) return 'short'
   // One that asks for a single value always touches it; that is no news.
@@ -60,7 +61,7 @@ function stateOf(target: TargetAnswer, kind: LimitKind): TargetState {
 }
 
 /** The limit that the value is nearest to, or past. */
-function nearestLimit(target: TargetAnswer): number {
+function nearestLimit(target: WorkingTarget): number {
   const value = asNumber(target.si)
   const limits = target.limit.map(asNumber).filter(each => Number.isFinite(each))
   return limits.reduce(
@@ -69,7 +70,7 @@ function nearestLimit(target: TargetAnswer): number {
   )
 }
 
-function valueText(target: TargetAnswer, unit: Unit, state: TargetState): string {
+function valueText(target: WorkingTarget, unit: Unit, state: TargetState): string {
   const value = asNumber(target.si)
   const limit = nearestLimit(target)
   const near = Math.abs(value - limit) < NEAR * Math.max(Math.abs(value), Math.abs(limit))
@@ -80,7 +81,7 @@ function valueText(target: TargetAnswer, unit: Unit, state: TargetState): string
   return formatQuantity(value, unit, digits)
 }
 
-function stateWords(target: TargetAnswer, kind: LimitKind, unit: Unit, state: TargetState, value: string): string {
+function stateWords(target: WorkingTarget, kind: LimitKind, unit: Unit, state: TargetState, value: string): string {
   if (state === 'no value') return target.reason ? `short: ${target.reason}` : 'short'
   const gap = Math.abs(asNumber(target.si) - nearestLimit(target))
   if (!Number.isFinite(gap)) return state === 'short' ? 'short, infinitely far' : `${state}, infinite room`
@@ -91,7 +92,7 @@ function stateWords(target: TargetAnswer, kind: LimitKind, unit: Unit, state: Ta
   return `short, ${distance} ${asNumber(target.si) > nearestLimit(target) ? 'over' : 'under'}`
 }
 
-function isSingle(target: TargetAnswer, kind: LimitKind): boolean {
+function isSingle(target: WorkingTarget, kind: LimitKind): boolean {
   return kind === 'equal to' && target.limit[0] === target.limit[1]
 }
 

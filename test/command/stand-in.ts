@@ -5,6 +5,7 @@ import type { Answer, CheckAnswer, FlightAnswer } from '../../sheets/answer.ts'
 import { run } from '../../sheets/command/program.ts'
 import type { Outlet, Shell, Status } from '../../sheets/command/shell.ts'
 import type { OpenOptions, Settings, Sheet } from '../../sheets/sheet.ts'
+import type { WorkingAnswer, WorkingOptions } from '../../sheets/working.ts'
 import { heron } from '../sheets/answers.ts'
 
 /** What a run of the command left behind. */
@@ -21,6 +22,7 @@ export interface Library {
   readonly flown?: FlightAnswer
   readonly problems?: Sheet['problems']
   readonly tidied?: string
+  readonly working?: WorkingAnswer
   readonly fault?: Error
   /** A file that the sheet is to ask for when it is opened. */
   readonly asks?: string
@@ -29,6 +31,8 @@ export interface Library {
     options: OpenOptions
     set?: Settings
     flight?: string
+    asked?: string
+    how?: WorkingOptions
     loaded?: string
     refused?: string
   }[]
@@ -55,6 +59,17 @@ export const flown: FlightAnswer = {
       [1, -1e-7, 0.3],
     ],
   },
+}
+
+const working: WorkingAnswer = {
+  sheet: 'A sheet',
+  name: 'liftoff ratio',
+  outcome: 'known',
+  middle: false,
+  settings: {},
+  steps: [],
+  targets: [],
+  problems: [],
 }
 
 /** Runs the command in this process, with a library that answers as it is told to. */
@@ -113,6 +128,10 @@ function open(text: string, options: OpenOptions, library: Library): Sheet {
       if (asking.set) asked.set = asking.set
       if (asking.flight !== undefined) asked.flight = asking.flight
       return library.flown ?? flown
+    },
+    working: (name, how = {}) => {
+      Object.assign(asked, { asked: name, how })
+      return library.working ?? working
     },
     tidy: () => library.tidied ?? text,
   }
