@@ -10,6 +10,8 @@ import { ownRelation } from './working-relation.ts'
 import { sumOf } from './working-sum.ts'
 import {
   exhaustSpeed,
+  isPlain,
+  isStraight,
   massFlow,
   pressureAt,
   surfaceGravity,
@@ -33,7 +35,6 @@ function related(vehicle: Vehicle, node: Node, relation: string, over: Readonly<
   return { parts: [part], reads }
 }
 
-const lone = ({ model }: Vehicle): boolean => model.stages.length === 1
 const propellant = (vehicle: Vehicle): Node | null => vehicle.given('propellant mass')
 
 /** One that holds for a lone stage with propellant. */
@@ -41,7 +42,7 @@ const burning =
   (explainer: (vehicle: Vehicle, node: Node, load: Node, dry: Node) => Explained | null): Explainer =>
   (vehicle, node) => {
     const load = propellant(vehicle)
-    if (!lone(vehicle)) return null
+    if (!isPlain(vehicle)) return null
     if (!load || !(load.si > 0)) return said('nothing burns: there is no propellant', load ? [load] : [])
     return explainer(vehicle, node, load, vehicle.given('dry mass')!)
   }
@@ -77,7 +78,7 @@ const balance: Explainer = vehicle => {
 }
 
 const idealDeltaV: Explainer = (vehicle, node) => {
-  if (!lone(vehicle)) return balance(vehicle, node)
+  if (!isPlain(vehicle)) return balance(vehicle, node)
   const over = { speed: exhaustSpeed(vehicle), ratio: vehicle.figure('mass ratio') }
   const own = related(vehicle, node, 'speed * ln(ratio)', over)
   const spent = balance(vehicle, node)
@@ -110,12 +111,12 @@ const atMoment =
 const EXPLAINERS: Readonly<Record<string, Explainer>> = {
   'liftoff mass': (vehicle, node) => {
     const [dry, load] = [vehicle.given('dry mass'), propellant(vehicle)]
-    if (!lone(vehicle) || !dry) return null
+    if (!isPlain(vehicle) || !dry) return null
     return load ? related(vehicle, node, 'dry + load', { dry, load }) : related(vehicle, node, 'dry', { dry })
   },
   'mass ratio': (vehicle, node) => {
     const dry = vehicle.given('dry mass')
-    if (!lone(vehicle) || !dry) return null
+    if (!isPlain(vehicle) || !dry) return null
     return related(vehicle, node, 'full / dry', { full: vehicle.figure('liftoff mass'), dry })
   },
   'propellant fraction': burning((vehicle, node, load) =>
@@ -149,13 +150,9 @@ const EXPLAINERS: Readonly<Record<string, Explainer>> = {
   'max speed': seen('max speed', 'speed'),
   'max mach': atMoment('max mach', 'mach', maxMach),
   apoapsis: (vehicle, node) => {
-    const found = apoapsis(vehicle, node)
-    return (
-      found && {
-        ...found,
-        parts: [...momentParts(vehicle, 'apoapsis', vehicle.flown().event('apoapsis')), ...found.parts],
-      }
-    )
+    const top = momentParts(vehicle, 'apoapsis', vehicle.flown().event('apoapsis'))
+    const found = isStraight(vehicle) ? apoapsis(vehicle, node) : null
+    return { parts: [...top, ...(found?.parts ?? [])], reads: found?.reads ?? [] }
   },
   'apoapsis time': seen('apoapsis', null),
 }
@@ -164,7 +161,10 @@ const EXPLAINERS: Readonly<Record<string, Explainer>> = {
 export function explain(desk: Desk, flight: number, name: string, node: Node): Told {
   const description = figureNamed(name)?.meaning ?? null
   const vehicle = vehicleOf(desk, flight)
-  const explainer = Object.hasOwn(EXPLAINERS, name) && !Number.isNaN(node.si) ? EXPLAINERS[name]! : null
+  // A stage or a parachute may have a figure of the same name.
+  const whole = desk.opened.ids.get(`${name} of ${vehicle.model.name}`)
+  const own = whole !== undefined && desk.quantity(whole).key === node.key
+  const explainer = own && Object.hasOwn(EXPLAINERS, name) && !Number.isNaN(node.si) ? EXPLAINERS[name]! : null
   const found = explainer?.(vehicle, node) ?? stillOnPad(vehicle)
   return told('flight figure', { description, ...found })
 }

@@ -2,7 +2,16 @@ import type { WorkingPart } from '../working.ts'
 import type { Instant } from './working-moment.ts'
 import type { Node } from './working-node.ts'
 import { ownRelation } from './working-relation.ts'
-import { airWords, dragArea, dragCoefficient, massFlow, pressureAt, thrustAt, type Vehicle } from './working-vehicle.ts'
+import {
+  airWords,
+  dragArea,
+  dragCoefficient,
+  isPlain,
+  massFlow,
+  pressureAt,
+  thrustAt,
+  type Vehicle,
+} from './working-vehicle.ts'
 
 interface Explained {
   readonly parts: readonly WorkingPart[]
@@ -24,7 +33,7 @@ function settled(fromFigure: number, fromCourse: number): number {
 export function peakG(vehicle: Vehicle, node: Node, instant: Instant): Explained | null {
   const when = 'at peak g'
   const burns = instant.thrust > 0
-  if (vehicle.model.stages.length > 1) return null
+  if (!isPlain(vehicle)) return null
   const mass = massAt(vehicle, instant, when)
   const thrust = burns ? thrustAt(vehicle, pressureAt(vehicle, instant.altitude, when), when) : null
   const push = thrust?.si ?? 0

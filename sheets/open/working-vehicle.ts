@@ -5,6 +5,7 @@ import type { AirProperty, FlightModel } from '../../solver/index.ts'
 import { constant } from './checked.ts'
 import { dimensionOf, unitOurs } from './kinds.ts'
 import type { FlightStatement } from './scope.ts'
+import { STAGE_SLOTS } from './slots.ts'
 import { atMach } from './working-desk.ts'
 import { type Flown, flownOf } from './working-moment.ts'
 import { type Desk, type Node, told, valueText } from './working-node.ts'
@@ -93,7 +94,12 @@ function labelled({ desk, model }: Vehicle, name: string): string {
 
 function givenTo(vehicle: Vehicle, statement: FlightStatement, name: string): Node | null {
   const { desk } = vehicle
-  const written = statement.slots.find(slot => slot.name.text === name)
+  const stages = statement.parts.filter(({ kind }) => kind === 'stage')
+  // In a block of its own a stage has its written lines only.
+  const ofStage = stages.length > 0 && STAGE_SLOTS.some(slot => slot.name === name)
+  const lines = ofStage ? (stages.length === 1 ? stages[0]!.slots : []) : statement.slots
+  const written = lines.find(slot => slot.name.text === name)
+  if (!written && ofStage) return null
   if (!written) {
     const declared = desk.scope.names.get(name)
     const id = desk.opened.ids.get(name)
@@ -155,6 +161,27 @@ export function thrustAt(vehicle: Vehicle, pressure: Node, when: string): Node {
     relation: full < 0 ? `${capped}max(0 N, ${under})` : capped + under,
     over: { vacuum: vacuum!, pressure, ...(low ? { low } : {}), ...(cap ? { cap } : {}) },
   })
+}
+
+/** Whether it is one stage whose thrust is told by its vacuum thrust, its cap and the air alone, and its flow by a specific impulse. */
+export function isPlain(vehicle: Vehicle): boolean {
+  const { model, desk, given } = vehicle
+  const statement = desk.scope.flights.find(({ name }) => name.text === model.name)!
+  const curved = [...statement.slots, ...statement.parts.flatMap(({ slots }) => slots)].some(
+    slot => slot.name.text === 'thrust curve',
+  )
+  return (
+    model.stages.length === 1 &&
+    !curved &&
+    !desk.scope.names.has('thrust curve') &&
+    ['dry mass', 'vacuum thrust', 'specific impulse'].every(name => given(name) !== null)
+  )
+}
+
+/** Whether it is flown straight up. */
+export function isStraight({ given }: Vehicle): boolean {
+  const elevation = given('rail elevation')
+  return elevation === null || Math.abs(elevation.si - Math.PI / 2) < 1e-9
 }
 
 /** Gravity at altitude 0 of the body. */

@@ -307,6 +307,23 @@ describe('flights that go another way', () => {
     expect(JSON.stringify(step.parts)).toContain('beyond the 10,982 m/s that escape takes there')
   })
 
+  // Thousand million settings, far more than are tried one by one, and no proof by intervals.
+  test('a sheet of which nobody knows is told at the closest that was tried', () => {
+    const unsure = openSheet(`
+lever a from 0 to 1 in steps of 0.001
+lever b from 0 to 1 in steps of 0.001
+lever c from 0 to 1 in steps of 0.001
+figure f = sin(90 * a) * sin(70 * b) * sin(80 * c)
+must f at least 0.999999
+must f * b at most 0.03
+`)
+    const { outcome } = unsure.solve()
+    const working = unsure.working('f', { deep: 'all' })
+    expect([outcome, working.outcome]).toEqual(['unsure', 'unsure'])
+    expect(checkRelations(working)).toBe(1)
+    expect(Object.keys(working.settings)).toEqual(['a', 'b', 'c'])
+  })
+
   test('a faulty sheet gives its problems', () => {
     const working = openSheet('figure a = b').working('a')
     expect(working).toMatchObject({ outcome: 'faulty', steps: [], settings: {} })
