@@ -76,8 +76,8 @@ export function explain(sources: Sources, compromise: SearchResult): Explained {
   if (compromise.x) together.add(metAt(known, musts, compromise.x))
   const every = settingsCount(problem) <= MOST_SETTINGS
   const evidence = new Map<Mask, number>()
-  if (every) tabulate(problem, musts, together)
-  const swept = known.work()
+  // No setting is looked at twice there: nothing to remember.
+  const swept = every ? tabulate(sources.problem, musts, together) : 0
   const ask = (mask: Mask): Verdict => {
     if (every) return 'impossible'
     return asked(sources, known, musts, mask, evidence)
@@ -97,7 +97,7 @@ export function explain(sources: Sources, compromise: SearchResult): Explained {
       widenings: wideningsOf(sources, targets),
     }
   })
-  return { sets, work: known.work() }
+  return { sets, work: swept + known.work() }
 }
 
 /** Which musts are met by a tight flight. */

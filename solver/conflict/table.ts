@@ -6,20 +6,15 @@ import { type Mask, NONE, type Together } from './sets.ts'
 /** How far a loosely flown figure may be off, as a share of its limit: three times the worst that was seen. */
 const LOOSE_ERROR = 0.01
 
-/** What a look at every setting cost, in flights' worth of work. */
-export interface TableWork {
-  readonly flights: number
-}
-
 /**
  * Looks at every setting of the whole ranges (all levers have steps) and tells `together` which musts are met there. A setting whose
  * algebra leaves nothing new to learn is not flown; one that could teach something is flown loosely, and tightly where a
- * margin is too near zero to tell. Afterwards what `together` does not cover is impossible.
+ * margin is too near zero to tell. Afterwards what `together` does not cover is impossible. Gives the work of the flights.
  */
-export function tabulate(problem: SearchProblem, musts: readonly number[], together: Together): TableWork {
+export function tabulate(problem: SearchProblem, musts: readonly number[], together: Together): number {
   const targets = musts.map(t => problem.targets[t]!)
   const exact = targets.map(target => target.rows.every(row => problem.rows[row]!.exact))
-  let flights = 0
+  let work = 0
   /** The musts that are met, or may be, where figures are off by up to `share` of their limits; without flown ones these may be. */
   const mayBeMet = (sample: Sample, share: number, flown: boolean): Mask => {
     let mask = NONE
@@ -40,14 +35,14 @@ export function tabulate(problem: SearchProblem, musts: readonly number[], toget
     if (together.covers(known)) return
     if (!exact.every(Boolean)) {
       const loosely = problem.fly(x, 'loose', false)
-      flights += loosely.work
+      work += loosely.work
       if (together.covers(mayBeMet(loosely, LOOSE_ERROR, true))) return
     }
     const tightly = problem.fly(x, 'tight', false)
-    flights += tightly.work
+    work += tightly.work
     together.add(mayBeMet(tightly, 0, true))
   })
-  return { flights }
+  return work
 }
 
 /** Calls back with the lever values of every setting of the ranges. */
