@@ -1,7 +1,11 @@
-import { type FlightEvent, type FlightOutcome, type FlownName, HISTORY, history, whyNone } from './flight/index.ts'
-import type { Plan } from './flight/plan.ts'
+import { type FlightOutcome, type FlownName, HISTORY, history, whyNone } from './flight/index.ts'
+import { FLOWN } from './flight/plan.ts'
+import { WHOLE_COLUMNS, type WholeEvent, wholeHistory, whyNoneWhole } from './flight/whole/index.ts'
+import type { WholePlan } from './flight/whole/plan.ts'
 import { flightFault } from './flight-fault.ts'
-import { CANNOT_FLY, planFlown } from './flight-node.ts'
+import { layoutOf, plainPlan } from './flight-layout.ts'
+import { CANNOT_FLY, outputNames, planFlown } from './flight-node.ts'
+import type { FlightModel } from './model/model.ts'
 import type { State } from './network/index.ts'
 
 /** The course of a flight in time, SI: `rows` holds one number a column, times rising. */
@@ -9,22 +13,37 @@ export interface Course {
   readonly columns: readonly string[]
   readonly units: readonly string[]
   readonly rows: Float64Array
-  readonly events: readonly FlightEvent[]
+  readonly events: readonly { readonly name: string; readonly time: number; readonly altitude: number }[]
 }
 
-function planAt(state: State, flight: number): Plan {
+/** What a whole flight's rows hold besides those of a straight ascent. */
+const FARTHER = [
+  { name: 'horizontal speed', unit: 'm/s' },
+  { name: 'downrange', unit: 'm' },
+] as const
+
+function planAt(state: State, flight: number): WholePlan {
   const { model } = state.program
-  return planFlown(state.flownWith(flight), model.bodies[model.flights[flight]!.body]!)
+  const its = model.flights[flight]!
+  return planFlown(state.flownWith(flight), layoutOf(its, model.bodies[its.body]!))
 }
 
 /**
- * The course of flight f of the model at the point last worked out (tight). `space`: where space begins [m], null for the body's own.
- * A flight that could not be flown has no rows.
+ * The course of flight f of the model at the point last worked out (tight), from ignition to its apoapsis where it is one stage straight up
+ * and `extent` asks for no more, else to its end. `space`: where space begins [m], null for the body's own. A flight that could not be flown has no rows.
  */
-export function flightCourse(state: State, flight: number, space: number | null): Course {
-  const flies = state.outcome(flight) !== null && state.outcome(flight) !== CANNOT_FLY
-  const plan = flies ? planAt(state, flight) : null
-  const course = plan && (space === null ? history(plan) : history(plan, space))
+export function flightCourse(
+  state: State,
+  flight: number,
+  space: number | null,
+  extent: 'ascent' | 'whole' = 'ascent',
+): Course {
+  const outcome = state.outcome(flight)
+  const plan = outcome === null || outcome === CANNOT_FLY ? null : planAt(state, flight)
+  const plain = plan && plainPlan(plan)
+  const short = extent === 'ascent' || outcome === 'escapes' || outcome === 'never leaves the pad'
+  if (plan && !(plain && short)) return wholeCourse(plan, state.program.model.flights[flight]!)
+  const course = plain && (space === null ? history(plain) : history(plain, space))
   return {
     columns: HISTORY.map(column => column.name),
     units: HISTORY.map(column => column.unit),
@@ -33,13 +52,40 @@ export function flightCourse(state: State, flight: number, space: number | null)
   }
 }
 
+function wholeCourse(plan: WholePlan, flight: FlightModel): Course {
+  const { rows, events } = wholeHistory(plan)
+  const columns = [...HISTORY, ...FARTHER]
+  if (columns.length !== WHOLE_COLUMNS) throw new Error(`${columns.length} columns for rows of ${WHOLE_COLUMNS}`)
+  return {
+    columns: columns.map(column => column.name),
+    units: columns.map(column => column.unit),
+    rows,
+    events: events.map(event => ({ name: eventName(event, flight), time: event.time, altitude: event.altitude })),
+  }
+}
+
+const OF_STAGES: readonly string[] = ['ignition', 'burnout', 'drop']
+const OF_PARACHUTES: readonly string[] = ['opening', 'full canopy']
+
+/** "burnout of booster" where the flight has stages of its own, "opening of main". */
+function eventName({ name, part }: WholeEvent, { staged, stages, parachutes }: FlightModel): string {
+  if (staged && stages.length > 1 && OF_STAGES.includes(name)) return `${name} of ${stages[part]!.name}`
+  if (OF_PARACHUTES.includes(name)) return `${name} of ${parachutes![part]!.name}`
+  return name
+}
+
 /** Why a flight gives no value for one of its figures at the point last worked out, in words to follow "because". */
 export function whyNoFigure(state: State, flight: number, output: string): string {
   const outcome = state.outcome(flight)
   if (outcome === null) return 'it was not flown'
   if (outcome === CANNOT_FLY) return flightFault(state, flight, 'point') ?? 'its numbers make no vehicle'
+  const plan = planAt(state, flight)
+  const figure = outputNames(state.program.model.flights[flight]!).find(candidate => candidate.output === output)!
+  const plain = plainPlan(plan)
+  if (!plain || figure.of !== 'flight' || !FLOWN.includes(figure.name as FlownName))
+    return whyNoneWhole(figure, plan, outcome)
   const none = new Float64Array(0)
-  return whyNone(output as FlownName, planAt(state, flight), {
+  return whyNone(output as FlownName, plain, {
     outcome: outcome as FlightOutcome,
     figures: none,
     slopes: none,

@@ -1,11 +1,10 @@
-import { planFault } from './flight/index.ts'
-import { planOf } from './flight-node.ts'
+import { layoutOf, wholePlanOf } from './flight-layout.ts'
+import { faultOf } from './flight-node.ts'
 import type { State } from './network/index.ts'
 
-/** Stand for inputs that a lever moves, in the node's order: a vehicle without fault. Body: radius, gravity, pressure, density, scale height, sound speed, top. */
-const SOUND = [0, 1, 1, 1, 1, 1, 1, 0, 1e6, 1, 1, 1, 1, 1, 1]
-const [VACUUM_THRUST, SEA_LEVEL_THRUST] = [3, 4]
 const NO_DRAG = { knots: Float64Array.of(0), coefficients: Float64Array.of(0, 0, 0, 0) }
+/** Places of the two thrusts among a stage's inputs: they are judged against one another. */
+const [VACUUM_THRUST, SEA_LEVEL_THRUST] = [2, 3]
 
 /**
  * What is wrong with the numbers of a flight, in words, or null. `facts`: judged by what no lever moves, after `state.refresh()`;
@@ -14,11 +13,22 @@ const NO_DRAG = { knots: Float64Array.of(0), coefficients: Float64Array.of(0, 0,
 export function flightFault(state: State, flight: number, at: 'facts' | 'point'): string | null {
   const { flights, flightPlace, algebra, model } = state.program
   const { inputs } = flights[flightPlace[flight]!]!
+  const { body, stages } = model.flights[flight]!
+  const layout = layoutOf(model.flights[flight]!, model.bodies[body]!)
   const known = (place: number): boolean => at === 'point' || inputs[place]! < algebra
-  const thrusts = known(VACUUM_THRUST) && known(SEA_LEVEL_THRUST)
+  const pairs = layout.stages.map(first => [first + VACUUM_THRUST, first + SEA_LEVEL_THRUST])
   const numbers = Float64Array.from(inputs, (slot, place) => {
-    const thrust = place === VACUUM_THRUST || place === SEA_LEVEL_THRUST
-    return known(place) && (!thrust || thrusts) ? state.values[slot]! : SOUND[place]!
+    const pair = pairs.find(places => places.includes(place))
+    const judged = pair ? pair.every(known) : known(place)
+    return judged ? state.values[slot]! : layout.sound[place]!
   })
-  return planFault(planOf(numbers, NO_DRAG, new Uint8Array(1), model.bodies[model.flights[flight]!.body]!))
+  return faultOf(
+    layout,
+    wholePlanOf(
+      layout,
+      numbers,
+      stages.map(() => NO_DRAG),
+      stages.map(() => new Uint8Array(1)),
+    ),
+  )
 }

@@ -1,28 +1,19 @@
-import { EARTH } from './flight/air.ts'
 import { fly, leavesPad, planFault } from './flight/index.ts'
-import { type BodyNumbers, type Direction, FLOWN, type FlownName, type Plan, type StageNumbers } from './flight/plan.ts'
+import { FLOWN, type FlownName, type Plan } from './flight/plan.ts'
+import { type FigureName, figureNames, flyWhole, isLate, leavesPadWhole, wholeFault } from './flight/whole/index.ts'
+import type { WholeDirection, WholePlan } from './flight/whole/plan.ts'
+import { type Layout, layoutOf, numbersOf, plainPlan, wholePlanOf } from './flight-layout.ts'
 import type { Curve, Expr } from './model/expr.ts'
 import type { BodyModel, FlightModel, StageModel } from './model/model.ts'
-import type { FittedCurve, FlightContext, FlightNode, FlightReport } from './network/node.ts'
+import type { Extent, FittedCurve, FlightContext, FlightNode, FlightOutput, FlightReport } from './network/node.ts'
+
+export { bodyNumbersOf } from './flight-layout.ts'
 
 /** The outcome of a flight whose numbers make no vehicle (a mass below zero); its figures have no value. */
 export const CANNOT_FLY = 'cannot be flown'
 
-const NUMBERS = [
-  'dryMass',
-  'propellantMass',
-  'vacuumThrust',
-  'seaLevelThrust',
-  'exhaustSpeed',
-  'throttleCap',
-  'referenceArea',
-] as const
-/** Launch altitude, the stage's numbers, then the body's, where it is the sheet's own. */
-const FIRST_STAGE = 1
-const FIRST_BODY = FIRST_STAGE + NUMBERS.length
-
 /** The least that a figure can be whatever the flight; the greatest is unknown but for those that are always zero. */
-const LEAST: Partial<Record<FlownName, number>> = {
+const LEAST: Partial<Record<string, number>> = {
   'peak g': 0,
   'max q': 0,
   'max speed': 0,
@@ -32,25 +23,47 @@ const LEAST: Partial<Record<FlownName, number>> = {
   'peak g coasting': 0,
   'max q burning': 0,
   'max q coasting': 0,
+  'touchdown speed': 0,
+  'flight time': 0,
+  'spaceborne time': 0,
+  'entry g': 0,
+  'entry q': 0,
 }
 
-const OUTPUTS = FLOWN.map(name => ({
-  name,
-  low: name === 'apoapsis speed' ? 0 : (LEAST[name] ?? Number.NEGATIVE_INFINITY),
-  high: name === 'apoapsis speed' ? 0 : Number.POSITIVE_INFINITY,
-}))
+/** Names of a flight's outputs, in order: "apoapsis", "burnout speed of booster", "opening q of main". */
+export function outputNames(flight: FlightModel): readonly (FigureName & { readonly output: string })[] {
+  const parts = { stage: flight.stages, canopy: flight.parachutes ?? [] }
+  const stages = flight.staged ? flight.stages.length : 0
+  return figureNames(stages, parts.canopy.length).map(figure => ({
+    ...figure,
+    output: figure.of === 'flight' ? figure.name : `${figure.name} of ${parts[figure.of][figure.index]!.name}`,
+  }))
+}
+
+function outputsOf(flight: FlightModel, level: boolean): readonly FlightOutput[] {
+  return outputNames(flight).map(({ name, of, output }) => {
+    const own = of === 'flight'
+    const still = own && name === 'apoapsis speed' && level
+    const extent: Extent = own && FLOWN.includes(name as FlownName) ? 'plain' : isLate(name) ? 'whole' : 'ascent'
+    return {
+      name: output,
+      low: still ? 0 : own ? (LEAST[name] ?? Number.NEGATIVE_INFINITY) : Number.NEGATIVE_INFINITY,
+      high: still ? 0 : Number.POSITIVE_INFINITY,
+      extent,
+    }
+  })
+}
 
 /** Offers a flight to the network: its inputs as expressions, its run as a plan flown with the lanes asked for. */
 export function flightNode(flight: FlightModel, body: BodyModel): FlightNode {
-  const stage = flight.stages[0]!
-  const slots = bodySlots(body)
+  const layout = layoutOf(flight, body)
   return {
-    inputs: [flight.launchAltitude, ...NUMBERS.map(name => stage[name]), ...slots],
-    functions: [dragFunction(stage)],
-    outputs: OUTPUTS,
-    rigid: slots.map((_, index) => FIRST_BODY + index),
-    run: context => run(context, body),
-    lifts: inputs => lifts(inputs, body),
+    inputs: layout.inputs,
+    functions: flight.stages.map(dragFunction),
+    outputs: outputsOf(flight, !flight.railElevation && !flight.pitch),
+    rigid: Array.from({ length: layout.bodyCount }, (_, index) => layout.body + index),
+    run: context => run(context, layout),
+    lifts: inputs => lifts(inputs, layout),
   }
 }
 
@@ -58,78 +71,79 @@ function dragFunction(stage: StageModel): { body: Expr; breaks: readonly number[
   return { body: stage.dragCoefficient, breaks: stage.dragBreaks }
 }
 
-/** The numbers of the sheet's own body: without air only the first two. An air that tells no sound speed has one of zero. */
-function bodySlots(body: BodyModel): readonly Expr[] {
-  if (body.kind === 'earth') return []
-  const { radius, gravity, air } = body
-  if (!air) return [radius, gravity]
-  const silent: Expr = { op: 'const', value: 0 }
-  return [radius, gravity, air.pressure, air.density, air.scaleHeight, air.soundSpeed ?? silent, air.top]
-}
-
-/** The plan that a node's inputs describe. */
-export function planOf(inputs: Float64Array, drag: Curve, real: Uint8Array, body: BodyModel): Plan {
-  return {
-    body: bodyNumbers(inputs, body),
-    launchAltitude: inputs[0]!,
-    stages: [stageNumbers(inputs, drag)],
-    restarts: real,
+/** What is wrong with a plan's numbers, in words, or null. */
+export function faultOf({ flight }: Layout, whole: WholePlan): string | null {
+  const plain = plainPlan(whole)
+  if (plain && whole.canopies.length === 0) {
+    const fault = planFault(plain)
+    if (fault) return fault
   }
+  return wholeFault(whole, {
+    stages: flight.stages.map(stage => stage.name),
+    canopies: (flight.parachutes ?? []).map(canopy => canopy.name),
+  })
 }
 
-function stageNumbers(inputs: Float64Array, drag: Curve): StageNumbers {
-  const at = (index: number): number => inputs[FIRST_STAGE + index]!
-  return {
-    dryMass: at(0),
-    propellantMass: at(1),
-    vacuumThrust: at(2),
-    seaLevelThrust: at(3),
-    exhaustSpeed: at(4),
-    throttleCap: at(5),
-    referenceArea: at(6),
-    drag,
-  }
-}
-
-function bodyNumbers(inputs: Float64Array, body: BodyModel): Plan['body'] {
-  return body.kind === 'earth' ? EARTH : bodyNumbersOf(inputs.subarray(FIRST_BODY))
-}
-
-/** A body from its numbers in the order of BODY_SLOTS; without a pressure (none, or NaN) it has no air, without a sound speed (0, or NaN) no mach. */
-export function bodyNumbersOf(numbers: Float64Array): BodyNumbers {
-  const at = (place: number): number => numbers[place] ?? Number.NaN
-  const [radius, gravity, pressure] = [at(0), at(1), at(2)]
-  if (Number.isNaN(pressure)) return { radius, gravity, air: null }
-  const soundSpeed = at(5) === 0 ? Number.NaN : at(5)
-  return {
-    radius,
-    gravity,
-    air: { kind: 'exponential', pressure, density: at(3), scaleHeight: at(4), soundSpeed, top: at(6) },
-  }
-}
-
-function run(context: FlightContext, body: BodyModel): FlightReport {
-  const { inputs, inputSlopes, lanes, accuracy } = context
-  const fitted = context.curves[0]!
-  const plan = planFlown(context, body)
-  const { knots } = plan.stages[0]!.drag
-  if (planFault(plan) !== null) {
+function run(context: FlightContext, layout: Layout): FlightReport {
+  const whole = planFlown(context, layout)
+  if (faultOf(layout, whole) !== null) {
     context.outputs.fill(Number.NaN)
     context.outputSlopes.fill(Number.NaN)
     return { outcome: CANNOT_FLY, work: 0 }
   }
-  const directions: Direction[] = []
-  for (let lane = 0; lane < lanes; lane++) {
+  const directions = directionsOf(context, layout)
+  const plain = plainPlan(whole)
+  const upright = plain !== null && directions.every(({ railElevation }) => railElevation === 0)
+  if (!upright) return runWhole(context, layout, whole, directions, 0)
+  const plainly = flyPlainly(context, plain, directions)
+  if (context.extent === 'plain') return plainly
+  const rest = runWhole(context, layout, whole, directions, FLOWN.length)
+  return { outcome: rest.outcome, work: plainly.work + rest.work }
+}
+
+function directionsOf({ inputs, inputSlopes, lanes, curves }: FlightContext, layout: Layout): WholeDirection[] {
+  return Array.from({ length: lanes }, (_, lane) => {
     const slopes = Float64Array.from(inputs, (_, input) => inputSlopes[input * lanes + lane]!)
-    directions.push({
-      launchAltitude: slopes[0]!,
-      stages: [stageNumbers(slopes, { knots, coefficients: fitted.slopes[lane]! })],
-    })
+    const drags = curves.map((fitted): Curve => ({ knots: endless(fitted), coefficients: fitted.slopes[lane]! }))
+    return numbersOf(layout, slopes, drags)
+  })
+}
+
+/** One stage straight up to its apoapsis: the figures of FLOWN, the others left without a value. */
+function flyPlainly(context: FlightContext, plan: Plan, directions: readonly WholeDirection[]): FlightReport {
+  const { lanes, outputs, outputSlopes } = context
+  const flown = fly(plan, directions, context.accuracy)
+  outputs.fill(Number.NaN)
+  outputs.set(flown.figures)
+  if (lanes > 0) {
+    outputSlopes.fill(0)
+    outputSlopes.set(flown.slopes)
   }
-  const flown = fly(plan, directions, accuracy)
-  context.outputs.set(flown.figures)
-  context.outputSlopes.set(flown.slopes)
   return { outcome: flown.outcome, work: flown.evaluations * (1 + LANE_COST * lanes) }
+}
+
+/** Stage after stage in the plane; writes its figures from output `first` on. */
+function runWhole(
+  context: FlightContext,
+  layout: Layout,
+  plan: WholePlan,
+  directions: readonly WholeDirection[],
+  first: number,
+): FlightReport {
+  const { lanes, outputs, outputSlopes } = context
+  const flown = flyWhole(plan, directions, context.accuracy, context.extent === 'whole')
+  const shown = shownPlaces(layout)
+  for (let o = first; o < outputs.length; o++) {
+    outputs[o] = flown.figures[shown[o]!]!
+    for (let l = 0; l < lanes; l++) outputSlopes[o * lanes + l] = flown.slopes[shown[o]! * lanes + l]!
+  }
+  return { outcome: flown.outcome, work: flown.evaluations * (1 + LANE_COST * lanes) }
+}
+
+/** For each output its place among all that a whole flight gives: one without stage blocks does not show its stage. */
+function shownPlaces({ flight }: Layout): readonly number[] {
+  const all = figureNames(flight.stages.length, flight.parachutes?.length ?? 0)
+  return [...all.keys()].filter(place => flight.staged || all[place]!.of !== 'stage')
 }
 
 /** What a lane of derivatives adds to a flight's cost, timed (see DEVELOPERS.md, "Where the time goes"). */
@@ -148,21 +162,26 @@ function endless({ knots }: FittedCurve): Float64Array {
 }
 
 /** The plan that a flight was last flown by, as a state keeps it (`state.flownWith`). */
-export function planFlown({ inputs, curves }: Pick<FlightContext, 'inputs' | 'curves'>, body: BodyModel): Plan {
-  const fitted = curves[0]!
-  return planOf(inputs, { knots: endless(fitted), coefficients: fitted.coefficients }, fitted.real, body)
+export function planFlown({ inputs, curves }: Pick<FlightContext, 'inputs' | 'curves'>, layout: Layout): WholePlan {
+  return wholePlanOf(
+    layout,
+    inputs,
+    curves.map(fitted => ({ knots: endless(fitted), coefficients: fitted.coefficients })),
+    curves.map(fitted => fitted.real),
+  )
 }
 
 /** Whether thrust passes weight before the propellant is spent on the pad. */
-function lifts(inputs: Float64Array, body: BodyModel): boolean {
-  const stage = stageNumbers(inputs, NO_DRAG)
-  const plan: Plan = {
-    body: bodyNumbers(inputs, body),
-    launchAltitude: inputs[0]!,
-    stages: [stage],
-    restarts: NO_RESTART,
-  }
-  return leavesPad(plan)
+function lifts(inputs: Float64Array, layout: Layout): boolean {
+  const { stages } = layout.flight
+  const whole = wholePlanOf(
+    layout,
+    inputs,
+    stages.map(() => NO_DRAG),
+    stages.map(() => NO_RESTART),
+  )
+  const plain = plainPlan(whole)
+  return plain ? leavesPad(plain) : leavesPadWhole(whole)
 }
 
 const NO_DRAG: Curve = { knots: Float64Array.of(0), coefficients: Float64Array.of(0, 0, 0, 0) }

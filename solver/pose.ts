@@ -131,10 +131,18 @@ function rowsOf(state: State, slots: TargetSlots, limits: Limits): Source[] {
 function figureSources(state: State, slot: number): Source[] {
   const output = flownOutput(state.program, slot)
   if (output?.name === 'peak g' || output?.name === 'max q')
-    return ['burning', 'coasting'].map(phase =>
-      phaseSource(slot, outputSlot(state.program, output.flight, `${output.name} ${phase}`)),
+    return phasesOf(state.program, output).map(phase =>
+      phaseSource(slot, outputSlot(state.program, output.flight, phase)),
     )
   return [aimSource(state, slot)]
+}
+
+/** The outputs that hold a peak phase by phase: of each stage's burn and the coast after it where there are several. */
+function phasesOf(program: Program, { flight, name }: { flight: number; name: string }): readonly string[] {
+  const names = [`${name} burning`, `${name} coasting`]
+  const all = [...program.flights[program.flightPlace[flight]!]!.outputNames.keys()]
+  const ofStages = all.filter(output => names.some(phase => output.startsWith(`${phase} of `)))
+  return ofStages.length > 0 ? ofStages : names
 }
 
 function aimSource(state: State, slot: number): Source {

@@ -1,4 +1,4 @@
-import type { Expr, Id } from './expr.ts'
+import type { Curve, Expr, Id } from './expr.ts'
 
 /**
  * A lever's range in SI. With steps, setting k (0…count−1) is `settings[k]`, each the double nearest the exact decimal;
@@ -27,6 +27,8 @@ export type BodyModel =
       readonly gravity: Expr
       readonly air: OwnAir | null
       readonly space: Expr | null
+      /** Sutton and Graves's constant of its air [kg^0.5/m]; none: not known. */
+      readonly heating?: Expr
     }
 
 export interface OwnAir {
@@ -52,13 +54,41 @@ export interface StageModel {
   readonly dragCoefficient: Expr
   /** Mach numbers at which `dragCoefficient` may have a knot or a jump: the integration restarts there. */
   readonly dragBreaks: readonly number[]
+  /** Thrust in vacuum as a share of `vacuumThrust` over time at full cap [s]; none: flat. */
+  readonly shape?: Curve
+  /** Burnout to drop, drop below to ignition [s]; none: at once. */
+  readonly separationDelay?: Expr
+  readonly ignitionDelay?: Expr
+}
+
+/** One parachute's inputs, SI: area × drag coefficient [m2], altitude [m], time to fill [s], and the limits within which it opens [Pa], [m/s]. */
+export interface ParachuteModel {
+  readonly name: string
+  readonly area: Expr
+  readonly altitude: Expr
+  readonly fillTime: Expr
+  readonly safeQ: Expr | null
+  readonly safeSpeed: Expr | null
 }
 
 export interface FlightModel {
   readonly name: string
   readonly body: number
   readonly launchAltitude: Expr
+  /** Burnt in this order. */
   readonly stages: readonly StageModel[]
+  /** Whether the stages are blocks of their own, with figures of their own. */
+  readonly staged?: boolean
+  /** From the horizontal [rad], and along the rail [m]; none: straight up, no rail. */
+  readonly railElevation?: Expr
+  readonly railLength?: Expr
+  /** [m]; none: no heating. */
+  readonly noseRadius?: Expr
+  readonly parachutes?: readonly ParachuteModel[]
+  /** Angle of thrust from the horizontal [rad] over time from ignition [s]; none: along the velocity. */
+  readonly pitch?: Curve
+  /** What a rider may feel [m/s2] over the logarithm of how long it lasts [s]; none: no such figures. */
+  readonly crewLimit?: Curve
 }
 
 export type Level = 'must' | 'should' | 'could'

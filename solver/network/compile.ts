@@ -56,7 +56,7 @@ export function compile(model: Model, parts: Parts, extras: readonly Expr[] = []
   })
   const levers = arrangement.levers
   const leverSlots = Int32Array.from(levers, id => to(draft.slotOf[id]!))
-  const unreached = placed.map(([flight, it]) => flightCode(it, tape, moved, wanted.has(flight)))
+  const unreached = placed.map(([flight, it]) => flightCode(it, tape, moved, wanted.get(flight) ?? null))
   const { reach, words, flights: code } = reachOf(tape, leverSlots, unreached)
   return {
     model,

@@ -1,5 +1,5 @@
 import { constantCurve, fitCurve } from './curve.ts'
-import type { Accuracy, FittedCurve, FlightContext } from './node.ts'
+import { type Accuracy, EXTENTS, type Extent, type FittedCurve, type FlightContext } from './node.ts'
 import type { FlightCode, FunctionCode } from './program.ts'
 import { runSlopes, type Slopes } from './slopes.ts'
 import { differences } from './stiff.ts'
@@ -17,18 +17,22 @@ export class FlightRun {
   private lanes = new Int32Array(0)
   private stiff: number[] = []
   private known: 'nothing' | 'values' | 'slopes' = 'nothing'
+  /** The most that any of its outputs asks for. */
+  private readonly farthest: number
   /** The inputs that `lifts` is asked at. */
   private readonly asked: Float64Array
 
   constructor(code: FlightCode) {
     this.asked = new Float64Array(code.inputs.length)
     this.code = code
+    this.farthest = Math.max(...code.node.outputs.map(({ extent }) => EXTENTS.indexOf(extent ?? 'plain')))
     this.functions = code.functions.map(it => new FunctionRun(it))
     this.context = {
       inputs: new Float64Array(code.inputs.length),
       inputSlopes: new Float64Array(0),
       lanes: 0,
       accuracy: 'loose',
+      extent: 'plain',
       curves: [],
       outputs: new Float64Array(code.outputs.length),
       outputSlopes: new Float64Array(0),
@@ -65,9 +69,10 @@ export class FlightRun {
   }
 
   /** Flies at the slots' values, unless that was done just before, and puts the figures in their slots. Gives the flights' worth of work. */
-  fly(values: Float64Array, slopes: Slopes, withSlopes: boolean, accuracy: Accuracy): number {
+  fly(values: Float64Array, slopes: Slopes, withSlopes: boolean, accuracy: Accuracy, extent: Extent): number {
     const { context, code } = this
     let same = context.accuracy === accuracy && this.known !== 'nothing' && (this.known === 'slopes' || !withSlopes)
+    if (EXTENTS.indexOf(context.extent) < Math.min(EXTENTS.indexOf(extent), this.farthest)) same = false
     if (this.gather(values)) same = false
     if (!context.inputs.every(Number.isFinite)) return this.skip(values)
     if (withSlopes && this.gatherSlopes(slopes)) same = false
@@ -75,6 +80,7 @@ export class FlightRun {
     let work = 0
     if (!same) {
       context.accuracy = accuracy
+      context.extent = extent
       context.lanes = withSlopes ? this.lanes.length : 0
       context.curves = this.functions.map(it => it.curve)
       const report = code.node.run(context)

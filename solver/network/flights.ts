@@ -1,6 +1,6 @@
 import { type Builder, finish, PHASE } from './builder.ts'
 import { type Draft, lower, lowerSide, type SideDraft, side } from './lower.ts'
-import type { FlightNode, Parts } from './node.ts'
+import { EXTENTS, type Extent, type FlightNode, type Parts } from './node.ts'
 import type { FlightCode, FunctionCode } from './program.ts'
 import { OP, type Slot, type Tape } from './tape.ts'
 
@@ -54,18 +54,24 @@ function behind(main: Builder, roots: readonly Slot[], flights: ReadonlyMap<numb
   return seen
 }
 
-/** The flights that some slots hang on. */
+/** The flights that some slots hang on, with how far each must be flown for them. */
 export function wantedFlights(
   main: Builder,
   roots: readonly Slot[],
   flights: ReadonlyMap<number, FlightDraft>,
-): Set<number> {
+): Map<number, Extent> {
   const seen = behind(main, roots, flights)
-  return new Set([...flights.keys()].filter(flight => seen.has(flights.get(flight)!.at)))
+  const wanted = new Map<number, Extent>()
+  for (const [flight, { at, outputs, node }] of flights) {
+    if (!seen.has(at)) continue
+    const places = outputs.map((slot, o) => (seen.has(slot) ? EXTENTS.indexOf(node.outputs[o]!.extent ?? 'plain') : 0))
+    wanted.set(flight, EXTENTS[Math.max(0, ...places)]!)
+  }
+  return wanted
 }
 
 /** A flight's code on the sorted tape; which levers reach it is filled in by `reachOf`. */
-export function flightCode(it: FlightDraft, tape: Tape, moved: Int32Array, wanted: boolean): FlightCode {
+export function flightCode(it: FlightDraft, tape: Tape, moved: Int32Array, extent: Extent | null): FlightCode {
   const to = (slot: Slot): Slot => (slot === -1 ? -1 : moved[slot]!)
   const outputs = Int32Array.from(it.outputs, to)
   return {
@@ -92,6 +98,7 @@ export function flightCode(it: FlightDraft, tape: Tape, moved: Int32Array, wante
     outputNames: new Map(it.node.outputs.map(({ name }, o) => [name, outputs[o]!])),
     levers: [],
     stiff: [],
-    wanted,
+    wanted: extent !== null,
+    extent: extent ?? 'plain',
   }
 }

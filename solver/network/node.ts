@@ -28,7 +28,13 @@ export interface FlightOutput {
   readonly name: string
   readonly low: number
   readonly high: number
+  /** How far the flight must be followed for it; `plain` unless told. */
+  readonly extent?: Extent
 }
+
+/** How much of a flight is flown: what is usual of its ascent, all of its ascent, all of it to the ground. Each holds the ones before. */
+export type Extent = 'plain' | 'ascent' | 'whole'
+export const EXTENTS: readonly Extent[] = ['plain', 'ascent', 'whole']
 
 /**
  * What a node is given for one run, and where it writes. All arrays are the network's own and are used again for the next run.
@@ -41,6 +47,8 @@ export interface FlightContext {
   readonly inputSlopes: Float64Array
   readonly lanes: number
   readonly accuracy: Accuracy
+  /** Outputs that need more than this may be left NaN. */
+  readonly extent: Extent
   /** The node's `functions`, fitted at these inputs. */
   readonly curves: readonly FittedCurve[]
   /** To be filled in the order of the node's `outputs`; NaN where the flight has no such figure. */

@@ -1,7 +1,7 @@
 import type { Id } from '../model/expr.ts'
 import type { Level, Model } from '../model/model.ts'
 import type { Arrangement } from './graph.ts'
-import type { FlightNode, Parts } from './node.ts'
+import type { Extent, FlightNode, Parts } from './node.ts'
 import type { Slot, Tape } from './tape.ts'
 
 /** A target's slots. `low` and `high` are its limits (−1 where open, both the same for `equal to`), `tolerance` the half-width after ±. */
@@ -49,8 +49,9 @@ export interface FlightCode {
   readonly levers: readonly number[]
   /** Those of them that move what the node takes as fixed: their lanes are taken by central differences. */
   readonly stiff: readonly number[]
-  /** Whether a target or an aim hangs on it. */
+  /** Whether a target or an aim hangs on it, and how far it must be flown for those that do. */
   readonly wanted: boolean
+  readonly extent: Extent
 }
 
 /** A model turned into straight-line code. Nothing in it changes; what changes lives in a State. */

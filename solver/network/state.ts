@@ -10,7 +10,7 @@ import { type AirAt, runValues } from './values.ts'
 export interface Request {
   readonly accuracy: Accuracy
   readonly slopes: boolean
-  /** `wanted`: only flights on which a target or an aim hangs; the figures of the others have no value then. */
+  /** `wanted`: only flights on which a target or an aim hangs, as far as these need; the other figures may have no value then. */
   readonly scope: 'wanted' | 'all'
 }
 
@@ -104,9 +104,10 @@ export class State {
     this.runAlgebra(x, slopes)
     let done = flown
     for (const [f, run] of this.runs.entries()) {
-      const { at, wanted } = flights[f]!
+      const { at, wanted, extent } = flights[f]!
       this.run(done, at, slopes)
-      if (wanted || scope === 'all') this.work += run.fly(this.values, this.slopes, slopes, accuracy)
+      if (wanted || scope === 'all')
+        this.work += run.fly(this.values, this.slopes, slopes, accuracy, scope === 'all' ? 'whole' : extent)
       else run.skip(this.values)
       done = at
     }

@@ -22,6 +22,7 @@ export function differences(node: FlightNode, context: FlightContext, lanes: rea
         inputSlopes: none,
         lanes: 0,
         accuracy: 'tight',
+        extent: context.extent,
         curves,
         outputs: outputs[side]!,
         outputSlopes: none,

@@ -50,7 +50,7 @@ export function eachReference(model: Model, roots: readonly Expr[], see: (id: Id
 /** All expressions that make a body. */
 export function bodyExpressions(body: BodyModel): readonly Expr[] {
   if (body.kind === 'earth') return []
-  const all: (Expr | null)[] = [body.radius, body.gravity, body.space]
+  const all: (Expr | null)[] = [body.radius, body.gravity, body.space, body.heating ?? null]
   if (body.air) {
     const { pressure, density, scaleHeight, soundSpeed, top } = body.air
     all.push(pressure, density, scaleHeight, soundSpeed, top)
@@ -64,8 +64,16 @@ export function flightExpressions(model: Model, flight: FlightModel): readonly E
   for (const stage of flight.stages) {
     all.push(stage.dryMass, stage.propellantMass, stage.vacuumThrust, stage.seaLevelThrust)
     all.push(stage.exhaustSpeed, stage.throttleCap, stage.referenceArea, stage.dragCoefficient)
+    all.push(...given(stage.separationDelay, stage.ignitionDelay))
   }
+  all.push(...given(flight.railElevation, flight.railLength, flight.noseRadius))
+  for (const { area, altitude, fillTime, safeQ, safeSpeed } of flight.parachutes ?? [])
+    all.push(area, altitude, fillTime, ...given(safeQ, safeSpeed))
   return all
+}
+
+function given(...expressions: readonly (Expr | null | undefined)[]): readonly Expr[] {
+  return expressions.filter(expr => expr !== null && expr !== undefined)
 }
 
 /** The expressions of a target: its value and its limits. */

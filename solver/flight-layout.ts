@@ -1,0 +1,169 @@
+import { EARTH } from './flight/air.ts'
+import type { BodyNumbers, Plan, StageNumbers } from './flight/plan.ts'
+import type { Canopy, WholeNumbers, WholePlan, WholeStage } from './flight/whole/plan.ts'
+import type { Curve, Expr } from './model/expr.ts'
+import type { BodyModel, FlightModel } from './model/model.ts'
+
+const STAGE = [
+  'dryMass',
+  'propellantMass',
+  'vacuumThrust',
+  'seaLevelThrust',
+  'exhaustSpeed',
+  'throttleCap',
+  'referenceArea',
+] as const
+/** Stand-ins for a stage's numbers that a lever moves, in the order of STAGE: a vehicle without fault. */
+const SOUND_STAGE = [1, 0, 1, 1, 1, 1, 0] as const
+
+/** Where a flight's numbers stand among its node's inputs. */
+export interface Layout {
+  readonly inputs: readonly Expr[]
+  /** For each input a number that makes no fault. */
+  readonly sound: readonly number[]
+  /** First input of each stage and parachute; of the body: radius, gravity, its air, then space and heating. */
+  readonly stages: readonly number[]
+  readonly parachutes: readonly number[]
+  readonly body: number
+  readonly bodyCount: number
+  readonly flight: FlightModel
+  readonly bodyModel: BodyModel
+}
+
+const zero: Expr = { op: 'const', value: 0 }
+const upright: Expr = { op: 'const', value: Math.PI / 2 }
+/** What no lever is meant to reach: a nose of no radius has no heating, a limit beyond reach is none. */
+const none: Expr = { op: 'const', value: 0 }
+const beyond: Expr = { op: 'const', value: Number.MAX_VALUE }
+
+/** Places of the flight's own numbers. */
+const [ALTITUDE, ELEVATION, RAIL, NOSE] = [0, 1, 2, 3]
+
+/** The inputs of a flight: its own, each stage's, each parachute's, its body's. */
+export function layoutOf(flight: FlightModel, body: BodyModel): Layout {
+  const inputs: Expr[] = [
+    flight.launchAltitude,
+    flight.railElevation ?? upright,
+    flight.railLength ?? zero,
+    flight.noseRadius ?? none,
+  ]
+  const sound: number[] = [0, Math.PI / 2, 0, 0]
+  const stages = flight.stages.map(stage => {
+    const first = inputs.length
+    inputs.push(...STAGE.map(name => stage[name]), stage.separationDelay ?? zero, stage.ignitionDelay ?? zero)
+    sound.push(...SOUND_STAGE, 0, 0)
+    return first
+  })
+  const parachutes = (flight.parachutes ?? []).map(({ area, altitude, fillTime, safeQ, safeSpeed }) => {
+    const first = inputs.length
+    inputs.push(area, altitude, fillTime, safeQ ?? beyond, safeSpeed ?? beyond)
+    sound.push(1, 0, 0, 1, 1)
+    return first
+  })
+  const first = inputs.length
+  const slots = bodySlots(body)
+  inputs.push(...slots)
+  sound.push(...SOUND_BODY.slice(0, slots.length))
+  return { inputs, sound, stages, parachutes, body: first, bodyCount: slots.length, flight, bodyModel: body }
+}
+
+/** Radius, gravity, pressure, density, scale height, sound speed, top; space and heating constant come last. */
+const SOUND_BODY = [1e6, 1, 1, 1, 1, 1, 1, 0, 0]
+
+/** The numbers of the sheet's own body: without air only the first two before space and heating. An air that tells no sound speed has one of zero. */
+function bodySlots(body: BodyModel): readonly Expr[] {
+  if (body.kind === 'earth') return []
+  const { radius, gravity, air } = body
+  const last = [body.space ?? air?.top ?? none, body.heating ?? none]
+  if (!air) return [radius, gravity, ...last]
+  return [radius, gravity, air.pressure, air.density, air.scaleHeight, air.soundSpeed ?? zero, air.top, ...last]
+}
+
+/** A body from its numbers in the order of BODY_SLOTS; without a pressure (none, or NaN) it has no air, without a sound speed (0, or NaN) no mach. */
+export function bodyNumbersOf(numbers: Float64Array): BodyNumbers {
+  const at = (place: number): number => numbers[place] ?? Number.NaN
+  const [radius, gravity, pressure] = [at(0), at(1), at(2)]
+  if (Number.isNaN(pressure)) return { radius, gravity, air: null }
+  const soundSpeed = at(5) === 0 ? Number.NaN : at(5)
+  return {
+    radius,
+    gravity,
+    air: { kind: 'exponential', pressure, density: at(3), scaleHeight: at(4), soundSpeed, top: at(6) },
+  }
+}
+
+/** Sutton and Graves's constant for air on Earth in q = K √(ρ/Rₙ) V³ [kg^0.5/m]: as in NASA's TFAWS course notes (2012), after NASA TR R-376 (1971). */
+export const EARTH_HEATING = 1.7415e-4
+const EARTH_SPACE = 100000 // m, by convention of the trade
+
+function bodyOf(layout: Layout, inputs: Float64Array): Pick<WholePlan, 'body' | 'space' | 'heating'> {
+  const { body, bodyCount, bodyModel } = layout
+  if (bodyModel.kind === 'earth') return { body: EARTH, space: EARTH_SPACE, heating: EARTH_HEATING }
+  const [space, heating] = [inputs[body + bodyCount - 2]!, inputs[body + bodyCount - 1]!]
+  return {
+    body: bodyNumbersOf(inputs.subarray(body, body + bodyCount - 2)),
+    space: bodyModel.space || bodyModel.air ? space : null,
+    heating: heating > 0 ? heating : Number.NaN,
+  }
+}
+
+function stageOf(inputs: Float64Array, first: number, drag: Curve): WholeStage {
+  const at = (index: number): number => inputs[first + index]!
+  return {
+    dryMass: at(0),
+    propellantMass: at(1),
+    vacuumThrust: at(2),
+    seaLevelThrust: at(3),
+    exhaustSpeed: at(4),
+    throttleCap: at(5),
+    referenceArea: at(6),
+    separationDelay: at(7),
+    ignitionDelay: at(8),
+    drag,
+  }
+}
+
+function canopyOf(inputs: Float64Array, first: number): Canopy {
+  const at = (index: number): number => inputs[first + index]!
+  const limit = (value: number): number => (value === Number.MAX_VALUE ? Number.POSITIVE_INFINITY : value)
+  return { area: at(0), altitude: at(1), fillTime: at(2), safeQ: limit(at(3)), safeSpeed: limit(at(4)) }
+}
+
+/** The numbers of a flight from its inputs, or (from its inputs' slopes) their change by one lever. */
+export function numbersOf(layout: Layout, inputs: Float64Array, drags: readonly Curve[]): WholeNumbers {
+  return {
+    launchAltitude: inputs[ALTITUDE]!,
+    railElevation: inputs[ELEVATION]!,
+    railLength: inputs[RAIL]!,
+    noseRadius: inputs[NOSE]!,
+    stages: layout.stages.map((first, stage) => stageOf(inputs, first, drags[stage]!)),
+    canopies: layout.parachutes.map(first => canopyOf(inputs, first)),
+  }
+}
+
+/** The whole plan that a node's inputs describe. */
+export function wholePlanOf(
+  layout: Layout,
+  inputs: Float64Array,
+  drags: readonly Curve[],
+  restarts: readonly Uint8Array[],
+): WholePlan {
+  const { flight } = layout
+  return {
+    ...numbersOf(layout, inputs, drags),
+    ...bodyOf(layout, inputs),
+    shapes: flight.stages.map(stage => stage.shape ?? null),
+    pitch: flight.pitch ?? null,
+    crewLimit: flight.crewLimit ?? null,
+    restarts,
+  }
+}
+
+/** The same as a plan of one stage straight up, where it is that; else null. */
+export function plainPlan(whole: WholePlan): Plan | null {
+  const [stage] = whole.stages
+  const straight = whole.railElevation === Math.PI / 2 && whole.pitch === null
+  if (whole.stages.length !== 1 || !straight || whole.shapes[0] !== null) return null
+  const stages: readonly StageNumbers[] = [stage!]
+  return { body: whole.body, launchAltitude: whole.launchAltitude, stages, restarts: whole.restarts[0]! }
+}

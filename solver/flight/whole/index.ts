@@ -1,0 +1,5 @@
+export { WHOLE_COLUMNS, type WholeEvent, type WholeHistory, wholeHistory } from './course.ts'
+export { wholeFault } from './fault.ts'
+export { type FigureName, figureNames, isLate } from './figures.ts'
+export { flyWhole, leavesPadWhole, type WholeFlown } from './fly.ts'
+export { whyNoneWhole } from './why.ts'

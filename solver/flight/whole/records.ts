@@ -1,0 +1,94 @@
+import type { Craft } from './craft.ts'
+import { vary } from './forces.ts'
+import { H, type Point, U, W } from './point.ts'
+
+/** The figures whose largest values are sought. */
+export type Watched = 'felt' | 'q' | 'speed' | 'mach' | 'heat'
+export const WATCHED: readonly Watched[] = ['felt', 'q', 'speed', 'mach', 'heat']
+
+/** The largest value so far, where, with derivatives by lane. */
+export interface Peak {
+  value: number
+  altitude: number
+  time: number
+  readonly slopes: Float64Array
+  readonly altitudeSlopes: Float64Array
+}
+
+export function createPeak(lanes: number): Peak {
+  return {
+    value: -1,
+    altitude: Number.NaN,
+    time: Number.NaN,
+    slopes: new Float64Array(lanes),
+    altitudeSlopes: new Float64Array(lanes),
+  }
+}
+
+/** The peaks of one phase of a burn or a coast, of one window: those not asked for are left out. */
+export type PeakSet = { readonly [K in Watched]?: Peak }
+
+export function figureAt(what: Watched, point: Point): number {
+  return point[what]
+}
+
+export function rateOf(what: Watched, point: Point): number {
+  switch (what) {
+    case 'felt':
+      return point.feltRate
+    case 'q':
+      return point.qRate
+    case 'speed':
+      return point.speedRate
+    case 'mach':
+      return point.machRate
+    case 'heat':
+      return point.heatRate
+  }
+}
+
+/** Takes a point for a peak in each set where it is the largest yet. Inside a step a peak's own time drops out of its derivative; at an event (`lane.event`) it moves with it. */
+export function consider(craft: Craft, point: Point, sets: readonly PeakSet[], what: Watched, inside: boolean): void {
+  const value = figureAt(what, point)
+  for (const set of sets) {
+    const peak = set[what]
+    if (!peak || !(value > peak.value)) continue
+    peak.value = value
+    peak.altitude = point.state[H]!
+    peak.time = point.time
+    takeSlopes(craft, point, peak, what, inside)
+  }
+}
+
+function takeSlopes(craft: Craft, point: Point, peak: Peak, what: Watched, inside: boolean): void {
+  craft.lanes.forEach((lane, l) => {
+    vary(craft, point, lane, l)
+    const { change } = craft
+    peak.slopes[l] = change[what] + (inside ? 0 : rateOf(what, point) * lane.event)
+    if (what !== 'q') return
+    const shift = inside ? -trend(craft, point, lane.state) / bend(craft, point) : lane.event
+    peak.altitudeSlopes[l] = lane.state[H]! + point.state[U]! * shift
+  })
+}
+
+/** Change of the rate of dynamic pressure, ½ρ'uV² + ρ(u u̇ + w ẇ), where the state changes so, its rates as `craft.change` says. */
+function trend(craft: Craft, point: Point, state: Float64Array): number {
+  const { state: y, rates, density, densitySlope, densityBend } = point
+  const { upRate, sideRate } = craft.change
+  const [u, w] = [y[U]!, y[W]!]
+  const [h, du, dw] = [state[H]!, state[U]!, state[W]!]
+  const square = u * u + w * w
+  const work = u * rates[U]! + w * rates[W]!
+  return (
+    0.5 * (densityBend * h * u + densitySlope * du) * square +
+    densitySlope * u * (u * du + w * dw) +
+    densitySlope * h * work +
+    density * (du * rates[U]! + u * upRate + dw * rates[W]! + w * sideRate)
+  )
+}
+
+function bend(craft: Craft, point: Point): number {
+  craft.change.upRate = point.upJerk
+  craft.change.sideRate = point.sideJerk
+  return trend(craft, point, point.rates)
+}

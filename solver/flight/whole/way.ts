@@ -1,0 +1,88 @@
+import type { Craft } from './craft.ts'
+import type { Watch } from './events.ts'
+import type { Ledger } from './figures.ts'
+import type { WholeDirection, WholePlan } from './plan.ts'
+import type { Point } from './point.ts'
+import type { PeakSet, Watched } from './records.ts'
+import type { Burn, Schedule } from './schedule.ts'
+import type { Care } from './step.ts'
+
+/** What follows a flight. */
+export interface Observer {
+  /** A step taken, of `dt` seconds, between two points. */
+  readonly step: (craft: Craft, from: Point, to: Point, dt: number) => void
+  /** Something that happens; `part`: which stage or parachute. */
+  readonly event: (name: string, craft: Craft, point: Point, part: number) => void
+  /** A coast without air in closed form, to `to`. */
+  readonly coast: (craft: Craft, from: Point, to: Point) => void
+}
+
+/** How a flight ended. */
+export type End =
+  | 'comes down'
+  | 'escapes'
+  | 'goes into orbit'
+  | 'never leaves the pad'
+  | 'never safe to open'
+  | 'hits the ground before opening'
+  | 'could not be flown'
+
+/** A flight under way, as its parts see it (Voyage is the whole). */
+export interface Way {
+  readonly plan: WholePlan
+  readonly directions: readonly WholeDirection[]
+  readonly craft: Craft
+  readonly schedule: Schedule
+  readonly ledger: Ledger
+  readonly log: Journal
+  readonly canopies: Opener
+  readonly descend: boolean
+  readonly observer: Observer | null
+  readonly care: Care
+  /** Where the flight is; where the step in hand ends. */
+  from: Point
+  to: Point
+  /** Next appointment. */
+  next: number
+  end: End | null
+  /** Change of the time from ignition to release, by lane. */
+  readonly holdSlopes: Float64Array
+  /** The stage that is lowest from now on sets the drag. */
+  readonly carry: (stage: number) => void
+  readonly ignite: (burn: number) => void
+  /** Passes a change of forces, and the same with the peaks that may stand on either side; `lane.event` must be set. */
+  readonly jump: (change: () => void) => void
+  readonly cross: (change: () => void) => void
+  /** Looks anew at what may come. */
+  readonly arrange: () => void
+  /** What a met event brings; `lane.event` must be set. */
+  readonly happen: (kind: Watch['kind']) => void
+  /** Puts the end of a coast in closed form in place of where the flight is. */
+  readonly move: (point: Point) => void
+}
+
+/** Writes a flight's figures down as they come about (Log). */
+export interface Journal {
+  readonly ascending: boolean
+  readonly inSpace: boolean
+  readonly spaceEdge: number | null
+  readonly sets: () => readonly PeakSet[]
+  readonly considerAll: () => void
+  readonly stand: (what: Watched) => void
+  readonly ignite: (burn: number) => void
+  readonly burnout: (burn: Burn) => void
+  readonly opening: (index: number) => void
+  readonly under: (index: number) => void
+  readonly escape: (farness: { readonly v: number; readonly d: readonly [number, number, number] }) => void
+  readonly weigh: () => void
+  readonly stay: () => void
+}
+
+/** Opens the parachutes (Canopies). */
+export interface Opener {
+  readonly altitude: number
+  readonly altitudeChange: (lane: number) => number
+  readonly opensHere: () => boolean
+  readonly watch: () => Watch | null
+  readonly arm: () => void
+}

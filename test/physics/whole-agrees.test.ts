@@ -1,0 +1,47 @@
+import { describe, expect, test } from 'vitest'
+import { flyThrough } from '../../solver/flight/fly.ts'
+import { type Direction, EARTH, FLOWN, type Plan } from '../../solver/flight/index.ts'
+import { flyWholeAt } from '../../solver/flight/whole/fly.ts'
+import { directionOf, heronPlan, planOf, randomPlan } from '../support/vehicles.ts'
+import { wholeOf, wideDirection } from '../support/whole.ts'
+
+/** The two ways to fly one stage straight up: each is written apart from the other. */
+function both(plan: Plan, directions: readonly Direction[]) {
+  const quick = flyThrough(null, plan, directions, 1e-12, null)
+  const whole = flyWholeAt(wholeOf(plan), directions.map(wideDirection), 1e-12, false, null)
+  return { quick, whole }
+}
+
+function levers(plan: Plan): Direction[] {
+  return [
+    directionOf({ propellantMass: plan.stages[0]!.propellantMass }, plan),
+    directionOf({ throttleCap: 1 }, plan),
+    directionOf({ dryMass: plan.stages[0]!.dryMass, exhaustSpeed: 500, referenceArea: 0.1 }, plan),
+    directionOf({}, plan, 1000),
+  ]
+}
+
+function expectAgree(plan: Plan): void {
+  const directions = levers(plan)
+  const { quick, whole } = both(plan, directions)
+  expect(whole.outcome).toBe(quick.outcome)
+  FLOWN.forEach((name, k) => {
+    const [a, b] = [quick.figures[k]!, whole.figures[k]!]
+    if (!Number.isFinite(a)) expect(b, name).toBe(a)
+    else expect(Math.abs(a - b) / Math.max(1, Math.abs(a)), name).toBeLessThan(1e-9)
+    directions.forEach((_, l) => {
+      const [p, q] = [quick.slopes[k * directions.length + l]!, whole.slopes[k * directions.length + l]!]
+      // Slopes of the losses are a difference of larger ones: a hundredth of the figure is their scale.
+      const scale = Math.max(Math.abs(p), Number.isFinite(a) ? 0.01 * Math.abs(a) : 0, 1)
+      expect(Math.abs(p - q) / scale, `${name} by ${l}`).toBeLessThan(5e-6)
+    })
+  })
+}
+
+describe('one stage straight up, flown as a whole flight, has the quick flight’s figures within 1e-9 and its slopes', () => {
+  test('for the Heron', () => expectAgree(heronPlan(0.92, 0.61)))
+  test('held on the pad', () => expectAgree(planOf({ throttleCap: 0.2 })))
+  test('never leaving it', () => expectAgree(planOf({ throttleCap: 0.05 })))
+  test('launched at 30 km', () => expectAgree(planOf({}, EARTH, 30000)))
+  test.each(Array.from({ length: 40 }, (_, k) => k))('for vehicle %i', k => expectAgree(randomPlan(k)))
+})
