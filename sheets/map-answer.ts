@@ -1,0 +1,66 @@
+import type { Problem } from '../grammar/source.ts'
+import type { Outcome, Setting, TargetAnswer } from './answer.ts'
+
+/** A place on a trade map in SI: the lever across, the lever up. */
+export type MapPlace = readonly [number, number]
+/** Rings are closed (the first place repeated last); inside is told by the even-odd rule. */
+export type MapRing = readonly MapPlace[]
+
+/** One stretch of the line on which a target stands at its limit. */
+export interface MapLineAnswer {
+  /** The target as `tidy` prints it, without its level. */
+  readonly target: string
+  readonly level: TargetAnswer['level']
+  /** Which end of the limit it is: of `at least` the low one, of `at most` the high one. */
+  readonly end: 'low' | 'high'
+  /** Places in a row; the side on which the target is met lies to the left of their way. */
+  readonly points: readonly MapPlace[]
+}
+
+/** One contour of the first aim. */
+export interface MapContour {
+  readonly si: number
+  readonly text: string
+  readonly points: readonly MapPlace[]
+}
+
+/** What a trade map is asked for. */
+export interface MapRequest {
+  /** The levers across and up; by default the first two of the sheet that are not set. */
+  readonly across?: string
+  readonly up?: string
+  readonly set?: Readonly<Record<string, string | number>>
+  /** Cells each way, by default 200. */
+  readonly cells?: number
+}
+
+/** What `map --json` prints: all places in SI. */
+export interface MapAnswer {
+  readonly sheet: string
+  /** How the sheet is solved; `faulty` where the sheet or what was asked is wrong. */
+  readonly outcome: Outcome
+  readonly across: string
+  readonly up: string
+  /** Where every must is met, and where every should is as well. */
+  readonly region: readonly MapRing[]
+  readonly wanted: readonly MapRing[]
+  readonly lines: readonly MapLineAnswer[]
+  /** Where the sheet is solved; null in a conflict. */
+  readonly solution: MapPlace | null
+  /** In a conflict the closest compromise. */
+  readonly compromise: MapPlace | null
+  /** The stepped settings inside the region, where there are at most 500. */
+  readonly settings: readonly MapPlace[]
+  /** The whole map: both levers' ranges, in SI, and the units they are written in. */
+  readonly ranges: { readonly across: MapPlace; readonly up: MapPlace }
+  readonly units: { readonly across: string; readonly up: string }
+  /** Steps of the two levers in SI, null where one has none. */
+  readonly steps: { readonly across: number | null; readonly up: number | null }
+  /** Where the rocket never leaves the pad. */
+  readonly pad: readonly MapRing[]
+  readonly aim: { readonly text: string; readonly contours: readonly MapContour[] } | null
+  /** The other levers and the settings they are held at. */
+  readonly others: Readonly<Record<string, Setting>>
+  readonly problems: readonly Problem[]
+  readonly work: { readonly flights: number; readonly milliseconds: number }
+}
