@@ -20,13 +20,25 @@ export { explainConflict } from './explain-conflict.ts'
 export { nextLimitOf, priceLimits } from './explain-prices.ts'
 export { EARTH } from './flight/air.ts'
 export type { FlownName } from './flight/plan.ts'
+export { impulseOf } from './flight/whole/index.ts'
 export { type Course, flightCourse, whyNoFigure } from './flight-course.ts'
 export { flightFault } from './flight-fault.ts'
 export { CANNOT_FLY } from './flight-node.ts'
 export { marginOf, metMargin } from './judge.ts'
 export { pchip } from './model/curve.ts'
 export type { AirProperty, Curve, Expr, Id, Test, Unary } from './model/expr.ts'
-export type { Aim, BodyModel, FlightModel, Level, Model, Quantity, Range, StageModel, Target } from './model/model.ts'
+export type {
+  Aim,
+  BodyModel,
+  FlightModel,
+  Level,
+  Model,
+  ParachuteModel,
+  Quantity,
+  Range,
+  StageModel,
+  Target,
+} from './model/model.ts'
 export { circleThrough, components, graphOf } from './network/components.ts'
 export * from './network/index.ts'
 export { type Limits, limitsAt, pose } from './pose.ts'
