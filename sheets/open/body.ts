@@ -12,7 +12,7 @@ const AIR = ['surface pressure', 'surface density', 'scale height', 'atmosphere 
 /** A body of the sheet's own, or null where it holds a mistake. Only written lines count. */
 export function elaborateBody(statement: BodyStatement, around: Surroundings): BodyModel | null {
   const before = around.problems.length
-  const values = slotValues(statement.slots, BODY_SLOTS, around)
+  const { values } = slotValues(statement.slots, BODY_SLOTS, around)
   const name = statement.name.text
   for (const slot of ['radius', 'surface gravity'])
     if (!statement.slots.some(written => written.name.text === slot))
@@ -49,6 +49,7 @@ export function elaborateBody(statement: BodyStatement, around: Surroundings): B
         }
       : null,
     space: values.get('space boundary') ?? null,
+    ...(values.has('heating constant') ? { heating: values.get('heating constant')! } : {}),
   }
 }
 

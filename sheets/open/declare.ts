@@ -3,18 +3,14 @@ import type { Expression } from '../../grammar/tree.ts'
 import { baseUnit } from '../../grammar/units/choose.ts'
 import { isNone } from '../../grammar/units/dimension.ts'
 import { parseUnit, type Unit } from '../../grammar/units/unit.ts'
-import type { Expr, FlightModel } from '../../solver/index.ts'
 import { elaborateBody } from './body.ts'
 import { type Surroundings, sameOrSay } from './checked.ts'
 import { decimalFrom } from './decimal.ts'
+import { declareFlight } from './declare-flight.ts'
 import { elaborate } from './expression.ts'
-import { FIGURES } from './figures.ts'
-import { elaborateFlight } from './flight.ts'
-import { algebraicFigures } from './flight-figures.ts'
-import { dimensionOf } from './kinds.ts'
-import { bodyPlace } from './lookup.ts'
-import { addQuantity, bodyHangs, type Growing, hangsOnLever } from './opened.ts'
-import type { Declared, FlightStatement, Scope } from './scope.ts'
+import type { dimensionOf } from './kinds.ts'
+import { addQuantity, type Growing, hangsOnLever } from './opened.ts'
+import type { Declared, Scope } from './scope.ts'
 import { elaborateTable, type Load } from './table.ts'
 import { elaborateTolerance, unitForgotten, unitOf } from './targets.ts'
 
@@ -178,64 +174,4 @@ function literalIn(tree: Expression, unit: Unit): ReturnType<typeof decimalFrom>
   if (!tree.unit) return isNone(unit.dimension) && unit.text === '' ? decimalFrom(tree.text) : null
   const parsed = parseUnit(tree.unit.text)
   return 'unit' in parsed && parsed.unit.text === unit.text ? decimalFrom(tree.text) : null
-}
-
-function declareFlight(declared: FlightStatement, scope: Scope, growing: Growing, around: Surroundings): void {
-  const index = bodyPlace(declared.body, scope, growing)
-  const body = index === null ? null : { index, model: growing.bodies[index]! }
-  // Its place is that of the sheet, whatever the order in which the names are worked out.
-  const flight = scope.flights.indexOf(declared)
-  const own: Surroundings = {
-    ...around,
-    used: (table, argument, span) =>
-      growing.tables.push({ table, argument, span, flight: argument.op === 'local' ? flight : null }),
-  }
-  const model = elaborateFlight(declared, body, scope, own)
-  if (!model) return
-  growing.flights[flight] = model
-  const algebra = algebraicFigures(model)
-  const hangs = flightHangs(model, growing)
-  const add = (name: string, unit: string, value: Expr | null, hidden: boolean): void => {
-    const full = `${name} of ${model.name}`
-    const info = {
-      name: full,
-      dimension: dimensionOf(unit),
-      unit: null,
-      description: null,
-      span: declared.name.span,
-      error: null,
-      lever: null,
-      figure: { flight, name },
-      hidden,
-      hangs: value ? hangsOnLever(value, growing) : hangs,
-    }
-    const id = addQuantity(
-      growing,
-      value ? { role: 'figure', name: full, value } : { role: 'flown', name: full, flight, output: name },
-      info,
-    )
-    if (!hidden && scope.flights.length === 1 && !scope.names.has(name)) growing.ids.set(name, id)
-  }
-  for (const figure of FIGURES)
-    if (figure.of !== 'later') add(figure.name, figure.unit, algebra.get(figure.name) ?? null, false)
-  add('pad ratio', '1', algebra.get('pad ratio')!, true)
-  for (const [name, unit] of SEARCH_FIGURES) add(name, unit, null, true)
-}
-
-/** What the search models in place of a figure that has a kink: each smooth over the levers. */
-const SEARCH_FIGURES = [
-  ['peak g burning', 'm/s^2'],
-  ['peak g coasting', 'm/s^2'],
-  ['max q burning', 'Pa'],
-  ['max q coasting', 'Pa'],
-  ['apoapsis energy', 'm'],
-] as const
-
-/** Whether any slot of a flight or of its body hangs on a lever. */
-function flightHangs(model: FlightModel, growing: Growing): boolean {
-  const { name: _name, dragBreaks: _breaks, ...slots } = model.stages[0]!
-  return (
-    bodyHangs(growing.bodies[model.body]!, growing) ||
-    [model.launchAltitude, ...Object.values(slots)].some(expr => hangsOnLever(expr, growing))
-  )
 }

@@ -1,6 +1,6 @@
 import type { Condition, Expression } from '../../grammar/tree.ts'
 import { circleThrough, components, graphOf } from '../../solver/index.ts'
-import { figureNamed } from './figures.ts'
+import { figureNamed, PARACHUTE_FIGURES } from './figures.ts'
 import type { Declared, FlightStatement, Scope } from './scope.ts'
 import { FLIGHT_SLOTS, STAGE_SLOTS } from './slots.ts'
 
@@ -63,10 +63,13 @@ export function readsOf(declared: Declared, scope: Scope): readonly Declared[] {
   return [...found]
 }
 
-function readBy(name: string, of: string | null, called: boolean, scope: Scope): Declared | undefined {
+/** The declaration that a name in an expression reads, if it is one of the sheet's. */
+export function readBy(name: string, of: string | null, called: boolean, scope: Scope): Declared | undefined {
   if (of !== null) {
     const owner = scope.names.get(of)
-    return owner && (owner.kind === 'flight' || owner.kind === 'body') ? owner : undefined
+    if (owner && (owner.kind === 'flight' || owner.kind === 'body')) return owner
+    // A figure of a stage or parachute.
+    return scope.flights.find(flight => flight.parts.some(part => part.name.text === of))
   }
   const own = scope.names.get(name)
   if (own) return own
@@ -75,7 +78,8 @@ function readBy(name: string, of: string | null, called: boolean, scope: Scope):
     const body = scope.flights.length === 1 ? scope.names.get(scope.flights[0]!.body.text) : undefined
     return body?.kind === 'body' ? body : undefined
   }
-  return figureNamed(name) && scope.flights.length === 1 ? scope.flights[0] : undefined
+  const flown = figureNamed(name) ?? PARACHUTE_FIGURES.find(figure => figure.name === name)
+  return flown && scope.flights.length === 1 ? scope.flights[0] : undefined
 }
 
 function expressionsOf(declared: Declared): readonly Expression[] {

@@ -1,13 +1,11 @@
-import type { FlownName } from '../../solver/index.ts'
-
 /**
  * The figures that a flight gives, as design and trade name them. `unit` is the one it is shown in unless the sheet says otherwise;
- * `of` tells where it comes from: `algebra` of the slots, `flown` by integration, or not in this version (`later`).
+ * `of` tells where it comes from: `algebra` of the slots, or `flown` by integration.
  */
 export interface FigureEntry {
   readonly name: string
   readonly unit: string
-  readonly of: 'algebra' | 'flown' | 'later'
+  readonly of: 'algebra' | 'flown'
   readonly meaning: string
 }
 
@@ -15,8 +13,7 @@ const entry =
   (of: FigureEntry['of']) =>
   (name: string, unit: string, meaning: string): FigureEntry => ({ name, unit, of, meaning })
 const algebra = entry('algebra')
-const flown = (name: FlownName, unit: string, meaning: string): FigureEntry => entry('flown')(name, unit, meaning)
-const later = entry('later')
+const flown = entry('flown')
 
 /** In the order in which they are listed in an answer. */
 export const FIGURES: readonly FigureEntry[] = [
@@ -41,20 +38,44 @@ export const FIGURES: readonly FigureEntry[] = [
   flown('gravity loss', 'm/s', 'speed that gravity took before burnout'),
   flown('drag loss', 'm/s', 'speed that drag took before burnout'),
   flown('back pressure loss', 'm/s', 'speed that the air pressing on the nozzle took before burnout'),
-  later('rail exit speed', 'm/s', 'speed when the rail has been run'),
-  later('spaceborne time', 's', 'time above the space boundary'),
-  later('peak heat flux', 'kW/m^2', 'largest heating of the nose on the way up'),
-  later('heat load', 'kJ/m^2', 'heating of the nose added up on the way up'),
-  later('entry g', 'g0', 'the largest acceleration felt on the way down'),
-  later('entry q', 'kPa', 'the largest dynamic pressure on the way down'),
-  later('entry heat flux', 'kW/m^2', 'largest heating of the nose on the way down'),
-  later('opening speed', 'm/s', 'speed at which a parachute opens'),
-  later('opening q', 'kPa', 'dynamic pressure at which a parachute opens'),
-  later('opening altitude', 'km', 'altitude at which a parachute opens'),
-  later('opening g', 'g0', 'the largest acceleration felt under a parachute'),
-  later('touchdown speed', 'm/s', 'speed at the ground'),
-  later('flight time', 's', 'from ignition to the ground'),
-  later('downrange', 'km', 'distance along the ground'),
+  flown('burnout angle', 'deg', 'the flight path above the horizontal at burnout'),
+  flown('rail exit speed', 'm/s', 'speed when the rail has been run'),
+  flown('orbit shortfall', 'm/s', 'what the apoapsis speed lacks for a circular orbit there'),
+  flown('periapsis', 'km', 'lowest point of the orbit that the apoapsis belongs to, were there no air and no ground'),
+  flown('spaceborne time', 's', 'time above the space boundary'),
+  flown('peak heat flux', 'kW/m^2', 'largest heating of the nose on the way up'),
+  flown('heat load', 'kJ/m^2', 'heating of the nose added up on the way up'),
+  flown('entry g', 'g0', 'the largest acceleration felt on the way down, until a parachute opens'),
+  flown('entry q', 'kPa', 'the largest dynamic pressure on the way down, until a parachute opens'),
+  flown('entry heat flux', 'kW/m^2', 'largest heating of the nose on the way down'),
+  flown('entry heat load', 'kJ/m^2', 'heating of the nose added up on the way down'),
+  flown('touchdown speed', 'm/s', 'speed at the ground'),
+  flown('touchdown energy', 'kJ', 'energy of motion at the ground'),
+  flown('flight time', 's', 'from ignition to the ground'),
+  flown('downrange', 'km', 'distance along the ground'),
+]
+
+/** Of each stage, as `FIGURE of STAGE`: of all that it lifts; burnout and after are flown. */
+export const STAGE_FIGURES: readonly FigureEntry[] = [
+  algebra('liftoff mass', 'kg', 'all that the stage lifts at its ignition, itself too'),
+  algebra('mass ratio', '1', 'that mass over what is left at its burnout'),
+  algebra('propellant fraction', '%', 'its propellant over that mass'),
+  algebra('total impulse', 'kN*s', 'its thrust added up over its burn, in vacuum'),
+  algebra('ideal delta v', 'm/s', 'the speed it would give with no gravity, no drag and no air pressure'),
+  algebra('liftoff ratio', '1', 'its thrust over that mass by the pressure and gravity of the pad'),
+  flown('burn time', 's', 'from its ignition to its burnout'),
+  flown('burnout ratio', '1', 'thrust over weight on the ground, just before its burnout'),
+  flown('burnout altitude', 'km', 'altitude at its burnout'),
+  flown('burnout speed', 'm/s', 'speed at its burnout'),
+]
+
+/** Of each parachute, as `FIGURE of PARACHUTE`. */
+export const PARACHUTE_FIGURES: readonly FigureEntry[] = [
+  flown('opening speed', 'm/s', 'speed at which it opens'),
+  flown('opening q', 'kPa', 'dynamic pressure at which it opens'),
+  flown('opening altitude', 'km', 'altitude at which it opens'),
+  flown('opening time', 's', 'from ignition to its opening'),
+  flown('opening g', 'g0', 'the largest acceleration felt from its opening to that of the next, or to the ground'),
 ]
 
 const byName = new Map(FIGURES.map(figure => [figure.name, figure]))
@@ -62,4 +83,9 @@ const byName = new Map(FIGURES.map(figure => [figure.name, figure]))
 /** The entry of a figure's name, or undefined. */
 export function figureNamed(name: string): FigureEntry | undefined {
   return byName.get(name)
+}
+
+/** The figures that a stage or a parachute has. */
+export function figuresOfPart(kind: 'stage' | 'parachute'): readonly FigureEntry[] {
+  return kind === 'stage' ? STAGE_FIGURES : PARACHUTE_FIGURES
 }

@@ -1,80 +1,153 @@
 import { error, type Span, warning } from '../../grammar/source.ts'
-import type { Slot } from '../../grammar/tree.ts'
-import { describe, isNone, NONE } from '../../grammar/units/dimension.ts'
-import type { BodyModel, Expr, FlightModel, StageModel } from '../../solver/index.ts'
+import type { Part } from '../../grammar/tree.ts'
+import { describe, NONE, same } from '../../grammar/units/dimension.ts'
+import type { BodyModel, Curve, Expr, FlightModel, ParachuteModel, StageModel } from '../../solver/index.ts'
 import type { Surroundings, TableEntry } from './checked.ts'
 import { constant } from './checked.ts'
-import { localBreaks, readsLocal } from './drag-breaks.ts'
+import { readsLocal } from './drag-breaks.ts'
+import { elaborateParachute } from './flight-parachute.ts'
+import { elaborateStage } from './flight-stage.ts'
+import { dimensionOf } from './kinds.ts'
 import type { FlightStatement, Scope } from './scope.ts'
 import { notYet } from './scope.ts'
-import { fitSlot, slotValues } from './slot-values.ts'
-import { FLIGHT_SLOTS, STAGE_SLOTS } from './slots.ts'
+import { fitSlot, type Given, slotValues, tableFor } from './slot-values.ts'
+import { FLIGHT_SLOTS, type SlotEntry, STAGE_SLOTS } from './slots.ts'
 
-/** A flight ready for the solver, with its body's place; null where its block holds a mistake. */
+/** A flight ready for the solver, with its body's place; null where its block holds a mistake. `hangs`: whether an expression hangs on a lever. */
 export function elaborateFlight(
   statement: FlightStatement,
   body: { readonly index: number; readonly model: BodyModel } | null,
   scope: Scope,
   around: Surroundings,
+  hangs: (expr: Expr) => boolean,
 ): FlightModel | null {
   const before = around.problems.length
+  const staged = statement.parts.some(part => part.kind === 'stage')
   const withMach: Surroundings = { ...around, local: { name: 'mach', dimension: NONE } }
-  for (const part of statement.parts)
-    around.problems.push(
-      notYet(part.name.span, part.kind === 'stage' ? 'Flights of several stages are' : 'Parachutes are'),
-    )
-  const values = slotValues(statement.slots, [...FLIGHT_SLOTS, ...STAGE_SLOTS], around, withMach)
-  const written = new Set(statement.slots.map(slot => slot.name.text))
-  let complete = true
-  for (const entry of [...FLIGHT_SLOTS, ...STAGE_SLOTS]) {
-    if (written.has(entry.name)) continue
-    const value = fillByName(statement, entry, scope, around)
-    if (value === 'broken') complete = false
-    else if (value) values.set(entry.name, value)
-  }
-  reconcileArea(statement, values, written, around)
-  reconcileMotor(statement, values, scope, around)
-  if (complete)
-    for (const name of ['dry mass', 'vacuum thrust', 'specific impulse'])
-      if (!values.has(name) && !written.has(name) && !motorLater(scope, name)) missing(statement, name, around)
-  const wrong = around.problems.slice(before).some(problem => problem.severity === 'error')
-  if (wrong || !complete || !body) return null
-  const stage = stageOf(statement, values)
-  if (readsLocal(stage.dragCoefficient) && body.model.kind === 'own' && body.model.air && !body.model.air.soundSpeed) {
-    around.problems.push(
-      error(
-        dragSpan(statement),
-        `The drag coefficient is a function of mach, but the body "${statement.body.text}" gives no sound speed.`,
-        'Write a line such as "sound speed = 300 m/s" in the body.',
-      ),
-    )
-    return null
-  }
+  checkParts(statement, scope, around)
+  const entries = staged ? FLIGHT_SLOTS : [...FLIGHT_SLOTS, ...STAGE_SLOTS]
+  if (staged) refuseStageSlots(statement, around)
+  const own = staged
+    ? statement.slots.filter(slot => !STAGE_SLOTS.some(entry => entry.name === slot.name.text))
+    : statement.slots
+  const given = slotValues(own, entries, around, withMach)
+  const complete = fillFromSheet(statement, entries, given, scope, around)
+  const stages = staged
+    ? stagesOf(statement, around, withMach, hangs)
+    : complete
+      ? singleStage(statement, given, around, hangs)
+      : []
+  const parachutes = statement.parts.flatMap(part =>
+    part.kind === 'parachute' ? (elaborateParachute(part, around) ?? []) : [],
+  )
+  warnOfDelays(statement, around)
+  const broken = around.problems.slice(before).some(problem => problem.severity === 'error')
+  if (broken || !complete || !body || stages.length === 0) return null
+  if (!machKnown(statement, stages, body.model, around)) return null
+  return modelOf(statement, body.index, given, stages, parachutes, staged)
+}
+
+function modelOf(
+  statement: FlightStatement,
+  body: number,
+  { values, curves }: Given,
+  stages: readonly StageModel[],
+  parachutes: readonly ParachuteModel[],
+  staged: boolean,
+): FlightModel {
+  const [elevation, rail, nose] = ['rail elevation', 'rail length', 'nose radius'].map(name => values.get(name))
+  const pitch = curves.get('pitch')
   return {
     name: statement.name.text,
-    body: body.index,
+    body,
     launchAltitude: values.get('launch altitude') ?? constant(0),
-    stages: [stage],
+    stages,
+    ...(staged ? { staged } : {}),
+    ...(elevation ? { railElevation: elevation } : {}),
+    ...(rail ? { railLength: rail } : {}),
+    ...(nose ? { noseRadius: nose } : {}),
+    ...(parachutes.length > 0 ? { parachutes } : {}),
+    ...(pitch ? { pitch } : {}),
   }
 }
 
-function dragSpan(statement: FlightStatement): Span {
-  return statement.slots.find(slot => slot.name.text === 'drag coefficient')?.span ?? statement.name.span
+/** Stages and parachutes have names of their own, each once in a flight, and none that is a flight's or body's. */
+function checkParts(statement: FlightStatement, scope: Scope, around: Surroundings): void {
+  const seen = new Map<string, Part>()
+  for (const part of statement.parts) {
+    const { text, span } = part.name
+    const first = seen.get(text)
+    if (first)
+      around.problems.push(
+        error(span, `The name "${text}" is used twice in this flight.`, 'Give one of the two another name.', [
+          { ...first.name.span, message: `here it is a ${first.kind}` },
+        ]),
+      )
+    seen.set(text, part)
+    const owner = scope.names.get(text)
+    if (owner?.kind === 'flight' || owner?.kind === 'body')
+      around.problems.push(
+        error(
+          span,
+          `"${text}" is a ${owner.kind} of this sheet; its figures could not be told apart from the ${part.kind}'s.`,
+          `Give the ${part.kind} another name.`,
+        ),
+      )
+  }
+}
+
+/** Where a flight has stage blocks, what belongs to a stage is written in them. */
+function refuseStageSlots(statement: FlightStatement, around: Surroundings): void {
+  for (const { name } of statement.slots)
+    if (STAGE_SLOTS.some(entry => entry.name === name.text))
+      around.problems.push(
+        error(
+          name.span,
+          `The ${name.text} belongs to a stage, and this flight has stage blocks.`,
+          `Write the line under one of its stages.`,
+        ),
+      )
+}
+
+/** Words too common to be taken for a slot unless they are written in the block. */
+const ONLY_WRITTEN: readonly string[] = ['count', 'pitch']
+
+/** What is not written in the block is taken from the sheet's quantities and tables of that name. False where one of these holds a mistake. */
+function fillFromSheet(
+  statement: FlightStatement,
+  entries: readonly SlotEntry[],
+  { values, curves }: Given,
+  scope: Scope,
+  around: Surroundings,
+): boolean {
+  const written = new Set(statement.slots.map(slot => slot.name.text))
+  let complete = true
+  for (const entry of entries) {
+    if (written.has(entry.name) || ONLY_WRITTEN.includes(entry.name)) continue
+    const filled = fillByName(statement, entry, scope, around)
+    if (filled === 'broken') complete = false
+    else if (filled && 'knots' in filled) (curves as Map<string, Curve>).set(entry.name, filled)
+    else if (filled) values.set(entry.name, filled)
+  }
+  return complete
 }
 
 /** The sheet's own quantity or table of a slot's name. 'broken': there is one, but with a mistake told elsewhere. */
 function fillByName(
   statement: FlightStatement,
-  entry: (typeof STAGE_SLOTS)[number],
+  entry: SlotEntry,
   scope: Scope,
   around: Surroundings,
-): Expr | null | 'broken' {
+): Expr | Curve | null | 'broken' {
   const declared = scope.names.get(entry.name)
-  if (!declared || declared.kind === 'body' || declared.kind === 'flight' || entry.name === 'nose radius') return null
-  if (entry.name === 'total impulse' || entry.name === 'rated burn time') return null
+  if (!declared || declared.kind === 'body' || declared.kind === 'flight') return null
   if (entry.later) {
     around.problems.push(notYet(declared.name.span, `The ${entry.name} of a flight is`))
     return 'broken'
+  }
+  if (entry.tableOf !== undefined) {
+    if (declared.kind !== 'table') return null
+    return tableFor(entry, entry.name, declared.name.span, around) ?? 'broken'
   }
   if (declared.kind === 'table') {
     if (entry.name !== 'drag coefficient') {
@@ -94,7 +167,8 @@ function fillByName(
 }
 
 function machTable(table: TableEntry, span: Span, around: Surroundings): Expr | 'broken' {
-  if (isNone(table.argument) && isNone(table.value)) {
+  const plain = dimensionOf('1')
+  if (same(table.argument, plain) && same(table.value, plain)) {
     around.used(table, { op: 'local' }, span)
     return { op: 'curve', curve: table.curve, a: { op: 'local' } }
   }
@@ -107,88 +181,66 @@ function machTable(table: TableEntry, span: Span, around: Surroundings): Expr | 
   return 'broken'
 }
 
-/** A diameter may stand for the reference area; the one written in the block goes before one of the sheet's. */
-function reconcileArea(
+function singleStage(
   statement: FlightStatement,
-  values: Map<string, Expr>,
-  written: ReadonlySet<string>,
+  { values, curves }: Given,
   around: Surroundings,
-): void {
-  const diameter = values.get('diameter')
-  if (!diameter) return
-  const [areaHere, diameterHere] = [written.has('reference area'), written.has('diameter')]
-  if (areaHere && diameterHere) {
+  hangs: (expr: Expr) => boolean,
+): readonly StageModel[] {
+  const { text, span } = statement.name
+  const given = { name: text, owner: `The flight "${text}"`, span, slots: statement.slots, values, curves, idle: false }
+  const stage = elaborateStage(given, hangs, around)
+  return stage ? [stage] : []
+}
+
+/** Stage blocks in the order written: only their own lines count. */
+function stagesOf(
+  statement: FlightStatement,
+  around: Surroundings,
+  withMach: Surroundings,
+  hangs: (expr: Expr) => boolean,
+): readonly StageModel[] {
+  return statement.parts.flatMap(part => {
+    if (part.kind !== 'stage') return []
+    const { values, curves } = slotValues(part.slots, STAGE_SLOTS, around, withMach)
+    const { text, span } = part.name
+    const owner = `The stage "${text}"`
+    return (
+      elaborateStage({ name: text, owner, span, slots: part.slots, values, curves, idle: true }, hangs, around) ?? []
+    )
+  })
+}
+
+/** The last stage is kept: a delay before its drop says nothing. */
+function warnOfDelays(statement: FlightStatement, around: Surroundings): void {
+  const last = statement.parts.filter(part => part.kind === 'stage').at(-1)
+  const slots = last ? last.slots : statement.slots
+  const delay = slots.find(slot => slot.name.text === 'separation delay')
+  if (delay)
     around.problems.push(
-      error(
-        slotSpan(statement.slots, 'diameter'),
-        'The reference area and the diameter are both given.',
-        'Keep one of the two.',
+      warning(
+        delay.span,
+        'The last stage is never dropped, so its separation delay has no effect.',
+        'Leave the line out.',
       ),
     )
-    return
-  }
-  if (values.has('reference area') && !diameterHere) {
-    if (!areaHere)
-      around.problems.push(
-        warning(
-          statement.name.span,
-          'The sheet has a reference area and a diameter; this flight takes the reference area.',
-        ),
-      )
-    return
-  }
-  values.set('reference area', { op: 'mul', a: constant(Math.PI / 4), b: { op: 'pow', a: diameter, b: constant(2) } })
 }
 
-function slotSpan(slots: readonly Slot[], name: string): Span {
-  return slots.find(slot => slot.name.text === name)!.span
-}
-
-function motorLater(scope: Scope, name: string): boolean {
-  return name === 'specific impulse' && (scope.names.has('total impulse') || scope.names.has('rated burn time'))
-}
-
-/** Motors told by total impulse or burn time come later. */
-function reconcileMotor(
+function machKnown(
   statement: FlightStatement,
-  values: Map<string, Expr>,
-  scope: Scope,
+  stages: readonly StageModel[],
+  body: BodyModel,
   around: Surroundings,
-): void {
-  if (!values.has('specific impulse') && !statement.slots.some(slot => slot.name.text === 'specific impulse')) {
-    const other = ['total impulse', 'rated burn time']
-      .map(name => scope.names.get(name))
-      .find(declared => declared !== undefined)
-    if (other)
-      around.problems.push(
-        notYet(other.name.span, `A motor told by its ${other.name.text} is`, 'Give its specific impulse.'),
-      )
-  }
-}
-
-function missing(statement: FlightStatement, name: string, around: Surroundings): void {
+): boolean {
+  const reads = stages.some(stage => readsLocal(stage.dragCoefficient))
+  if (!reads || body.kind !== 'own' || !body.air || body.air.soundSpeed) return true
+  const slots = [...statement.slots, ...statement.parts.flatMap(part => part.slots)]
   around.problems.push(
     error(
-      statement.name.span,
-      `The flight "${statement.name.text}" is given no ${name}.`,
-      `Declare it ("fact ${name} = …"), or write an indented line "${name} = …" under the flight.`,
+      slots.find(slot => slot.name.text === 'drag coefficient')?.span ?? statement.name.span,
+      `The drag coefficient is a function of mach, but the body "${statement.body.text}" gives no sound speed.`,
+      'Write a line such as "sound speed = 300 m/s" in the body.',
     ),
   )
-}
-
-function stageOf(statement: FlightStatement, values: ReadonlyMap<string, Expr>): StageModel {
-  const vacuumThrust = values.get('vacuum thrust')!
-  const dragCoefficient = values.get('drag coefficient') ?? constant(1)
-  return {
-    name: statement.name.text,
-    dryMass: values.get('dry mass')!,
-    propellantMass: values.get('propellant mass') ?? constant(0),
-    vacuumThrust,
-    seaLevelThrust: values.get('sea level thrust') ?? vacuumThrust,
-    exhaustSpeed: values.get('specific impulse')!,
-    throttleCap: values.get('throttle cap') ?? constant(1),
-    referenceArea: values.get('reference area') ?? constant(0),
-    dragCoefficient,
-    dragBreaks: localBreaks(dragCoefficient),
-  }
+  return false
 }

@@ -3,9 +3,17 @@ import type { Name } from '../../grammar/tree.ts'
 import { parseUnit } from '../../grammar/units/unit.ts'
 import { CALLABLE } from './call.ts'
 import type { Checked, Surroundings } from './checked.ts'
-import { FIGURES, figureNamed } from './figures.ts'
+import { FIGURES, type FigureEntry, figureNamed, figuresOfPart, PARACHUTE_FIGURES } from './figures.ts'
 import type { Growing } from './opened.ts'
-import { BUILT_IN_BODIES, didYouMean, KIND_WORDS, LATER_BODIES, notYet, type Scope } from './scope.ts'
+import {
+  BUILT_IN_BODIES,
+  didYouMean,
+  type FlightStatement,
+  KIND_WORDS,
+  LATER_BODIES,
+  notYet,
+  type Scope,
+} from './scope.ts'
 
 /** The answers that a sheet's names give while it is opened. */
 export function surroundings(scope: Scope, growing: Growing): Surroundings {
@@ -62,8 +70,23 @@ function lookupBare(name: Name, span: Span, scope: Scope, growing: Growing, know
     }
     return ofFlight(name, scope.flights[0]!.name.text, growing)
   }
-  problems.push(error(span, `Nothing here is called "${text}".`, mendUnknown(text, known)))
+  const opened = PARACHUTE_FIGURES.some(each => each.name === text) ? parachutesOf(scope) : []
+  if (opened.length === 1) return quantity(`${text} of ${opened[0]}`, growing)
+  if (opened.length > 1)
+    problems.push(
+      error(
+        span,
+        'This sheet has several parachutes; say of which one.',
+        `Write ${opened.map(each => `${text} of ${each}`).join(' or ')}.`,
+      ),
+    )
+  else problems.push(error(span, `Nothing here is called "${text}".`, mendUnknown(text, known)))
   return null
+}
+
+function parachutesOf({ flights }: Scope): readonly string[] {
+  const parts = flights.flatMap(flight => flight.parts)
+  return [...new Set(parts.filter(part => part.kind === 'parachute').map(part => part.name.text))]
 }
 
 function mendUnknown(text: string, known: () => string[]): string | null {
@@ -78,49 +101,49 @@ function mendUnknown(text: string, known: () => string[]): string | null {
 }
 
 function ofFlight(name: Name, flight: string, growing: Growing): Checked | null {
-  const figure = figureNamed(name.text)
-  if (figure?.of === 'later') {
-    growing.problems.push(notYet(name.span, `The ${name.text} of a flight is`))
-    return null
-  }
   return quantity(`${name.text} of ${flight}`, growing)
 }
 
 function lookupOf(name: Name, of: Name, scope: Scope, growing: Growing): Checked | null {
   const { problems } = growing
   const owner = scope.names.get(of.text)
-  if (owner?.kind !== 'flight') {
-    const part = scope.flights.flatMap(flight => flight.parts).find(candidate => candidate.name.text === of.text)
-    if (part) problems.push(notYet(of.span, `Figures of a ${part.kind} are`))
-    else if (owner)
-      problems.push(error(of.span, `"${of.text}" is ${KIND_WORDS[owner.kind]}; only a flight has figures.`))
-    else
-      problems.push(
-        error(
-          of.span,
-          `No flight is called "${of.text}".`,
-          didYouMean(
-            of.text,
-            scope.flights.map(flight => flight.name.text),
-          ),
-        ),
-      )
-    return null
+  if (owner?.kind === 'flight') {
+    if (figureNamed(name.text)) return ofFlight(name, of.text, growing)
+    return noSuchFigure(name, 'flight', FIGURES, growing)
   }
-  if (!figureNamed(name.text)) {
+  const flights = scope.flights.filter(flight => flight.parts.some(part => part.name.text === of.text))
+  if (flights.length > 0) return ofPart(name, of, flights, growing)
+  const known = scope.flights.flatMap(flight => [flight.name.text, ...flight.parts.map(part => part.name.text)])
+  if (owner)
     problems.push(
-      error(
-        name.span,
-        `A flight has no figure called "${name.text}".`,
-        didYouMean(
-          name.text,
-          FIGURES.map(figure => figure.name),
-        ),
-      ),
+      error(of.span, `"${of.text}" is ${KIND_WORDS[owner.kind]}; only flights, stages and parachutes have figures.`),
     )
-    return null
-  }
-  return ofFlight(name, of.text, growing)
+  else
+    problems.push(error(of.span, `No flight, stage or parachute is called "${of.text}".`, didYouMean(of.text, known)))
+  return null
+}
+
+function ofPart(name: Name, of: Name, flights: readonly FlightStatement[], growing: Growing): Checked | null {
+  const [first] = flights
+  const part = first!.parts.find(candidate => candidate.name.text === of.text)!
+  const figures = figuresOfPart(part.kind)
+  if (!figures.some(figure => figure.name === name.text)) return noSuchFigure(name, part.kind, figures, growing)
+  if (flights.length === 1) return quantity(`${name.text} of ${of.text}`, growing)
+  growing.problems.push(
+    error(
+      of.span,
+      `Several flights have a ${part.kind} called "${of.text}" (${flights.map(flight => flight.name.text).join(', ')}), so this does not say which is meant.`,
+      `Give the ${part.kind}s names of their own, such as "${first!.name.text} ${of.text}".`,
+    ),
+  )
+  return null
+}
+
+function noSuchFigure(name: Name, kind: string, figures: readonly FigureEntry[], growing: Growing): null {
+  const names = figures.map(figure => figure.name)
+  const mend = didYouMean(name.text, names) ?? (kind === 'flight' ? null : `It has: ${names.join(', ')}.`)
+  growing.problems.push(error(name.span, `A ${kind} has no figure called "${name.text}".`, mend))
+  return null
 }
 
 function bodyFor(name: Name, of: Name | null, span: Span, scope: Scope, growing: Growing): number | null {

@@ -18,6 +18,8 @@ import { elaborateAim, elaborateTarget } from './targets.ts'
 export interface Reading {
   readonly opened: Opened
   readonly surroundings: (problems: Problem[]) => Surroundings
+  readonly scope: Scope
+  readonly statements: readonly Statement[]
 }
 
 /** Reads, checks and compiles the text of a sheet to the solver's model. Never throws on a bad sheet: see `problems`. */
@@ -59,7 +61,12 @@ export function open(text: string, load: Load | null): Reading {
     shown: shownOf(growing.info, growing.ids),
     problems,
   }
-  return { opened, surroundings: list => surroundings(scope, { ...growing, problems: list }) }
+  return {
+    opened,
+    surroundings: list => surroundings(scope, { ...growing, problems: list }),
+    scope,
+    statements: tree.statements,
+  }
 }
 
 interface Rest {
@@ -126,11 +133,7 @@ function warnOfShadows(scope: Scope, problems: Problem[]): void {
   if (scope.flights.length === 0) return
   for (const declared of scope.names.values()) {
     const { text, span } = declared.name
-    if (
-      (declared.kind === 'fact' || declared.kind === 'lever' || declared.kind === 'figure') &&
-      figureNamed(text) &&
-      figureNamed(text)!.of !== 'later'
-    )
+    if ((declared.kind === 'fact' || declared.kind === 'lever' || declared.kind === 'figure') && figureNamed(text))
       problems.push(
         warning(
           span,

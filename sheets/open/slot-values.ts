@@ -1,7 +1,7 @@
 import { error, type Span } from '../../grammar/source.ts'
 import type { Slot } from '../../grammar/tree.ts'
 import { type Dimension, describe, isNone, same } from '../../grammar/units/dimension.ts'
-import type { Expr } from '../../solver/index.ts'
+import type { Curve, Expr } from '../../solver/index.ts'
 import type { Checked, Surroundings } from './checked.ts'
 import { elaborate } from './expression.ts'
 import { dimensionOf } from './kinds.ts'
@@ -12,14 +12,21 @@ const SPEED = dimensionOf('m/s')
 const TIME = dimensionOf('s')
 const STANDARD_GRAVITY = 9.80665 // m/s2, 3rd CGPM (1901)
 
+/** What a block is given: values in SI, and tables for the slots that take one. */
+export interface Given {
+  readonly values: Map<string, Expr>
+  readonly curves: ReadonlyMap<string, Curve>
+}
+
 /** The written slots of a block, checked, in SI. Mistakes are reported and left out. */
 export function slotValues(
   slots: readonly Slot[],
   entries: readonly SlotEntry[],
   around: Surroundings,
   local?: Surroundings,
-): Map<string, Expr> {
+): Given {
   const values = new Map<string, Expr>()
+  const curves = new Map<string, Curve>()
   const seen = new Map<string, Span>()
   for (const slot of slots) {
     const name = slot.name.text
@@ -49,12 +56,51 @@ export function slotValues(
       around.problems.push(notYet(slot.name.span, `The ${name} of this block is`))
       continue
     }
+    if (entry.tableOf !== undefined) {
+      const curve = tableNamed(entry, slot, around)
+      if (curve) curves.set(name, curve)
+      continue
+    }
     const checked = elaborate(slot.value, entry.name === 'drag coefficient' && local ? local : around)
     if (!checked) continue
     const expr = fitSlot(entry, checked, slot.value.span, around)
     if (expr) values.set(name, expr)
   }
-  return values
+  return { values, curves }
+}
+
+/** The table that a slot's line names. */
+function tableNamed(entry: SlotEntry, slot: Slot, around: Surroundings): Curve | null {
+  const { value } = slot
+  if (value.kind === 'reference' && value.of === null) return tableFor(entry, value.name.text, value.span, around)
+  around.problems.push(
+    error(
+      value.span,
+      `The ${entry.name} is a table, given by its name.`,
+      `Declare "table my ${entry.name} of time" with its rows, and write "${entry.name} = my ${entry.name}".`,
+    ),
+  )
+  return null
+}
+
+/** The curve of a table by name, if it goes between the kinds of quantity that a slot wants; else null after saying why. */
+export function tableFor(entry: SlotEntry, name: string, span: Span, around: Surroundings): Curve | null {
+  const table = around.table(name)
+  if (!table) {
+    around.problems.push(
+      error(span, `No table is called "${name}".`, `The ${entry.name} is given by the name of a table of the sheet.`),
+    )
+    return null
+  }
+  const [from, to] = [dimensionOf(entry.tableOf!), dimensionOf(entry.unit)]
+  if (same(table.argument, from) && same(table.value, to)) return table.curve
+  around.problems.push(
+    error(
+      span,
+      `A ${entry.name} goes from ${describe(from)} to ${describe(to)}; this table goes from ${describe(table.argument)} to ${describe(table.value)}.`,
+    ),
+  )
+  return null
 }
 
 /** The SI value a slot takes from a checked expression, or null after saying why it does not fit. */

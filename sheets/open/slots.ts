@@ -5,6 +5,8 @@ export interface SlotEntry {
   /** A quantity as `tidy` would write it, or null: the slot must be given. `none`: without it there is simply no such thing. */
   readonly standard: string | null | 'none'
   readonly later?: true
+  /** It takes the name of a table from this unit to `unit`, not a value. */
+  readonly tableOf?: string
 }
 
 const slot = (name: string, unit: string, standard: SlotEntry['standard'] = null): SlotEntry => ({
@@ -12,13 +14,20 @@ const slot = (name: string, unit: string, standard: SlotEntry['standard'] = null
   unit,
   standard,
 })
+const tableSlot = (name: string, tableOf: string, unit: string): SlotEntry => ({
+  name,
+  unit,
+  standard: 'none',
+  tableOf,
+})
 const later = (name: string, unit: string): SlotEntry => ({ name, unit, standard: 'none', later: true })
 
 export const FLIGHT_SLOTS: readonly SlotEntry[] = [
   slot('launch altitude', 'm', '0 m'),
-  later('rail elevation', 'rad'),
-  later('rail length', 'm'),
-  later('nose radius', 'm'),
+  slot('rail elevation', 'deg', '90 deg'),
+  slot('rail length', 'm', '0 m'),
+  slot('nose radius', 'm', 'none'),
+  tableSlot('pitch', 's', 'rad'),
 ]
 
 export const STAGE_SLOTS: readonly SlotEntry[] = [
@@ -27,15 +36,25 @@ export const STAGE_SLOTS: readonly SlotEntry[] = [
   slot('vacuum thrust', 'N'),
   slot('sea level thrust', 'N', 'none'),
   slot('specific impulse', 's'),
-  later('rated burn time', 's'),
-  later('total impulse', 'N*s'),
+  slot('rated burn time', 's', 'none'),
+  slot('total impulse', 'N*s', 'none'),
+  slot('count', '1', '1'),
   slot('throttle cap', '1', '100 %'),
-  later('thrust curve', 'N'),
+  tableSlot('thrust curve', 's', 'N'),
   slot('reference area', 'm^2', 'none'),
   slot('diameter', 'm', 'none'),
   slot('drag coefficient', '1', '1'),
-  later('separation delay', 's'),
-  later('ignition delay', 's'),
+  slot('separation delay', 's', '0 s'),
+  slot('ignition delay', 's', '0 s'),
+]
+
+export const PARACHUTE_SLOTS: readonly SlotEntry[] = [
+  slot('canopy area', 'm^2'),
+  slot('drag coefficient', '1', '1'),
+  slot('opening altitude', 'm'),
+  slot('fill time', 's', '0 s'),
+  slot('safe q', 'Pa', 'none'),
+  slot('safe speed', 'm/s', 'none'),
 ]
 
 export const BODY_SLOTS: readonly SlotEntry[] = [
@@ -47,6 +66,6 @@ export const BODY_SLOTS: readonly SlotEntry[] = [
   slot('sound speed', 'm/s', 'none'),
   slot('atmosphere top', 'm', 'none'),
   slot('space boundary', 'm', 'none'),
+  slot('heating constant', 'kg^(1/2)/m', 'none'),
   later('air table', '1'),
-  later('heating constant', 'kg^0.5/m'),
 ]

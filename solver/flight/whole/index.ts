@@ -2,4 +2,5 @@ export { WHOLE_COLUMNS, type WholeEvent, type WholeHistory, wholeHistory } from 
 export { wholeFault } from './fault.ts'
 export { type FigureName, figureNames, isLate } from './figures.ts'
 export { flyWhole, leavesPadWhole, type WholeFlown } from './fly.ts'
+export { impulseOf } from './schedule.ts'
 export { whyNoneWhole } from './why.ts'
