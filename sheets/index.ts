@@ -5,6 +5,7 @@ import type { Answer, CheckAnswer, FlightAnswer } from './answer.ts'
 import { checkAnswer } from './open/check.ts'
 import { find } from './open/find.ts'
 import { flightAnswer } from './open/fly.ts'
+import { mapAnswer } from './open/map.ts'
 import { open } from './open/open.ts'
 import { type Compiled, compileSheet, type Settings } from './open/session.ts'
 import { answer, faulty, soundSession } from './open/solve.ts'
@@ -39,7 +40,11 @@ export function openSheet(text: string, options: OpenOptions = {}): Sheet {
     title: opened.title,
     text,
     problems: bad ? opened.problems : soundSession(compiled(), {}).problems,
-    check: (): CheckAnswer => checkAnswer(opened, bad ? opened.problems : soundSession(compiled(), {}).problems),
+    check: (): CheckAnswer => {
+      if (bad) return checkAnswer(opened, opened.problems, null)
+      const { session, problems, wrong } = soundSession(compiled(), {})
+      return checkAnswer(opened, problems, wrong ? null : session)
+    },
     solve: ({ set = {} } = {}) => solve(set),
     at: levers => valuesAt(bad ? null : compiled(), levers),
     fly: ({ set = {}, flight } = {}): FlightAnswer =>
@@ -50,6 +55,7 @@ export function openSheet(text: string, options: OpenOptions = {}): Sheet {
         asked,
         how,
       ),
+    map: (request = {}) => mapAnswer(bad ? null : compiled(), opened, name, request, stopwatch()),
     tidy: () => tidy(text).text,
   }
 }
@@ -62,5 +68,6 @@ function stopwatch(): () => number {
 
 export type { Problem } from '../grammar/source.ts'
 export type * from './answer.ts'
+export type * from './map-answer.ts'
 export type { OpenOptions, Settings, Sheet } from './sheet.ts'
 export type * from './working.ts'

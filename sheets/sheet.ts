@@ -1,5 +1,6 @@
 import type { Problem } from '../grammar/source.ts'
 import type { Answer, CheckAnswer, FlightAnswer } from './answer.ts'
+import type { MapAnswer, MapRequest } from './map-answer.ts'
 import type { WorkingAnswer, WorkingOptions } from './working.ts'
 
 /** What may be said when a sheet is opened. */
@@ -30,6 +31,8 @@ export interface Sheet {
   fly(options?: { readonly set?: Settings; readonly flight?: string }): FlightAnswer
   /** What `working --json` prints: how a quantity, or a target by its text, comes about; levers that are not set are solved first. */
   working(name: string, options?: WorkingOptions): WorkingAnswer
+  /** The trade map of two levers: where the targets are met, and each limit's line. */
+  map(request?: MapRequest): MapAnswer
   /** The text in its standard layout. */
   tidy(): string
 }

@@ -17,6 +17,7 @@ export function partsOf(model: Model): Parts {
 
 export type { ConflictSet, Explained, Mend, Widening } from './conflict/explain.ts'
 export { explainConflict } from './explain-conflict.ts'
+export { mapOf } from './explain-map.ts'
 export { nextLimitOf, priceLimits } from './explain-prices.ts'
 export { EARTH } from './flight/air.ts'
 export type { FlownName } from './flight/plan.ts'
@@ -25,6 +26,7 @@ export { type Course, flightCourse, whyNoFigure } from './flight-course.ts'
 export { flightFault } from './flight-fault.ts'
 export { CANNOT_FLY } from './flight-node.ts'
 export { marginOf, metMargin } from './judge.ts'
+export type { MapLine, TradeMap } from './map/map.ts'
 export { pchip } from './model/curve.ts'
 export type { AirProperty, Curve, Expr, Id, Test, Unary } from './model/expr.ts'
 export type {

@@ -50,6 +50,14 @@ function conflicts(): void {
   row(`… flights’ worth of work (${sets} set)`, (answer.work.flights + answer.work.explaining!.flights).toFixed(0), '')
 }
 
+function maps(): void {
+  const sheet = openSheet(heronText)
+  for (let i = 0; i < 8; i++) sheet.map()
+  const time = median(Array.from({ length: 9 }, () => timed(() => sheet.map())))
+  row('Heron’s trade map, 200 × 200 cells', `${time.toFixed(0)} ms`, '≤ 150 ms')
+  row('… points flown', `${sheet.map().work.flights}`, '')
+}
+
 /** A chain of figures, each reading the one before. */
 function chain(length: number): string {
   return [
@@ -99,5 +107,6 @@ function coldStart(): void {
 flights()
 solves()
 conflicts()
+maps()
 chains()
 coldStart()

@@ -117,6 +117,8 @@ function open(text: string, options: OpenOptions, library: Library): Sheet {
       levers: ['throttle cap'],
       'worked out': ['liftoff ratio'],
       targets: ['liftoff ratio at least 2'],
+      'left over': [],
+      remarks: [],
       ...library.check,
     }),
     solve: (asking = {}) => {
@@ -132,6 +134,9 @@ function open(text: string, options: OpenOptions, library: Library): Sheet {
     working: (name, how = {}) => {
       Object.assign(asked, { asked: name, how })
       return library.working ?? working
+    },
+    map: () => {
+      throw new Error('no map stands in')
     },
     tidy: () => library.tidied ?? text,
   }
