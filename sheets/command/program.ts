@@ -1,5 +1,6 @@
 import { Command, CommanderError } from 'commander'
 import type { FlyOptions } from './fly.ts'
+import type { MapOptions } from './map.ts'
 import { say } from './messages.ts'
 import type { Common } from './opened.ts'
 import { Refusal, type Shell, STATUS, type Status } from './shell.ts'
@@ -12,7 +13,6 @@ export const VERSION = '0.1.0'
 
 /** Verbs that have their place already but are not built yet. */
 const LATER: Readonly<Record<string, string>> = {
-  map: 'the trade map of two levers',
   variants: 'every variant of a sheet, solved',
   card: 'the flight card, one page to print',
   page: 'the page in a browser',
@@ -80,6 +80,7 @@ function program(shell: Shell, ended: (status: Status) => void): Command {
   addCheck(all, shell, ended)
   addFly(all, shell, ended)
   addWorking(all, shell, ended)
+  addMap(all, shell, ended)
   addTidy(all, shell, ended)
   addLater(all, shell, ended)
   return all
@@ -156,6 +157,20 @@ const addWorking: Add = (all, shell, ended) => {
     )
 }
 
+const addMap: Add = (all, shell, ended) => {
+  verb(all, 'map', 'the trade map of two levers: where the targets are met, each limit’s line, the solution')
+    .option('--across <lever>', 'the lever across (default: the first that is free)')
+    .option('--up <lever>', 'the lever up (default: the next)')
+    .option('--cells <number>', 'cells each way (default: 200)')
+    .option('--set <name=value>', SET_HELP, collect)
+    .option('--out <file>', 'write the map to this file, which ends in .csv or .json')
+    .option('--json', JSON_HELP)
+    .addHelpText('after', '\nExample:\n  loftsheet map heron.loft --across "fuel fraction" --up "throttle cap"')
+    .action(async (file: string, options: MapOptions) =>
+      ended(await (await import('./map.ts')).map(file, options, shell)),
+    )
+}
+
 const addTidy: Add = (all, shell, ended) => {
   verb(all, 'tidy', 'print the sheet in its standard layout; its meaning stays')
     .option('--write', 'put it in the place of the file')
@@ -174,7 +189,7 @@ const addLater: Add = (all, shell, ended) => {
       .helpOption(false)
       .allowUnknownOption()
       .action(() => {
-        say(shell, `loftsheet: ${name} is not there yet. This version knows solve, check, fly, working and tidy.`)
+        say(shell, `loftsheet: ${name} is not there yet. This version knows solve, check, fly, working, map and tidy.`)
         ended(STATUS.wrong)
       })
   }

@@ -81,7 +81,15 @@ test('check prints what is known, free, worked out and asked for', async () => {
   expect(faulty.messages).toContain('This line says nothing.')
   const asJson = await command(['check', '--json', 'heron.loft'], { problems: [wrongLine] }, atHome)
   expect(asJson).toMatchObject({ status: 2, messages: '' })
-  expect(Object.keys(JSON.parse(asJson.out))).toEqual(['problems', 'known', 'levers', 'worked out', 'targets'])
+  expect(Object.keys(JSON.parse(asJson.out))).toEqual([
+    'problems',
+    'known',
+    'levers',
+    'worked out',
+    'targets',
+    'left over',
+    'remarks',
+  ])
 })
 
 test('names of a check are broken only between names', async () => {
@@ -244,11 +252,11 @@ test('a table may be read from the folder of the sheet and those inside it, and 
 })
 
 test('verbs that are not there yet say so', async () => {
-  for (const verb of ['map', 'variants', 'card', 'page']) {
+  for (const verb of ['variants', 'card', 'page']) {
     const ran = await command([verb, 'heron.loft', '--across', 'throttle cap'], {}, atHome)
     expect(ran).toMatchObject({ status: 2, out: '' })
     expect(ran.messages).toBe(
-      `loftsheet: ${verb} is not there yet. This version knows solve, check, fly, working and tidy.\n`,
+      `loftsheet: ${verb} is not there yet. This version knows solve, check, fly, working, map and tidy.\n`,
     )
   }
 })

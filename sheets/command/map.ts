@@ -1,0 +1,53 @@
+import { resolve } from 'node:path'
+import { stringify } from 'csv-stringify/sync'
+import { jsonText } from '../report/json.ts'
+import { mapReport } from '../report/map-report.ts'
+import { mapTable } from '../report/map-table.ts'
+import { writeWhole } from './files.ts'
+import { lookOf, shown } from './looks.ts'
+import { say, sayProblems } from './messages.ts'
+import { openFile, settingsOf } from './opened.ts'
+import { Refusal, type Shell, STATUS, type Status } from './shell.ts'
+import type { SolveOptions } from './solve.ts'
+
+export interface MapOptions extends SolveOptions {
+  readonly across?: string
+  readonly up?: string
+  readonly cells?: string
+  readonly out?: string
+}
+
+/** `loftsheet map FILE`: in characters, as JSON, or written to a file. */
+export async function map(named: string, options: MapOptions, shell: Shell): Promise<Status> {
+  const kind = options.out === undefined ? null : kindOf(options.out)
+  const cells = options.cells === undefined ? undefined : Number(options.cells)
+  if (cells !== undefined && !(cells >= 8))
+    throw new Refusal(`"--cells ${options.cells}" is not a number of cells, 8 or more.`)
+  const set = settingsOf(options.set)
+  const { file, sheet } = await openFile(named, options, shell)
+  const answer = sheet.map({
+    set,
+    ...(options.across === undefined ? {} : { across: options.across }),
+    ...(options.up === undefined ? {} : { up: options.up }),
+    ...(cells === undefined ? {} : { cells }),
+  })
+  const status = answer.outcome === 'faulty' ? STATUS.wrong : STATUS.done
+  if (options.json) shell.out.write(jsonText(answer, 0))
+  else await sayProblems(shell, answer.problems, file)
+  if (status !== STATUS.done) return status
+  if (options.out !== undefined) {
+    const text = kind === 'json' ? jsonText(answer, 0) : stringify(mapTable(answer).map(row => [...row]))
+    writeWhole(resolve(shell.folder, options.out), options.out, text)
+    say(shell, `${options.out} holds the map of ${answer.across} and ${answer.up}.`)
+  } else if (!options.json) {
+    const look = lookOf(shell.out, shell.environment)
+    shell.out.write(shown(mapReport(answer, file.name, look), look))
+  }
+  return status
+}
+
+function kindOf(out: string): 'csv' | 'json' {
+  const kind = /\.(csv|json)$/i.exec(out)?.[1]?.toLowerCase()
+  if (kind === 'csv' || kind === 'json') return kind
+  throw new Refusal(`"${out}" is not a kind of file that map writes; name one that ends in .csv or .json.`)
+}
