@@ -4,7 +4,7 @@ import type { FlightFigure, StageFigure } from './figures.ts'
 import { vary } from './forces.ts'
 import { orbitOf } from './kepler.ts'
 import { ANGLE, BACK_LOSS, DRAG_LOSS, H, HEAT, MASS, U, W } from './point.ts'
-import { consider, createPeak, type Peak, type PeakSet, WATCHED, type Watched } from './records.ts'
+import { consider, createPeak, type Peak, type PeakSet, WATCHED } from './records.ts'
 import type { Burn } from './schedule.ts'
 import type { Journal, Way } from './way.ts'
 
@@ -22,6 +22,9 @@ const STILL: readonly FlightFigure[] = [
   'drag loss',
   'back pressure loss',
 ]
+
+/** Figures that every flight off the pad has; one that is no number means the integration went astray. */
+const ALWAYS: readonly FlightFigure[] = ['peak g', 'max speed', 'max q']
 
 type Phase = { readonly burning: PeakSet; readonly coasting: PeakSet }
 
@@ -80,19 +83,22 @@ export class Log implements Journal {
 
   /** Where the flight is may hold the largest value of anything; without air neither dynamic pressure nor mach counts. */
   considerAll(): void {
+    this.consider(false)
+  }
+
+  /** A peak inside a step has been landed on. Others may lie so near that the next step begins behind them. */
+  stand(): void {
+    this.consider(true)
+  }
+
+  private consider(inside: boolean): void {
     const { craft, from } = this.voyage
     const inAir = craft.layer < craft.air.layers.length
     const sets = this.sets()
     for (const what of WATCHED) {
       if (!inAir && (what === 'q' || what === 'mach' || what === 'heat')) continue
-      consider(craft, from, sets, what, false)
+      consider(craft, from, sets, what, inside)
     }
-  }
-
-  /** A peak inside a step has been landed on. */
-  stand(what: Watched): void {
-    const { craft, from } = this.voyage
-    consider(craft, from, this.sets(), what, true)
   }
 
   ignite(burn: number): void {
@@ -419,10 +425,8 @@ export class Log implements Journal {
   /** Whether the figures that every flight off the pad has are numbers. */
   sound(): boolean {
     const { ledger, end } = this.voyage
-    if (end === 'comes down' && !Number.isFinite(ledger.at('apoapsis'))) return false
-    return (['burnout altitude', 'burnout speed', 'peak g', 'max speed'] as const).every(name => {
-      const value = ledger.at(name)
-      return value === undefined || !Number.isNaN(value)
-    })
+    const back = end !== 'escapes' && end !== 'goes into orbit'
+    if (back && !Number.isFinite(ledger.at('apoapsis'))) return false
+    return ALWAYS.every(name => Number.isFinite(ledger.at(name)))
   }
 }

@@ -64,6 +64,17 @@ export function passKnot(craft: Craft, up: boolean): void {
   openPieces(craft, up ? at + beyond : Math.max(0, at - beyond), up ? 1 : -1)
 }
 
+/** A table of time with its ends held: a constant piece from 0 to its first knot and one from its last knot on. */
+function held({ knots, coefficients }: Curve): Curve {
+  const pieces = coefficients.subarray(0, 4 * (knots.length - 1))
+  const end = curveEnd({ knots, coefficients })
+  if (knots[0]! <= 0) return { knots, coefficients: Float64Array.of(...pieces, end, 0, 0, 0) }
+  return {
+    knots: Float64Array.of(0, ...knots),
+    coefficients: Float64Array.of(coefficients[0]!, 0, 0, 0, ...pieces, end, 0, 0, 0),
+  }
+}
+
 /** A craft standing on the pad, nothing burning yet. */
 export function standing(
   plan: WholePlan,
@@ -100,7 +111,7 @@ export function standing(
     canopyTo: 0,
     opened: 0,
     fillTime: 0,
-    pitch: plan.pitch,
+    pitch: plan.pitch && held(plan.pitch),
     pitchPiece: 0,
     hold: 0,
     heating: plan.heating > 0 && plan.noseRadius > 0 ? plan.heating / Math.sqrt(plan.noseRadius) : 0,

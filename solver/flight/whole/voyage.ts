@@ -396,7 +396,7 @@ export class Voyage implements Way {
       lane.event = -watch.change(from, l) / watch.rate(from)
     })
     if (isPeak(watch.kind)) {
-      this.log.stand(watchedOf(watch.kind))
+      this.log.stand()
       this.stood.add(watch.kind)
       return
     }

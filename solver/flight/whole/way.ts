@@ -3,7 +3,7 @@ import type { Watch } from './events.ts'
 import type { Ledger } from './figures.ts'
 import type { WholeDirection, WholePlan } from './plan.ts'
 import type { Point } from './point.ts'
-import type { PeakSet, Watched } from './records.ts'
+import type { PeakSet } from './records.ts'
 import type { Burn, Schedule } from './schedule.ts'
 import type { Care } from './step.ts'
 
@@ -68,7 +68,7 @@ export interface Journal {
   readonly spaceEdge: number | null
   readonly sets: () => readonly PeakSet[]
   readonly considerAll: () => void
-  readonly stand: (what: Watched) => void
+  readonly stand: () => void
   readonly ignite: (burn: number) => void
   readonly burnout: (burn: Burn) => void
   readonly opening: (index: number) => void
