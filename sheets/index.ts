@@ -5,6 +5,7 @@ import type { Answer, CheckAnswer, FlightAnswer } from './answer.ts'
 import { checkAnswer } from './open/check.ts'
 import { find } from './open/find.ts'
 import { flightAnswer } from './open/fly.ts'
+import { frontAnswer } from './open/front.ts'
 import { mapAnswer } from './open/map.ts'
 import { open } from './open/open.ts'
 import { type Compiled, compileSheet, type Settings } from './open/session.ts'
@@ -55,6 +56,7 @@ export function openSheet(text: string, options: OpenOptions = {}): Sheet {
         asked,
         how,
       ),
+    front: (request = {}) => frontAnswer(bad ? null : compiled(), opened, name, request, stopwatch()),
     map: (request = {}) => mapAnswer(bad ? null : compiled(), opened, name, request, stopwatch()),
     tidy: () => tidy(text).text,
   }

@@ -64,3 +64,34 @@ export interface MapAnswer {
   readonly problems: readonly Problem[]
   readonly work: { readonly flights: number; readonly milliseconds: number }
 }
+
+/** What the front of two aims is asked for. */
+export interface FrontRequest {
+  readonly set?: Readonly<Record<string, string | number>>
+  /** Places of the front, by default 33; with steps there may be fewer. */
+  readonly points?: number
+}
+
+/** One place of the front: neither aim can improve on it without the other losing. */
+export interface FrontPoint {
+  readonly settings: Readonly<Record<string, Setting>>
+  /** What the two aims are worth [SI], and as shown. */
+  readonly aims: readonly [number, number]
+  readonly texts: readonly [string, string]
+}
+
+/** What `map --front --json` prints. */
+export interface FrontAnswer {
+  readonly sheet: string
+  readonly outcome: Outcome
+  /** The two aims, as the sheet says them, and the units they are shown in. */
+  readonly aims: readonly string[]
+  readonly units: readonly string[]
+  /** From the best of the first aim to the best of the second. */
+  readonly points: readonly FrontPoint[]
+  /** The place in `points` beyond which the second aim begins to cost more; null where the front has no bend. */
+  readonly knee: number | null
+  readonly text: string
+  readonly problems: readonly Problem[]
+  readonly work: { readonly milliseconds: number }
+}

@@ -1,6 +1,6 @@
 import type { Problem } from '../grammar/source.ts'
 import type { Answer, CheckAnswer, FlightAnswer } from './answer.ts'
-import type { MapAnswer, MapRequest } from './map-answer.ts'
+import type { FrontAnswer, FrontRequest, MapAnswer, MapRequest } from './map-answer.ts'
 import type { WorkingAnswer, WorkingOptions } from './working.ts'
 
 /** What may be said when a sheet is opened. */
@@ -33,6 +33,8 @@ export interface Sheet {
   working(name: string, options?: WorkingOptions): WorkingAnswer
   /** The trade map of two levers: where the targets are met, and each limit's line. */
   map(request?: MapRequest): MapAnswer
+  /** The settings between the first two aims: the front. */
+  front(request?: FrontRequest): FrontAnswer
   /** The text in its standard layout. */
   tidy(): string
 }

@@ -1,5 +1,6 @@
 import { resolve } from 'node:path'
 import { stringify } from 'csv-stringify/sync'
+import { frontReport, frontTable } from '../report/front-report.ts'
 import { jsonText } from '../report/json.ts'
 import { mapReport } from '../report/map-report.ts'
 import { mapTable } from '../report/map-table.ts'
@@ -8,12 +9,14 @@ import { lookOf, shown } from './looks.ts'
 import { say, sayProblems } from './messages.ts'
 import { openFile, settingsOf } from './opened.ts'
 import { Refusal, type Shell, STATUS, type Status } from './shell.ts'
-import type { SolveOptions } from './solve.ts'
+import { OUTCOMES, type SolveOptions } from './solve.ts'
 
 export interface MapOptions extends SolveOptions {
   readonly across?: string
   readonly up?: string
   readonly cells?: string
+  readonly front?: boolean
+  readonly points?: string
   readonly out?: string
 }
 
@@ -23,6 +26,7 @@ export async function map(named: string, options: MapOptions, shell: Shell): Pro
   const cells = options.cells === undefined ? undefined : Number(options.cells)
   if (cells !== undefined && !(cells >= 8))
     throw new Refusal(`"--cells ${options.cells}" is not a number of cells, 8 or more.`)
+  if (options.front) return front(named, options, shell)
   const set = settingsOf(options.set)
   const { file, sheet } = await openFile(named, options, shell)
   const answer = sheet.map({
@@ -42,6 +46,32 @@ export async function map(named: string, options: MapOptions, shell: Shell): Pro
   } else if (!options.json) {
     const look = lookOf(shell.out, shell.environment)
     shell.out.write(shown(mapReport(answer, file.name, look), look))
+  }
+  return status
+}
+
+/** `loftsheet map FILE --front`: the settings between two aims. */
+async function front(named: string, options: MapOptions, shell: Shell): Promise<Status> {
+  const points = options.points === undefined ? undefined : Number(options.points)
+  if (points !== undefined && !(points >= 2))
+    throw new Refusal(`"--points ${options.points}" is not a number of points, 2 or more.`)
+  const { file, sheet } = await openFile(named, options, shell)
+  const answer = sheet.front({ set: settingsOf(options.set), ...(points === undefined ? {} : { points }) })
+  const status = OUTCOMES[answer.outcome]
+  if (options.json) shell.out.write(jsonText(answer))
+  else await sayProblems(shell, answer.problems, file)
+  if (status !== STATUS.done) {
+    if (!options.json && answer.outcome !== 'faulty')
+      say(shell, 'There is no front to show: the musts were not all met. Look at the sheet with solve.')
+    return status
+  }
+  if (options.out !== undefined) {
+    const text = kindOf(options.out) === 'json' ? jsonText(answer) : stringify(frontTable(answer).map(row => [...row]))
+    writeWhole(resolve(shell.folder, options.out), options.out, text)
+    say(shell, `${options.out} holds the front: ${answer.points.length} settings.`)
+  } else if (!options.json) {
+    const look = lookOf(shell.out, shell.environment)
+    shell.out.write(shown(frontReport(answer, file.name, look.width), look))
   }
   return status
 }

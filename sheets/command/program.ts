@@ -162,6 +162,8 @@ const addMap: Add = (all, shell, ended) => {
     .option('--across <lever>', 'the lever across (default: the first that is free)')
     .option('--up <lever>', 'the lever up (default: the next)')
     .option('--cells <number>', 'cells each way (default: 200)')
+    .option('--front', 'the settings between the sheet’s first two aims instead')
+    .option('--points <number>', 'how many settings of the front (default: 33)')
     .option('--set <name=value>', SET_HELP, collect)
     .option('--out <file>', 'write the map to this file, which ends in .csv or .json')
     .option('--json', JSON_HELP)

@@ -135,6 +135,9 @@ function open(text: string, options: OpenOptions, library: Library): Sheet {
       Object.assign(asked, { asked: name, how })
       return library.working ?? working
     },
+    front: () => {
+      throw new Error('no front stands in')
+    },
     map: () => {
       throw new Error('no map stands in')
     },
