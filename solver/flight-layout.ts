@@ -155,6 +155,7 @@ export function wholePlanOf(
     shapes: flight.stages.map(stage => stage.shape ?? null),
     pitch: flight.pitch ?? null,
     crewLimit: flight.crewLimit ?? null,
+    entryCrewLimit: flight.entryCrewLimit ?? flight.crewLimit ?? null,
     restarts,
   }
 }

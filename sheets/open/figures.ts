@@ -49,6 +49,13 @@ export const FIGURES: readonly FigureEntry[] = [
   flown('entry q', 'kPa', 'the largest dynamic pressure on the way down, until a parachute opens'),
   flown('entry heat flux', 'kW/m^2', 'largest heating of the nose on the way down'),
   flown('entry heat load', 'kJ/m^2', 'heating of the nose added up on the way down'),
+  flown(
+    'ascent crew margin',
+    '1',
+    'the crew limit over what is felt on the way up, for the duration at which that is least',
+  ),
+  flown('entry crew margin', '1', 'the same on the way down, parachutes included'),
+  flown('crew margin', '1', 'the lesser of the two: 1 is just at the limit, more is within it'),
   flown('touchdown speed', 'm/s', 'speed at the ground'),
   flown('touchdown energy', 'kJ', 'energy of motion at the ground'),
   flown('flight time', 's', 'from ignition to the ground'),

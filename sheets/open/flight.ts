@@ -4,6 +4,7 @@ import { describe, NONE, same } from '../../grammar/units/dimension.ts'
 import type { BodyModel, Curve, Expr, FlightModel, ParachuteModel, StageModel } from '../../solver/index.ts'
 import type { Surroundings, TableEntry } from './checked.ts'
 import { constant } from './checked.ts'
+import { crewLimit } from './crew-limits.ts'
 import { readsLocal } from './drag-breaks.ts'
 import { elaborateParachute } from './flight-parachute.ts'
 import { elaborateStage } from './flight-stage.ts'
@@ -57,6 +58,7 @@ function modelOf(
 ): FlightModel {
   const [elevation, rail, nose] = ['rail elevation', 'rail length', 'nose radius'].map(name => values.get(name))
   const pitch = curves.get('pitch')
+  const [crew, entryCrew] = ['crew limit', 'entry crew limit'].map(name => curves.get(name))
   return {
     name: statement.name.text,
     body,
@@ -68,6 +70,8 @@ function modelOf(
     ...(nose ? { noseRadius: nose } : {}),
     ...(parachutes.length > 0 ? { parachutes } : {}),
     ...(pitch ? { pitch } : {}),
+    ...(crew ? { crewLimit: crewLimit(crew) } : {}),
+    ...(entryCrew ? { entryCrewLimit: crewLimit(entryCrew) } : {}),
   }
 }
 

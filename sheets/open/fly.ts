@@ -57,7 +57,12 @@ function chosen(opened: Opened, name: string | null): number | Problem {
 
 function course({ state, compiled }: Session, flight: number, problems: readonly Problem[]): FlightAnswer {
   const { opened, space } = { opened: compiled.reading.opened, space: compiled.spaceSlots[flight]! }
-  const { columns, units, rows, events } = flightCourse(state, flight, space === -1 ? null : state.values[space]!)
+  const { columns, units, rows, events } = flightCourse(
+    state,
+    flight,
+    space === -1 ? null : state.values[space]!,
+    'whole',
+  )
   const width = columns.length
   const figures: [string, JsonNumber][] = opened.info.flatMap((info, id) => {
     const own = info.figure?.flight === flight && !info.hidden

@@ -1,8 +1,9 @@
 import { error, type Span } from '../../grammar/source.ts'
 import type { Slot } from '../../grammar/tree.ts'
 import { type Dimension, describe, isNone, same } from '../../grammar/units/dimension.ts'
-import type { Curve, Expr } from '../../solver/index.ts'
+import { type Curve, curveEnd, type Expr } from '../../solver/index.ts'
 import type { Checked, Surroundings } from './checked.ts'
+import { CREW_LIMITS, crewLimitNamed } from './crew-limits.ts'
 import { elaborate } from './expression.ts'
 import { dimensionOf } from './kinds.ts'
 import { didYouMean, notYet } from './scope.ts'
@@ -86,14 +87,28 @@ function tableNamed(entry: SlotEntry, slot: Slot, around: Surroundings): Curve |
 /** The curve of a table by name, if it goes between the kinds of quantity that a slot wants; else null after saying why. */
 export function tableFor(entry: SlotEntry, name: string, span: Span, around: Surroundings): Curve | null {
   const table = around.table(name)
+  const crew = entry.name.endsWith('crew limit')
   if (!table) {
+    const known = crew ? crewLimitNamed(name) : undefined
+    if (known) return known
     around.problems.push(
-      error(span, `No table is called "${name}".`, `The ${entry.name} is given by the name of a table of the sheet.`),
+      error(
+        span,
+        `No table is called "${name}".`,
+        (crew ? didYouMean(name, CREW_LIMITS) : null) ??
+          `The ${entry.name} is given by the name of a table of the sheet${crew ? `, or one of: ${CREW_LIMITS.join(', ')}` : ''}.`,
+      ),
     )
     return null
   }
   const [from, to] = [dimensionOf(entry.tableOf!), dimensionOf(entry.unit)]
-  if (same(table.argument, from) && same(table.value, to)) return table.curve
+  if (same(table.argument, from) && same(table.value, to)) {
+    if (!crew || neverRises(table.curve)) return table.curve
+    around.problems.push(
+      error(span, `A ${entry.name} never rises with the duration: what is borne for long is borne for a moment.`),
+    )
+    return null
+  }
   around.problems.push(
     error(
       span,
@@ -101,6 +116,12 @@ export function tableFor(entry: SlotEntry, name: string, span: Span, around: Sur
     ),
   )
   return null
+}
+
+function neverRises({ knots, coefficients }: Curve): boolean {
+  for (let k = 1; k + 1 < knots.length; k++) if (coefficients[4 * k]! > coefficients[4 * (k - 1)]!) return false
+  const last = knots.length - 2
+  return last < 0 || curveEnd({ knots, coefficients }) <= coefficients[4 * last]!
 }
 
 /** The SI value a slot takes from a checked expression, or null after saying why it does not fit. */

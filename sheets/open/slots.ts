@@ -28,6 +28,8 @@ export const FLIGHT_SLOTS: readonly SlotEntry[] = [
   slot('rail length', 'm', '0 m'),
   slot('nose radius', 'm', 'none'),
   tableSlot('pitch', 's', 'rad'),
+  tableSlot('crew limit', 's', 'm/s^2'),
+  tableSlot('entry crew limit', 's', 'm/s^2'),
 ]
 
 export const STAGE_SLOTS: readonly SlotEntry[] = [

@@ -61,6 +61,12 @@ export interface StageModel {
   readonly ignitionDelay?: Expr
 }
 
+/** The acceleration that a rider may feel [m/s2] over how long it lasts [s], or over the natural logarithm of that; never rising. */
+export interface CrewLimitModel {
+  readonly curve: Curve
+  readonly overLogarithm: boolean
+}
+
 /** One parachute's inputs, SI: area × drag coefficient [m2], altitude [m], time to fill [s], and the limits within which it opens [Pa], [m/s]. */
 export interface ParachuteModel {
   readonly name: string
@@ -87,8 +93,9 @@ export interface FlightModel {
   readonly parachutes?: readonly ParachuteModel[]
   /** Angle of thrust from the horizontal [rad] over time from ignition [s]; none: along the velocity. */
   readonly pitch?: Curve
-  /** What a rider may feel [m/s2] over the logarithm of how long it lasts [s]; none: no such figures. */
-  readonly crewLimit?: Curve
+  /** What a rider may feel on the way up, and on the way down (the same unless told); none: no such figures. */
+  readonly crewLimit?: CrewLimitModel
+  readonly entryCrewLimit?: CrewLimitModel
 }
 
 export type Level = 'must' | 'should' | 'could'

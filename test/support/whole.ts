@@ -27,6 +27,7 @@ export function wholeOf(plan: Plan, changes: Partial<WholePlan> = {}): WholePlan
     space: null,
     pitch: null,
     crewLimit: null,
+    entryCrewLimit: null,
     shapes: stages.map(() => null),
     restarts: stages.map(stage => new Uint8Array(stage.drag.knots.length).fill(1)),
     canopies: [],

@@ -1,9 +1,10 @@
 import { startsInAir, tellsMach } from '../fly.ts'
 import type { Plan } from '../plan.ts'
+import { type Felt, type Trace, worstRatio } from './crew.ts'
 import type { FlightFigure, StageFigure } from './figures.ts'
 import { vary } from './forces.ts'
 import { orbitOf } from './kepler.ts'
-import { ANGLE, BACK_LOSS, DRAG_LOSS, H, HEAT, MASS, U, W } from './point.ts'
+import { ANGLE, BACK_LOSS, DRAG_LOSS, H, HEAT, MASS, type Point, U, W } from './point.ts'
 import { consider, createPeak, type Peak, type PeakSet, WATCHED } from './records.ts'
 import type { Burn } from './schedule.ts'
 import type { Journal, Way } from './way.ts'
@@ -48,6 +49,9 @@ export class Log implements Journal {
   private highest = Number.NEGATIVE_INFINITY
   private readonly spaceFrom: { time: number; slopes: Float64Array }
   private heatAtTop = 0
+  /** What is felt on the way up and down, where a crew limit asks for it. */
+  private readonly climb: Trace = []
+  private readonly fall: Trace = []
   private heatSlopesAtTop: Float64Array
   private readonly best: Peak
 
@@ -215,10 +219,35 @@ export class Log implements Journal {
     this.put('spaceborne time', from.time - this.spaceFrom.time, l => craft.lanes[l]!.event - this.spaceFrom.slopes[l]!)
   }
 
+  /** Whether what is felt is written down. */
+  get tracing(): boolean {
+    const { crewLimit, entryCrewLimit } = this.voyage.plan
+    return (crewLimit !== null && this.ascending) || (entryCrewLimit !== null && this.fallen)
+  }
+
+  /** Writes down what is felt at a moment, its change by lane at fixed time, and how the moment moves where forces jump there. */
+  felt(point: Point, slopes: Float64Array, shift: Float64Array | null): void {
+    const moment: Felt = { time: point.time, felt: point.felt, rate: point.feltRate, slopes, shift }
+    if (this.ascending) this.climb.push(moment)
+    if (this.fallen) this.fall.push(moment)
+  }
+
+  private putCrewMargins(): void {
+    const { crewLimit, entryCrewLimit } = this.voyage.plan
+    const up = crewLimit && worstRatio(this.climb, crewLimit)
+    const down = entryCrewLimit && worstRatio(this.fall, entryCrewLimit)
+    if (up) this.put('ascent crew margin', up.value, l => up.slopes[l]!)
+    if (!this.voyage.descend) return
+    if (down) this.put('entry crew margin', down.value, l => down.slopes[l]!)
+    const worse = up && down ? (up.value <= down.value ? up : down) : (up ?? down)
+    if (worse) this.put('crew margin', worse.value, l => worse.slopes[l]!)
+  }
+
   /** A highest point of the flight so far: the way down begins here. */
   apoapsis(): void {
     const { craft, from } = this.voyage
     const { radius } = craft
+    if (this.fallen && this.fall.length > 0 && from.state[H]! > this.highest) this.fall.length = 0
     this.considerAll()
     this.fallen = true
     const h = from.state[H]!
@@ -319,6 +348,8 @@ export class Log implements Journal {
   ground(): void {
     const { craft, from, ledger } = this.voyage
     this.endEntry()
+    const last = this.fall.pop()
+    if (last) this.fall.push({ ...last, shift: Float64Array.from(craft.lanes, lane => lane.event) })
     const speed = this.totalSpeed()
     const mass = from.state[MASS]!
     const massChange = this.total(MASS)
@@ -340,6 +371,7 @@ export class Log implements Journal {
 
   /** Peaks by phase, and the largest of all. */
   putPeaks(): void {
+    this.putCrewMargins()
     const { ledger, schedule, plan } = this.voyage
     const put = (name: FlightFigure, peak: Peak | undefined): void => {
       if (peak) this.put(name, Math.max(0, peak.value), l => (peak.value < 0 ? 0 : peak.slopes[l]!))

@@ -42,8 +42,15 @@ export interface WholePlan extends WholeNumbers {
   readonly pitch: Curve | null
   /** For each stage which of its drag curve's knots are real: 1, else 0. */
   readonly restarts: readonly Uint8Array[]
-  /** What a rider may feel [m/s2] over the logarithm of how long it lasts [s], or null. */
-  readonly crewLimit: Curve | null
+  /** What a rider may feel on the way up and on the way down, or null. */
+  readonly crewLimit: CrewLimit | null
+  readonly entryCrewLimit: CrewLimit | null
+}
+
+/** The acceleration that a rider may feel [m/s2] over how long it lasts [s], or over the natural logarithm of that; never rising. */
+export interface CrewLimit {
+  readonly curve: Curve
+  readonly overLogarithm: boolean
 }
 
 /** A change per unit of one lever. */

@@ -1,9 +1,9 @@
 import { layerAt } from './air.ts'
 import { Canopies } from './canopies.ts'
 import type { Craft } from './craft.ts'
-import { placeOf, type Watch } from './events.ts'
+import { between, placeOf, type Watch } from './events.ts'
 import { Ledger } from './figures.ts'
-import { complete } from './forces.ts'
+import { complete, vary } from './forces.ts'
 import { Log } from './log.ts'
 import { standOnPad } from './pad.ts'
 import type { WholeDirection, WholePlan } from './plan.ts'
@@ -20,6 +20,8 @@ import type { End, Observer, Way } from './way.ts'
 const ERROR_SPEED = 0.03
 /** Tolerance above which there are no restarts at layer edges and drag knots. */
 const LOOSE = 1e-5
+/** Parts of a step between which what is felt is written down. */
+const TRACE_PARTS = 8
 /** Moments nearer than this share are one. */
 const MOMENT = 1e-13
 
@@ -310,7 +312,10 @@ export class Voyage implements Way {
       error = attempt(craft, from, to, dt, care)
       dt = this.refine(met, dt)
     }
+    const begin = this.log.tracing ? feltSlopes(craft, from) : null
+    const shift = begin && Float64Array.from(craft.lanes, lane => lane.event)
     moveLanes(craft, from, dt)
+    if (begin) this.trace(dt, begin, shift)
     const grown = dt * growth(error)
     this.natural = met || last || aimed ? Math.max(this.natural, grown) : grown
     this.observer?.step(craft, from, to, dt)
@@ -321,6 +326,23 @@ export class Voyage implements Way {
     if (met) this.meet(met)
     else if (last) this.keep(clock)
     return true
+  }
+
+  /** Writes down what is felt along the step just taken, at its ends and between. */
+  private trace(dt: number, begin: Float64Array, shift: Float64Array | null): void {
+    const { craft, from, to, scratch, log } = this
+    const end = feltSlopes(craft, to)
+    log.felt(from, begin, shift)
+    for (let k = 1; k < TRACE_PARTS; k++) {
+      const share = k / TRACE_PARTS
+      between(craft, from, to, dt, share - 1, scratch)
+      log.felt(
+        scratch,
+        begin.map((slope, l) => slope + share * (end[l]! - slope)),
+        null,
+      )
+    }
+    log.felt(to, end, null)
   }
 
   /** Lands on a watch as exactly as the integrator can: Newton on the step's length. */
@@ -473,6 +495,14 @@ export class Voyage implements Way {
     copyState(point, this.from)
     complete(this.craft, this.from)
   }
+}
+
+/** Change of what is felt, by lane at fixed time. */
+function feltSlopes(craft: Craft, point: Point): Float64Array {
+  return Float64Array.from(craft.lanes, (lane, l) => {
+    vary(craft, point, lane, l)
+    return craft.change.felt
+  })
 }
 
 function isPeak(kind: Watch['kind']): boolean {
