@@ -30,8 +30,10 @@ export interface MapRequest {
   readonly across?: string
   readonly up?: string
   readonly set?: Readonly<Record<string, string | number>>
-  /** Cells each way, by default 200. */
+  /** Cells each way, by default 200 (48 where the others are solved). */
   readonly cells?: number
+  /** Whether the other levers are held where the sheet is solved (by default) or solved anew at each place: then limits have no lines. */
+  readonly others?: 'held' | 'solve'
 }
 
 /** What `map --json` prints: all places in SI. */
@@ -59,7 +61,7 @@ export interface MapAnswer {
   /** Where the rocket never leaves the pad. */
   readonly pad: readonly MapRing[]
   readonly aim: { readonly text: string; readonly contours: readonly MapContour[] } | null
-  /** The other levers and the settings they are held at. */
+  /** The other levers and the settings they are held at; none where they are solved at each place. */
   readonly others: Readonly<Record<string, Setting>>
   readonly problems: readonly Problem[]
   readonly work: { readonly flights: number; readonly milliseconds: number }

@@ -18,7 +18,7 @@ export function partsOf(model: Model): Parts {
 export type { ConflictSet, Explained, Mend, Widening } from './conflict/explain.ts'
 export { explainConflict } from './explain-conflict.ts'
 export { frontAt } from './explain-front.ts'
-export { mapOf } from './explain-map.ts'
+export { mapOf, mapSolving } from './explain-map.ts'
 export { nextLimitOf, priceLimits } from './explain-prices.ts'
 export { EARTH } from './flight/air.ts'
 export type { FlownName } from './flight/plan.ts'

@@ -15,6 +15,7 @@ export interface MapOptions extends SolveOptions {
   readonly across?: string
   readonly up?: string
   readonly cells?: string
+  readonly others?: string
   readonly front?: boolean
   readonly points?: string
   readonly out?: string
@@ -26,6 +27,8 @@ export async function map(named: string, options: MapOptions, shell: Shell): Pro
   const cells = options.cells === undefined ? undefined : Number(options.cells)
   if (cells !== undefined && !(cells >= 8))
     throw new Refusal(`"--cells ${options.cells}" is not a number of cells, 8 or more.`)
+  if (options.others !== undefined && options.others !== 'held' && options.others !== 'solve')
+    throw new Refusal(`"--others ${options.others}" is neither held nor solve.`)
   if (options.front) return front(named, options, shell)
   const set = settingsOf(options.set)
   const { file, sheet } = await openFile(named, options, shell)
@@ -34,6 +37,7 @@ export async function map(named: string, options: MapOptions, shell: Shell): Pro
     ...(options.across === undefined ? {} : { across: options.across }),
     ...(options.up === undefined ? {} : { up: options.up }),
     ...(cells === undefined ? {} : { cells }),
+    ...(options.others === undefined ? {} : { others: options.others as 'held' | 'solve' }),
   })
   const status = answer.outcome === 'faulty' ? STATUS.wrong : STATUS.done
   if (options.json) shell.out.write(jsonText(answer, 0))

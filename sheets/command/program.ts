@@ -162,6 +162,10 @@ const addMap: Add = (all, shell, ended) => {
     .option('--across <lever>', 'the lever across (default: the first that is free)')
     .option('--up <lever>', 'the lever up (default: the next)')
     .option('--cells <number>', 'cells each way (default: 200)')
+    .option(
+      '--others <how>',
+      'the other levers: held where the sheet is solved, or solve at each place (default: held)',
+    )
     .option('--front', 'the settings between the sheet’s first two aims instead')
     .option('--points <number>', 'how many settings of the front (default: 33)')
     .option('--set <name=value>', SET_HELP, collect)

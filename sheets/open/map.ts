@@ -1,9 +1,9 @@
 import { error, type Problem } from '../../grammar/source.ts'
 import { formatQuantity } from '../../grammar/units/choose.ts'
-import { type MapLine, mapOf, type Range } from '../../solver/index.ts'
+import { type MapLine, mapOf, mapSolving, type Range, type TradeMap } from '../../solver/index.ts'
 import type { MapAnswer, MapPlace, MapRequest } from '../map-answer.ts'
 import { unitFor } from './answer-quantities.ts'
-import { find } from './find.ts'
+import { type Found, find } from './find.ts'
 import { settingsAt } from './mend.ts'
 import type { Opened } from './opened.ts'
 import { didYouMean } from './scope.ts'
@@ -12,6 +12,7 @@ import { soundSession } from './solve.ts'
 
 /** Cells each way where none are asked for, and the step in which they are counted. */
 const CELLS = 200
+const SOLVED_CELLS = 48
 const COARSE = 8
 const MOST_CELLS = 2000
 /** Contours of the first aim, about. */
@@ -34,12 +35,9 @@ export function mapAnswer(
   const found = find(session)
   const x = found.result.x
   if (!x) return nothing([...problems, noPlace()])
-  const held = holdOthers(session, axes as Axes, x, request)
   const [across, up] = axes as Axes
-  const first = held.session.state.free[0] === across ? 0 : 1
-  const ranges = [...held.session.state.free].map(lever => held.session.ranges[lever]!.range)
-  const cells = cellsOf(request.cells)
-  const map = mapOf(held.session.state, ranges, found.widths, { across: first, cells, aims: CONTOURS })
+  const others = session.state.free.length > 2 && request.others === 'solve' ? {} : othersHeld(session, axes as Axes, x)
+  const map = traced(found, axes as Axes, others, request)
   const at = (lever: number): number => x[[...session.state.free].indexOf(lever)]!
   const here: MapPlace = [at(across), at(up)]
   const solved = found.result.outcome === 'solved'
@@ -61,7 +59,7 @@ export function mapAnswer(
     steps: { across: stepOf(range(across)), up: stepOf(range(up)) },
     pad: map.pad,
     aim: aimOf(session, map.aim),
-    others: held.settings,
+    others,
     problems,
     work: { flights: map.flown, milliseconds: elapsed() },
   }
@@ -136,20 +134,31 @@ function axesOf(session: Session, { across, up }: MapRequest): Axes | Problem {
   return [first, second]
 }
 
-/** A session with every lever but the two axes pinned where the sheet is solved. */
-function holdOthers(session: Session, axes: Axes, x: Float64Array, { set = {} }: MapRequest) {
-  const settings = settingsAt(session, x)
+/** The settings at which every lever but the two axes is held. */
+function othersHeld(session: Session, axes: Axes, x: Float64Array): MapAnswer['others'] {
   const { info } = session.compiled.reading.opened
   const names = axes.map(lever => info[session.compiled.program.levers[lever]!]!.name)
-  const others = Object.fromEntries(Object.entries(settings).filter(([name]) => !names.includes(name)))
+  return Object.fromEntries(Object.entries(settingsAt(session, x)).filter(([name]) => !names.includes(name)))
+}
+
+/** The map with the others held, or solved anew at each place where there are some and none is held. */
+function traced({ session, widths }: Found, axes: Axes, others: MapAnswer['others'], request: MapRequest): TradeMap {
+  const { state } = session
+  if (state.free.length > 2 && Object.keys(others).length === 0) {
+    const ranges = [...state.free].map(lever => session.ranges[lever]!.range)
+    return mapSolving(state, ranges, widths, axes, cellsOf(request.cells, SOLVED_CELLS))
+  }
   const pins = Object.fromEntries(Object.entries(others).map(([name, { si }]) => [name, si]))
-  return { session: soundSession(session.compiled, { ...set, ...pins }).session, settings: others }
+  const held = soundSession(session.compiled, { ...request.set, ...pins }).session
+  const ranges = [...held.state.free].map(lever => held.ranges[lever]!.range)
+  const first = held.state.free[0] === axes[0] ? 0 : 1
+  return mapOf(held.state, ranges, widths, { across: first, cells: cellsOf(request.cells, CELLS), aims: CONTOURS })
 }
 
 /** A whole number of coarse cells. */
-function cellsOf(asked: number | undefined): number {
-  const cells = Math.round((asked ?? CELLS) / COARSE) * COARSE
-  return Math.min(MOST_CELLS, Math.max(COARSE, Number.isFinite(cells) ? cells : CELLS))
+function cellsOf(asked: number | undefined, usual: number): number {
+  const cells = Math.round((asked ?? usual) / COARSE) * COARSE
+  return Math.min(MOST_CELLS, Math.max(COARSE, Number.isFinite(cells) ? cells : usual))
 }
 
 function endsOf({ from, to }: Range): MapPlace {

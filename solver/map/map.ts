@@ -17,6 +17,8 @@ export interface MapRequest {
   readonly cells: number
   /** How many contours of the first aim. */
   readonly aims: number
+  /** Whether the problem tells slopes, by default true. */
+  readonly sloped?: boolean
 }
 
 /** One target's limit as a line; of a band, an end. */
@@ -40,10 +42,10 @@ export interface TradeMap {
 }
 
 /** Traces the map of a problem with two levers. */
-export function traceMap(problem: SearchProblem, { across, cells, aims }: MapRequest): TradeMap {
+export function traceMap(problem: SearchProblem, { across, cells, aims, sloped = true }: MapRequest): TradeMap {
   const [a, b] = across === 0 ? problem.levers : [problem.levers[1]!, problem.levers[0]!]
   const grid = { cells, across: a!, up: b! }
-  const surface = new Surface(problem, grid, across)
+  const surface = new Surface(problem, grid, across, sloped)
   const rasters = new Map<number, Float64Array>()
   const rasterOf = (row: number): Float64Array => {
     const known = rasters.get(row) ?? surface.raster(row)

@@ -46,6 +46,7 @@ export class Surface {
   private readonly lines: readonly Line[]
   /** Which lever of the problem runs across. */
   private readonly lane: 0 | 1
+  private readonly sloped: boolean
   /** Halves of rows' largest limits: y = asinh(s / half) is modelled, so that far values do not bend near ones. 0: as it is. */
   private readonly half: Float64Array
   private readonly known = new Map<number, number>()
@@ -55,7 +56,9 @@ export class Surface {
   private readonly lifts: boolean[] = []
   readonly leaves: Leaf[] = []
 
-  constructor(problem: SearchProblem, grid: Grid, lane: 0 | 1) {
+  /** Without `sloped` the problem tells no slopes: cells are filled by straight lines between their corners. */
+  constructor(problem: SearchProblem, grid: Grid, lane: 0 | 1, sloped = true) {
+    this.sloped = sloped
     this.problem = problem
     this.grid = grid
     this.lane = lane
@@ -87,7 +90,7 @@ export class Surface {
     const key = j * (2 * this.grid.cells + 2) + i
     const known = this.known.get(key)
     if (known !== undefined) return known
-    const sample = this.problem.fly(this.point(i, j), 'medium', true)
+    const sample = this.problem.fly(this.point(i, j), 'medium', this.sloped)
     const place = this.lifts.length
     this.flown++
     this.work += sample.work
@@ -137,8 +140,19 @@ export class Surface {
       size * this.across[place]![row]!,
       size * this.up[place]![row]!,
     ]
-    const at = corners.map(cornerAt) as unknown as [Corner, Corner, Corner, Corner]
+    const at = (this.sloped ? corners.map(cornerAt) : this.straight(corners, row)) as [Corner, Corner, Corner, Corner]
     return at.every(corner => corner.every(Number.isFinite)) ? patchOf(at) : null
+  }
+
+  /** Corners whose slopes are the differences between them. */
+  private straight(corners: readonly [number, number, number, number], row: number): Corner[] {
+    const [a, b, c, d] = corners.map(place => this.values[place]![row]!) as [number, number, number, number]
+    return [
+      [a, b - a, c - a],
+      [b, b - a, d - b],
+      [c, d - c, c - a],
+      [d, d - c, d - b],
+    ]
   }
 
   /** Whether some limit runs through a cell and its patch is not good enough. */

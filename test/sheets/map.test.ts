@@ -187,6 +187,20 @@ test('other levers are held where the sheet is solved, and one that is set is no
   expect(openSheet('lever a from 0 to 1\nmust a at least 0.5').map().problems[0]!.message).toContain('only one is free')
 })
 
+test('others solved anew at each place widen the region to wherever some setting of them does', () => {
+  const text =
+    'lever a from 0 to 4\nlever b from 0 to 1\nlever c from 0 to 1\nmust a + b + c at least 3\nmust c * b at most 0.25\naim least a'
+  const map = openSheet(text).map({ across: 'a', up: 'b', others: 'solve' })
+  expect([map.others, map.lines]).toEqual([{}, []])
+  for (let i = 1; i < 16; i++)
+    for (let j = 1; j < 16; j++) {
+      const [a, b] = [(4 * i) / 16 + 0.01, j / 16 + 0.003]
+      // By hand: the most that c may be is 1, or 0.25 / b.
+      const room = a + b + Math.min(1, 0.25 / b) - 3
+      if (Math.abs(room) > 0.1) expect(inside(map.region, [a, b]), `${a} ${b}`).toBe(room > 0)
+    }
+})
+
 test('a conflict has a map with its compromise', () => {
   const map = openSheet(heron.replace('6 g0', '5 g0').replace('should apoapsis', 'must apoapsis')).map()
   expect([map.outcome, map.region, map.solution]).toEqual(['conflict', [], null])
