@@ -5,7 +5,8 @@ export interface Span {
   readonly length: number
 }
 
-export type Severity = 'error' | 'warning'
+/** A remark says what is so and may be meant; it is told only where somebody asks how a sheet stands. */
+export type Severity = 'error' | 'warning' | 'remark'
 
 /** Something to say about a place in a sheet. The text is made where the problem is found; only `render` lays it out. */
 export interface Problem extends Span {
@@ -26,6 +27,11 @@ export function error(span: Span, message: string, mend: string | null = null, a
 /** A warning at a place. */
 export function warning(span: Span, message: string, mend: string | null = null, also?: Problem['also']): Problem {
   return problem('warning', span, message, mend, also)
+}
+
+/** A remark at a place. */
+export function remark(span: Span, message: string, mend: string | null = null, also?: Problem['also']): Problem {
+  return problem('remark', span, message, mend, also)
 }
 
 function problem(severity: Severity, span: Span, message: string, mend: string | null, also: Problem['also']): Problem {

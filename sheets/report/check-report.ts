@@ -1,3 +1,4 @@
+import type { Problem } from '../../grammar/source.ts'
 import { widthOf } from '../../grammar/width.ts'
 import type { CheckAnswer } from '../answer.ts'
 import { type Line, piece, TIE, wrap } from './marked.ts'
@@ -5,19 +6,32 @@ import { spaced, titleLine } from './solve-report.ts'
 
 const STOP = 14
 
-/** What a check found: what is known, what is free, what is worked out, what is asked for. Problems are told apart. */
+/**
+ * What a check found: what is known, what is free, what is worked out, what is asked for, what is left over, and what is so and may be
+ * meant. Problems are told apart.
+ */
 export function checkReport(answer: CheckAnswer, file: string, title: string, width = 80): readonly Line[] {
   const parts = [
     namesLines('known', answer.known, width),
     namesLines('levers', answer.levers, width),
     namesLines('worked out', answer['worked out'], width),
     answer.targets.map((target, place) => headed(place === 0 ? 'targets' : '', target)),
+    namesLines('left over', answer['left over'], width),
+    answer.remarks.flatMap((each, place) => remarkLines(each, place === 0 ? 'remarks' : '', width)),
   ]
   return spaced([titleLine(file, title, width), ...parts, [[piece(summary(answer), 'strong')]]])
 }
 
 function namesLines(head: string, names: readonly string[], width: number): readonly Line[] {
   return wrapNames(names, width - STOP).map((line, place) => headed(place === 0 ? head : '', line))
+}
+
+/** A remark with its line in front of it, the words that go on set in under it. */
+function remarkLines({ line, message }: Problem, head: string, width: number): readonly Line[] {
+  const place = `line${TIE}${line}: `
+  const [first, ...rest] = wrap(`${place}${message}`, width - STOP)
+  const more = wrap(rest.join(' '), width - STOP - place.length)
+  return [headed(head, first!), ...more.map(each => headed('', ' '.repeat(place.length) + each))]
 }
 
 /** Names with commas, broken only between names. */
