@@ -1,4 +1,6 @@
 import { openSheet } from '../../sheets/index.ts'
+import { open } from '../../sheets/open/open.ts'
+import { compileSheet, openSession } from '../../sheets/open/session.ts'
 
 /** A sheet's musts over all its stepped settings, judged by nothing but its text and its quantities at each setting. */
 export interface Judged {
@@ -10,22 +12,25 @@ export interface Judged {
   readonly limits: readonly (readonly [number, number])[]
 }
 
-/** Works every setting of a sheet out by `at`; limits must not hang on levers. */
+/**
+ * Works every setting of a sheet out, with what the targets hang on alone; limits must not hang on levers. Which must is met is judged
+ * here from values and limits, by the margin's own definition.
+ */
 export function everySetting(text: string): Judged {
-  const sheet = openSheet(text)
-  const answer = sheet.solve()
-  const musts = answer.targets.filter(target => target.level === 'must')
+  const session = openSession(compileSheet(open(text, null)), {})
+  const { state } = session
+  const musts = openSheet(text)
+    .solve()
+    .targets.flatMap((target, place) => (target.level === 'must' ? [{ ...target, place }] : []))
   const limits = musts.map(({ limit }): readonly [number, number] => [
     typeof limit[0] === 'number' ? limit[0] : Number.NEGATIVE_INFINITY,
     typeof limit[1] === 'number' ? limit[1] : Number.POSITIVE_INFINITY,
   ])
-  const probes = musts.map((must, place) => `figure probe ${'abcdefghij'[place]} = ${subject(must.text)}`)
-  const probing = openSheet(`${text}\n${probes.join('\n')}\n`)
   const masks: number[] = []
   const values: number[][] = []
-  for (const levers of settings(text)) {
-    const at = probing.at(levers)
-    const row = musts.map((_, place) => at[`probe ${'abcdefghij'[place]}`]!)
+  for (const x of settings([...state.free].map(lever => session.ranges[lever]!.range.settings!))) {
+    state.evaluate(Float64Array.from(x), { accuracy: 'tight', slopes: false, scope: 'wanted' })
+    const row = musts.map(({ place }) => state.values[state.program.targets[place]!.value]!)
     values.push(row)
     masks.push(
       row.reduce((mask, value, place) => {
@@ -38,32 +43,12 @@ export function everySetting(text: string): Judged {
   return { texts: musts.map(must => must.text), masks, values, limits }
 }
 
-/** What a target limits. */
-export function subject(text: string): string {
-  return /^(.*?) (?:at least|at most|within|equal to) /.exec(text)![1]!
-}
-
-/** All settings of a sheet's stepped levers, whose ranges are plain numbers of one unit. */
-function settings(text: string): Record<string, number>[] {
-  const sheet = openSheet(text)
-  const levers = [...text.matchAll(/^lever\s+(.+?)\s+from (\S+)(?: (\S+))? to (\S+)(?: \S+)? in steps of (\S+)/gm)]
-  let all: Record<string, number>[] = [{}]
-  for (const [, written, from, , to, step] of levers) {
-    const name = written!.replace(/\s+/g, ' ')
-    const unit = sheet.solve({ set: {} }).quantities[name]!
-    const one = unitSize(unit.si as number, unit.value as number)
-    const count = Math.floor((Number(to) - Number(from)) / Number(step) + 1e-9)
-    const values = Array.from(
-      { length: count + 1 },
-      (_, k) => Number((Number(from) + k * Number(step)).toPrecision(12)) * one,
-    )
-    all = all.flatMap(setting => values.map(value => ({ ...setting, [name]: value })))
+function* settings([first, ...rest]: readonly Float64Array[]): Generator<number[]> {
+  if (!first) {
+    yield []
+    return
   }
-  return all
-}
-
-function unitSize(si: number, value: number): number {
-  return value === 0 ? 1 : Number((si / value).toPrecision(12))
+  for (const value of first) for (const others of settings(rest)) yield [value, ...others]
 }
 
 /** All irreducible sets of musts that no setting meets together, fewest first, as sorted texts. */
