@@ -105,6 +105,7 @@ describe('the Heron flight at 93 % and a cap of 55 %', () => {
       'burnout',
       'space',
       'apoapsis',
+      'space',
       'touchdown',
     ])
   })

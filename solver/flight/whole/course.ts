@@ -1,6 +1,7 @@
 import { TOLERANCES } from '../fly.ts'
 import type { Craft } from './craft.ts'
 import { between } from './events.ts'
+import { FLIGHT_FIGURES } from './figures.ts'
 import { flyWholeAt, type WholeFlown } from './fly.ts'
 import { complete } from './forces.ts'
 import { coastTo } from './kepler.ts'
@@ -39,7 +40,41 @@ export function wholeHistory(plan: WholePlan): WholeHistory {
   const recorder = new Recorder(scout.duration * FINENESS, scout.duration * BEHIND)
   const flown = flyWholeAt(plan, [], TOLERANCES.tight, true, recorder)
   if (flown.outcome === 'could not be flown') return { flown, rows: new Float64Array(0), events: [] }
-  return { flown, rows: Float64Array.from(recorder.rows), events: recorder.events }
+  const rows = Float64Array.from(recorder.rows)
+  const peak = maxQ(rows, flown.figures[MAX_Q_ALTITUDE]!)
+  const events = peak ? [...recorder.events, peak].sort((a, b) => a.time - b.time) : recorder.events
+  return { flown, rows, events }
+}
+
+const MAX_Q_ALTITUDE = FLIGHT_FIGURES.indexOf('max q altitude')
+
+/** The moment of max q on the way up, where the altitude of that figure is passed; null where it is not. */
+function maxQ(rows: Float64Array, altitude: number): WholeEvent | null {
+  for (let at = 0; at + WHOLE_COLUMNS < rows.length; at += WHOLE_COLUMNS) {
+    const [from, to] = [
+      rows.subarray(at, at + WHOLE_COLUMNS),
+      rows.subarray(at + WHOLE_COLUMNS, at + 2 * WHOLE_COLUMNS),
+    ]
+    if (!(from[1]! <= altitude && altitude <= to[1]!)) continue
+    return { name: 'max q', part: 0, time: passed(from, to, altitude), altitude }
+  }
+  return null
+}
+
+/** When an altitude is passed between two rows, by halving the cubic through both with their climbs. */
+function passed(from: Float64Array, to: Float64Array, altitude: number): number {
+  const dt = to[0]! - from[0]!
+  const climb = (row: Float64Array): number => Math.sqrt(Math.max(0, row[2]! * row[2]! - row[9]! * row[9]!)) * dt
+  const [a, b] = [climb(from), climb(to)]
+  const rise = to[1]! - from[1]!
+  const height = (s: number): number => from[1]! + s * (a + s * (3 * rise - 2 * a - b + s * (a + b - 2 * rise)))
+  let [low, high] = [0, 1]
+  for (let round = 0; round < 60; round++) {
+    const middle = (low + high) / 2
+    if (height(middle) < altitude) low = middle
+    else high = middle
+  }
+  return from[0]! + high * dt
 }
 
 /** Writes a flight down as it goes. */
