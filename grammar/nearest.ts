@@ -3,29 +3,98 @@ function allowed(length: number): number {
   return length < 3 ? 0 : length < 6 ? 1 : length < 13 ? 2 : 3
 }
 
-/**
- * The candidate that a wrong word was most likely meant to be, or null when that is not clear: the nearest by letters
- * added, left out, changed or exchanged (case apart), else the only one made of the same words or holding them all.
- */
-export function nearest(word: string, candidates: Iterable<string>): string | null {
-  const wanted = word.toLowerCase()
-  const limit = allowed([...wanted].length)
-  let best: string | null = null
-  let bestSlips = limit + 1
-  let tied = false
-  const holding: string[] = []
-  for (const candidate of new Set(candidates)) {
-    if (candidate === word) continue
-    const other = candidate.toLowerCase()
-    const slips = slipsBetween(wanted, other, Math.min(limit, bestSlips))
-    if (slips < bestSlips) [best, bestSlips, tied] = [candidate, slips, false]
-    else if (slips === bestSlips && slips <= limit) tied = true
-    if (holds(wanted, other) || holds(other, wanted)) holding.push(candidate)
+/** Comparisons letter by letter that one vocabulary makes in all: a sheet of thousands of wrong names gets suggestions for the first of them. */
+const MOST_COMPARISONS = 200_000
+
+interface Candidate {
+  readonly text: string
+  readonly lower: string
+  readonly length: number
+  /** One bit for each letter it has, by its code. */
+  readonly letters: number
+}
+
+/** Words that a wrong word may have meant, sorted so that thousands of them can be asked thousands of times. */
+export class Vocabulary {
+  private readonly byLength = new Map<number, Candidate[]>()
+  private readonly byWord = new Map<string, Candidate[]>()
+  private left = MOST_COMPARISONS
+
+  constructor(candidates: Iterable<string>) {
+    for (const text of new Set(candidates)) {
+      const lower = text.toLowerCase()
+      const candidate = { text, lower, length: [...lower].length, letters: lettersOf(lower) }
+      listed(this.byLength, candidate.length).push(candidate)
+      for (const word of new Set(lower.split(' '))) listed(this.byWord, word).push(candidate)
+    }
   }
-  if (best !== null) return tied ? null : best
-  const same = holding.filter(each => each.length === word.length)
-  if (same.length === 1) return same[0]!
-  return holding.length === 1 ? holding[0]! : null
+
+  /**
+   * The candidate that a wrong word was most likely meant to be, or null when that is not clear: the nearest by letters
+   * added, left out, changed or exchanged (case apart), else the only one made of the same words or holding them all.
+   */
+  nearest(word: string): string | null {
+    const wanted = word.toLowerCase()
+    const length = [...wanted].length
+    const letters = lettersOf(wanted)
+    const limit = allowed(length)
+    let best: string | null = null
+    let bestSlips = limit + 1
+    let tied = false
+    for (let other = length - limit; other <= length + limit; other++) {
+      for (const candidate of this.byLength.get(other) ?? []) {
+        if (candidate.text === word) continue
+        // Each letter that only one of them has is a slip, or half of one where it was changed.
+        if (bits(candidate.letters & ~letters) > limit || bits(letters & ~candidate.letters) > limit) continue
+        if (--this.left < 0) return null
+        const slips = slipsBetween(wanted, candidate.lower, Math.min(limit, bestSlips))
+        if (slips < bestSlips) [best, bestSlips, tied] = [candidate.text, slips, false]
+        else if (slips === bestSlips && slips <= limit) tied = true
+      }
+    }
+    if (best !== null) return tied ? null : best
+    return this.ofSameWords(word, wanted)
+  }
+
+  private ofSameWords(word: string, wanted: string): string | null {
+    const holding = new Set<string>()
+    for (const each of wanted.split(' ')) {
+      for (const { text, lower } of this.byWord.get(each) ?? []) {
+        if (text === word) continue
+        if (--this.left < 0) return null
+        if (holds(wanted, lower) || holds(lower, wanted)) holding.add(text)
+      }
+    }
+    const all = [...holding]
+    const same = all.filter(each => each.length === word.length)
+    if (same.length === 1) return same[0]!
+    return all.length === 1 ? all[0]! : null
+  }
+}
+
+/** The same for a few candidates, asked once. */
+export function nearest(word: string, candidates: Iterable<string>): string | null {
+  return new Vocabulary(candidates).nearest(word)
+}
+
+function listed<K>(map: Map<K, Candidate[]>, key: K): Candidate[] {
+  const known = map.get(key)
+  if (known) return known
+  const fresh: Candidate[] = []
+  map.set(key, fresh)
+  return fresh
+}
+
+function lettersOf(lower: string): number {
+  let letters = 0
+  for (let i = 0; i < lower.length; i++) letters |= 1 << (lower.charCodeAt(i) & 31)
+  return letters
+}
+
+function bits(mask: number): number {
+  let count = 0
+  for (let rest = mask; rest !== 0; rest &= rest - 1) count++
+  return count
 }
 
 /** Whether all words of `part` stand in `whole`, in any order. */
