@@ -1,8 +1,12 @@
 import { EARTH } from './flight/air.ts'
+import { airByTable } from './flight/air-table.ts'
+import { spaceBoundary } from './flight/index.ts'
 import type { BodyNumbers, Plan, StageNumbers } from './flight/plan.ts'
+import { warmDay } from './flight/warm-day.ts'
 import type { Canopy, WholeNumbers, WholePlan, WholeStage } from './flight/whole/plan.ts'
+import { MARS_HEATING, MOON, marsBody } from './flight/worlds.ts'
 import type { Curve, Expr } from './model/expr.ts'
-import type { BodyModel, FlightModel } from './model/model.ts'
+import type { AirTable, BodyModel, FlightModel } from './model/model.ts'
 
 const STAGE = [
   'dryMass',
@@ -72,15 +76,30 @@ const SOUND_BODY = [1e6, 1, 1, 1, 1, 1, 1, 0, 0]
 
 /** The numbers of the sheet's own body: without air only the first two before space and heating. An air that tells no sound speed has one of zero. */
 function bodySlots(body: BodyModel): readonly Expr[] {
-  if (body.kind === 'earth') return []
+  if (body.kind === 'earth') return body.warmth ? [body.warmth] : []
+  if (body.kind !== 'own') return []
   const { radius, gravity, air } = body
   const last = [body.space ?? air?.top ?? none, body.heating ?? none]
+  if (body.table) return [radius, gravity, body.tableSound ?? none, ...last]
   if (!air) return [radius, gravity, ...last]
   return [radius, gravity, air.pressure, air.density, air.scaleHeight, air.soundSpeed ?? zero, air.top, ...last]
 }
 
-/** A body from its numbers in the order of BODY_SLOTS; without a pressure (none, or NaN) it has no air, without a sound speed (0, or NaN) no mach. */
-export function bodyNumbersOf(numbers: Float64Array): BodyNumbers {
+/** A body of the model, its numbers as the network asks for its air with them: BODY_SLOTS of one of the sheet's own, Earth's warmth if it has one. */
+export function bodyNumbersOf(body: BodyModel, numbers: Float64Array): BodyNumbers {
+  if (body.kind === 'own')
+    return body.table ? byTable(body.table, numbers[0]!, numbers[1]!, numbers[5]!) : ownBody(numbers)
+  if (body.kind === 'mars') return marsBody()
+  if (body.kind === 'moon') return MOON
+  return body.warmth ? { ...EARTH, air: warmDay(numbers[0]!) } : EARTH
+}
+
+function byTable(table: AirTable, radius: number, gravity: number, sound: number): BodyNumbers {
+  return { radius, gravity, air: airByTable(table, radius, gravity, sound) }
+}
+
+/** Without a pressure (none, or NaN) it has no air, without a sound speed (0, or NaN) no mach. */
+function ownBody(numbers: Float64Array): BodyNumbers {
   const at = (place: number): number => numbers[place] ?? Number.NaN
   const [radius, gravity, pressure] = [at(0), at(1), at(2)]
   if (Number.isNaN(pressure)) return { radius, gravity, air: null }
@@ -98,11 +117,17 @@ const EARTH_SPACE = 100000 // m, by convention of the trade
 
 function bodyOf(layout: Layout, inputs: Float64Array): Pick<WholePlan, 'body' | 'space' | 'heating'> {
   const { body, bodyCount, bodyModel } = layout
-  if (bodyModel.kind === 'earth') return { body: EARTH, space: EARTH_SPACE, heating: EARTH_HEATING }
+  if (bodyModel.kind === 'earth')
+    return { body: bodyNumbersOf(bodyModel, inputs.subarray(body)), space: EARTH_SPACE, heating: EARTH_HEATING }
+  if (bodyModel.kind === 'moon') return { body: MOON, space: null, heating: Number.NaN }
+  if (bodyModel.kind === 'mars') return { body: marsBody(), space: spaceBoundary(marsBody()), heating: MARS_HEATING }
   const [space, heating] = [inputs[body + bodyCount - 2]!, inputs[body + bodyCount - 1]!]
+  const numbers = inputs.subarray(body, body + bodyCount - 2)
+  const { table } = bodyModel
+  const world = table ? byTable(table, numbers[0]!, numbers[1]!, numbers[2]!) : ownBody(numbers)
   return {
-    body: bodyNumbersOf(inputs.subarray(body, body + bodyCount - 2)),
-    space: bodyModel.space || bodyModel.air ? space : null,
+    body: world,
+    space: bodyModel.space || bodyModel.air ? space : spaceBoundary(world),
     heating: heating > 0 ? heating : Number.NaN,
   }
 }

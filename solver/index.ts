@@ -1,4 +1,4 @@
-import { airAt, airSlope, EARTH } from './flight/air.ts'
+import { airAt, airSlope } from './flight/air.ts'
 import { bodyNumbersOf, flightNode } from './flight-node.ts'
 import type { Model } from './model/model.ts'
 import type { Parts } from './network/index.ts'
@@ -8,7 +8,7 @@ export function partsOf(model: Model): Parts {
   return {
     node: flight => flightNode(flight, model.bodies[flight.body]!),
     air: (body, numbers, property, altitude, out) => {
-      const world = model.bodies[body]!.kind === 'earth' ? EARTH : bodyNumbersOf(numbers)
+      const world = bodyNumbersOf(model.bodies[body]!, numbers)
       out[0] = airAt(world, property, altitude)
       out[1] = airSlope(world, property, altitude)
     },
@@ -21,6 +21,7 @@ export { frontAt } from './explain-front.ts'
 export { mapOf, mapSolving } from './explain-map.ts'
 export { nextLimitOf, priceLimits } from './explain-prices.ts'
 export { EARTH } from './flight/air.ts'
+export { airTableFault } from './flight/air-table.ts'
 export type { FlownName } from './flight/plan.ts'
 export { impulseOf } from './flight/whole/index.ts'
 export { type Course, flightCourse, whyNoFigure } from './flight-course.ts'
@@ -33,6 +34,7 @@ export { curveEnd, pchip } from './model/curve.ts'
 export type { AirProperty, Curve, Expr, Id, Test, Unary } from './model/expr.ts'
 export type {
   Aim,
+  AirTable,
   BodyModel,
   CrewLimitModel,
   FlightModel,

@@ -1,3 +1,5 @@
+import { EARTH } from './flight/air.ts'
+import { bodyNumbersOf } from './flight-layout.ts'
 import type { BodyModel, Range } from './model/model.ts'
 import { needsFlight, outputSlot, type Program, type State, type TargetSlots } from './network/index.ts'
 import type { Row, Sample, SearchAim, SearchProblem, SearchTarget } from './search/problem.ts'
@@ -196,13 +198,14 @@ function energySource(state: State, flight: number): Source {
   }
 }
 
-const EARTH_RADIUS = 6356766 // m, U.S. Standard Atmosphere 1976
+const NO_NUMBERS = new Float64Array(0)
 
 /** The radius of a flight's body, or null where a lever moves it: then the apoapsis is taken as it is. */
 function radiusOf(state: State, flight: number): number | null {
   const { model, flights, flightPlace } = state.program
   const body: BodyModel = model.bodies[model.flights[flight]!.body]!
-  if (body.kind === 'earth') return EARTH_RADIUS
+  if (body.kind === 'earth') return EARTH.radius
+  if (body.kind !== 'own') return bodyNumbersOf(body, NO_NUMBERS).radius
   const { node, inputs } = flights[flightPlace[flight]!]!
   const slot = inputs[node.rigid[0]!]!
   return slot < state.program.algebra ? state.values[slot]! : null

@@ -1,7 +1,9 @@
 import { error } from '../../grammar/source.ts'
 import type { Slot, Statement } from '../../grammar/tree.ts'
-import type { BodyModel } from '../../solver/index.ts'
+import { describe, same } from '../../grammar/units/dimension.ts'
+import { type AirTable, airTableFault, type BodyModel } from '../../solver/index.ts'
 import type { Surroundings } from './checked.ts'
+import { dimensionOf } from './kinds.ts'
 import { slotValues } from './slot-values.ts'
 import { BODY_SLOTS } from './slots.ts'
 
@@ -12,7 +14,14 @@ const AIR = ['surface pressure', 'surface density', 'scale height', 'atmosphere 
 /** A body of the sheet's own, or null where it holds a mistake. Only written lines count. */
 export function elaborateBody(statement: BodyStatement, around: Surroundings): BodyModel | null {
   const before = around.problems.length
-  const { values } = slotValues(statement.slots, BODY_SLOTS, around)
+  const tableSlot = statement.slots.find(slot => slot.name.text === 'air table')
+  const { values } = slotValues(
+    statement.slots.filter(slot => slot !== tableSlot),
+    BODY_SLOTS,
+    around,
+  )
+  const table = tableSlot ? airTableOf(tableSlot, around) : null
+  if (tableSlot) refuseBeside(statement, around)
   const name = statement.name.text
   for (const slot of ['radius', 'surface gravity'])
     if (!statement.slots.some(written => written.name.text === slot))
@@ -23,7 +32,7 @@ export function elaborateBody(statement: BodyStatement, around: Surroundings): B
           `Write an indented line such as "${slot} = ${slot === 'radius' ? '600 km' : '3.7 m/s^2'}" under it.`,
         ),
       )
-  const air = [...AIR, 'sound speed'].some(slot => has(statement.slots, slot))
+  const air = !tableSlot && [...AIR, 'sound speed'].some(slot => has(statement.slots, slot))
   if (air)
     for (const slot of AIR)
       if (!has(statement.slots, slot))
@@ -49,8 +58,63 @@ export function elaborateBody(statement: BodyStatement, around: Surroundings): B
         }
       : null,
     space: values.get('space boundary') ?? null,
+    ...(table ? { table } : {}),
+    ...(table && values.has('sound speed') ? { tableSound: values.get('sound speed')! } : {}),
     ...(values.has('heating constant') ? { heating: values.get('heating constant')! } : {}),
   }
+}
+
+/** Columns of air, told apart by what they are. */
+const COLUMNS = [
+  ['temperature', dimensionOf('K')],
+  ['pressure', dimensionOf('Pa')],
+  ['density', dimensionOf('kg/m^3')],
+] as const
+
+/** The rows of a body's air, or null after saying what is wrong with them. */
+function airTableOf({ value }: Slot, around: Surroundings): AirTable | null {
+  const table = value.kind === 'reference' && value.of === null ? around.table(value.name.text) : undefined
+  const say = (message: string, mend: string | null = null): null => {
+    around.problems.push(error(value.span, message, mend))
+    return null
+  }
+  if (!table)
+    return say(
+      'An air table is given by the name of a table of altitude.',
+      'Declare "table my air of altitude" with columns of temperature, pressure and density, and write its name here.',
+    )
+  const [altitude, ...columns] = table.columns
+  if (!same(altitude!.dimension, dimensionOf('m')))
+    return say(`A table of air begins with altitudes; this one begins with ${describe(altitude!.dimension)}.`)
+  const found: Partial<Record<'temperature' | 'pressure' | 'density', Float64Array>> = {}
+  for (const { dimension, values } of columns) {
+    const name = COLUMNS.find(([, wanted]) => same(dimension, wanted))?.[0]
+    if (!name)
+      return say(`A table of air holds temperature, pressure and density; this one also holds ${describe(dimension)}.`)
+    if (found[name]) return say(`This table of air holds two columns of ${name}.`)
+    found[name] = values
+  }
+  const rows: AirTable = {
+    altitude: altitude!.values,
+    temperature: found.temperature ?? null,
+    pressure: found.pressure ?? null,
+    density: found.density ?? null,
+  }
+  const fault = airTableFault(rows)
+  return fault === null ? rows : say(`This air cannot be used: ${fault}.`)
+}
+
+/** The table tells all of these already. */
+function refuseBeside(statement: BodyStatement, around: Surroundings): void {
+  for (const { name } of statement.slots)
+    if ((AIR as readonly string[]).includes(name.text))
+      around.problems.push(
+        error(
+          name.span,
+          `The air table of "${statement.name.text}" tells its air already.`,
+          `Leave the ${name.text} out.`,
+        ),
+      )
 }
 
 function has(slots: readonly Slot[], name: string): boolean {

@@ -81,6 +81,16 @@ function onlyArgument(call: Call, args: Args, around: Surroundings): Checked | n
 function callTable(call: Call, args: Args, table: TableEntry, around: Surroundings): Checked | null {
   const arg = onlyArgument(call, args, around)
   if (!arg) return null
+  if (table.columns.length > 2) {
+    around.problems.push(
+      error(
+        call.name.span,
+        `The table "${table.name}" has ${table.columns.length} columns, so it does not give one value.`,
+        'Tables of several columns tell the air of a body: "air table = NAME" in its block.',
+      ),
+    )
+    return null
+  }
   if (!same(arg.dimension, table.argument)) {
     around.problems.push(
       error(

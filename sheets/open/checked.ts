@@ -32,6 +32,8 @@ export interface TableEntry {
   readonly value: Dimension
   /** Unit text of the first column, for messages. */
   readonly argumentUnit: string
+  /** Its columns in SI, that of the argument first. With more than two it cannot be looked up by one value. */
+  readonly columns: readonly { readonly dimension: Dimension; readonly values: Float64Array }[]
 }
 
 /** Whether two sides have one dimension; if not, says so at both places. */

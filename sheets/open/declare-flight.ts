@@ -28,8 +28,11 @@ export function declareFlight(declared: FlightStatement, scope: Scope, growing: 
     used: (table, argument, span) =>
       growing.tables.push({ table, argument, span, flight: argument.op === 'local' ? flight : null }),
   }
-  const model = elaborateFlight(declared, body, scope, own, expr => hangsOnLever(expr, growing))
-  if (!model) return
+  const standard = elaborateFlight(declared, body, scope, own, expr => hangsOnLever(expr, growing))
+  if (!standard) return
+  const { warmth } = standard
+  // A hot or cold day is an Earth of its own.
+  const model = warmth ? { ...standard, body: growing.bodies.push({ kind: 'earth', warmth }) - 1 } : standard
   growing.flights[flight] = model
   const place: Place = { model, flight, hangs: flightHangs(model, growing.bodies[model.body]!, growing), declared }
   addFlightFigures(place, scope, growing)

@@ -10,7 +10,6 @@ import { elaborateParachute } from './flight-parachute.ts'
 import { elaborateStage } from './flight-stage.ts'
 import { dimensionOf } from './kinds.ts'
 import type { FlightStatement, Scope } from './scope.ts'
-import { notYet } from './scope.ts'
 import { fitSlot, type Given, slotValues, tableFor } from './slot-values.ts'
 import { FLIGHT_SLOTS, type SlotEntry, STAGE_SLOTS } from './slots.ts'
 
@@ -44,7 +43,8 @@ export function elaborateFlight(
   warnOfDelays(statement, around)
   const broken = around.problems.slice(before).some(problem => problem.severity === 'error')
   if (broken || !complete || !body || stages.length === 0) return null
-  if (!machKnown(statement, stages, body.model, around)) return null
+  if (!machKnown(statement, stages, body.model, around) || !warmthFits(statement, given, body.model, around))
+    return null
   return modelOf(statement, body.index, given, stages, parachutes, staged)
 }
 
@@ -56,7 +56,8 @@ function modelOf(
   parachutes: readonly ParachuteModel[],
   staged: boolean,
 ): FlightModel {
-  const [elevation, rail, nose] = ['rail elevation', 'rail length', 'nose radius'].map(name => values.get(name))
+  const slots = ['rail elevation', 'rail length', 'nose radius', 'temperature offset']
+  const [elevation, rail, nose, warmth] = slots.map(name => values.get(name))
   const pitch = curves.get('pitch')
   const [crew, entryCrew] = ['crew limit', 'entry crew limit'].map(name => curves.get(name))
   return {
@@ -68,6 +69,7 @@ function modelOf(
     ...(elevation ? { railElevation: elevation } : {}),
     ...(rail ? { railLength: rail } : {}),
     ...(nose ? { noseRadius: nose } : {}),
+    ...(warmth ? { warmth } : {}),
     ...(parachutes.length > 0 ? { parachutes } : {}),
     ...(pitch ? { pitch } : {}),
     ...(crew ? { crewLimit: crewLimit(crew) } : {}),
@@ -145,10 +147,6 @@ function fillByName(
 ): Expr | Curve | null | 'broken' {
   const declared = scope.names.get(entry.name)
   if (!declared || declared.kind === 'body' || declared.kind === 'flight') return null
-  if (entry.later) {
-    around.problems.push(notYet(declared.name.span, `The ${entry.name} of a flight is`))
-    return 'broken'
-  }
   if (entry.tableOf !== undefined) {
     if (declared.kind !== 'table') return null
     return tableFor(entry, entry.name, declared.name.span, around) ?? 'broken'
@@ -228,6 +226,20 @@ function warnOfDelays(statement: FlightStatement, around: Surroundings): void {
         'Leave the line out.',
       ),
     )
+}
+
+/** Only Earth's standard air has a temperature profile that can be moved. */
+function warmthFits(statement: FlightStatement, { values }: Given, body: BodyModel, around: Surroundings): boolean {
+  if (body.kind === 'earth' || !values.has('temperature offset')) return true
+  const slot = statement.slots.find(({ name }) => name.text === 'temperature offset')
+  around.problems.push(
+    error(
+      slot?.span ?? statement.name.span,
+      `A temperature offset moves the standard air of Earth; this flight is from ${statement.body.text}.`,
+      'Leave it out, or tell the air of the body by a table.',
+    ),
+  )
+  return false
 }
 
 function machKnown(

@@ -5,15 +5,7 @@ import { CALLABLE } from './call.ts'
 import type { Checked, Surroundings } from './checked.ts'
 import { FIGURES, type FigureEntry, figureNamed, figuresOfPart, PARACHUTE_FIGURES } from './figures.ts'
 import type { Growing } from './opened.ts'
-import {
-  BUILT_IN_BODIES,
-  didYouMean,
-  type FlightStatement,
-  KIND_WORDS,
-  LATER_BODIES,
-  notYet,
-  type Scope,
-} from './scope.ts'
+import { BUILT_IN_BODIES, didYouMean, type FlightStatement, KIND_WORDS, type Scope } from './scope.ts'
 
 /** The answers that a sheet's names give while it is opened. */
 export function surroundings(scope: Scope, growing: Growing): Surroundings {
@@ -161,21 +153,22 @@ function bodyFor(name: Name, of: Name | null, span: Span, scope: Scope, growing:
   return null
 }
 
-/** The place of a body by name, Earth added when first met; null after a problem, here or at its own block. */
+const BUILT_IN: ReadonlyMap<string, 'earth' | 'moon' | 'mars'> = new Map([
+  ['Earth', 'earth'],
+  ['Moon', 'moon'],
+  ['Mars', 'mars'],
+])
+
+/** The place of a body by name, a built-in one added when first met; null after a problem, here or at its own block. */
 export function bodyPlace(name: Name, scope: Scope, growing: Growing): number | null {
   const place = growing.bodyPlaces.get(name.text)
   if (place !== undefined) return place
-  if (name.text === 'Earth') {
-    growing.bodyPlaces.set('Earth', growing.bodies.length)
-    return growing.bodies.push({ kind: 'earth' }) - 1
+  const kind = BUILT_IN.get(name.text)
+  if (kind) {
+    growing.bodyPlaces.set(name.text, growing.bodies.length)
+    return growing.bodies.push({ kind }) - 1
   }
   if (scope.names.get(name.text)?.kind === 'body') return null
-  if (LATER_BODIES.includes(name.text)) {
-    growing.problems.push(
-      notYet(name.span, `${name.text} as a built-in body is`, 'Describe it in a body block of your own.'),
-    )
-    return null
-  }
   const bodies = [
     ...BUILT_IN_BODIES,
     ...[...scope.names.values()].filter(declared => declared.kind === 'body').map(declared => declared.name.text),
@@ -184,7 +177,7 @@ export function bodyPlace(name: Name, scope: Scope, growing: Growing): number | 
     error(
       name.span,
       `No body is called "${name.text}".`,
-      didYouMean(name.text, bodies) ?? 'Earth is built in; others are described in a body block.',
+      didYouMean(name.text, bodies) ?? 'Earth, Moon and Mars are built in; others are described in a body block.',
     ),
   )
   return null

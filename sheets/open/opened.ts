@@ -137,8 +137,10 @@ export function hangsOnLever(expr: Expr, known: Known): boolean {
 
 /** Whether any number of a body hangs on a lever. */
 export function bodyHangs(body: BodyModel, known: Known): boolean {
-  if (body.kind === 'earth') return false
-  return [body.radius, body.gravity, ...Object.values(body.air ?? {})].some(
+  if (body.kind === 'earth') return body.warmth !== undefined && hangsOnLever(body.warmth, known)
+  if (body.kind !== 'own') return false
+  const sound = body.tableSound ? [body.tableSound] : []
+  return [body.radius, body.gravity, ...sound, ...Object.values(body.air ?? {})].some(
     expr => expr !== null && hangsOnLever(expr, known),
   )
 }

@@ -11,9 +11,7 @@ export interface Scope {
   readonly flights: readonly FlightStatement[]
 }
 
-export const BUILT_IN_BODIES: readonly string[] = ['Earth']
-/** Bodies that a later version brings: known words, so that the message can say so. */
-export const LATER_BODIES: readonly string[] = ['Moon', 'Mars']
+export const BUILT_IN_BODIES: readonly string[] = ['Earth', 'Moon', 'Mars']
 
 const KIND_WORDS = {
   fact: 'a fact',
@@ -40,7 +38,7 @@ export function gather(statements: readonly Statement[], problems: Problem[]): S
       )
       continue
     }
-    if (statement.kind === 'body' && [...BUILT_IN_BODIES, ...LATER_BODIES].includes(text)) {
+    if (statement.kind === 'body' && BUILT_IN_BODIES.includes(text)) {
       problems.push(error(span, `${text} is built in.`, `Give the body another name, such as "my ${text}".`))
       continue
     }

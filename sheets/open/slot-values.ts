@@ -6,7 +6,7 @@ import type { Checked, Surroundings } from './checked.ts'
 import { CREW_LIMITS, crewLimitNamed } from './crew-limits.ts'
 import { elaborate } from './expression.ts'
 import { dimensionOf } from './kinds.ts'
-import { didYouMean, notYet } from './scope.ts'
+import { didYouMean } from './scope.ts'
 import type { SlotEntry } from './slots.ts'
 
 const SPEED = dimensionOf('m/s')
@@ -51,10 +51,6 @@ export function slotValues(
           didYouMean(name, names) ?? `It takes: ${names.join(', ')}.`,
         ),
       )
-      continue
-    }
-    if (entry.later) {
-      around.problems.push(notYet(slot.name.span, `The ${name} of this block is`))
       continue
     }
     if (entry.tableOf !== undefined) {

@@ -1,10 +1,9 @@
-/** A slot of a block: what dimension it wants (a unit of it), what stands in when it is not written, and whether this version knows it. */
+/** A slot of a block: what dimension it wants (a unit of it), and what stands in when it is not written. */
 export interface SlotEntry {
   readonly name: string
   readonly unit: string
   /** A quantity as `tidy` would write it, or null: the slot must be given. `none`: without it there is simply no such thing. */
   readonly standard: string | null | 'none'
-  readonly later?: true
   /** It takes the name of a table from this unit to `unit`, not a value. */
   readonly tableOf?: string
 }
@@ -20,13 +19,13 @@ const tableSlot = (name: string, tableOf: string, unit: string): SlotEntry => ({
   standard: 'none',
   tableOf,
 })
-const later = (name: string, unit: string): SlotEntry => ({ name, unit, standard: 'none', later: true })
 
 export const FLIGHT_SLOTS: readonly SlotEntry[] = [
   slot('launch altitude', 'm', '0 m'),
   slot('rail elevation', 'deg', '90 deg'),
   slot('rail length', 'm', '0 m'),
   slot('nose radius', 'm', 'none'),
+  slot('temperature offset', 'K', '0 K'),
   tableSlot('pitch', 's', 'rad'),
   tableSlot('crew limit', 's', 'm/s^2'),
   tableSlot('entry crew limit', 's', 'm/s^2'),
@@ -69,5 +68,5 @@ export const BODY_SLOTS: readonly SlotEntry[] = [
   slot('atmosphere top', 'm', 'none'),
   slot('space boundary', 'm', 'none'),
   slot('heating constant', 'kg^(1/2)/m', 'none'),
-  later('air table', '1'),
+  tableSlot('air table', 'm', 'Pa'),
 ]

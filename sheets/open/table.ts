@@ -5,7 +5,6 @@ import { type Dimension, describe, NONE, same } from '../../grammar/units/dimens
 import { decimalToSI, parseUnit } from '../../grammar/units/unit.ts'
 import { pchip } from '../../solver/index.ts'
 import type { TableEntry } from './checked.ts'
-import { notYet } from './scope.ts'
 
 type TableStatement = Extract<Statement, { kind: 'table' }>
 
@@ -19,6 +18,10 @@ interface Cell {
   readonly unit: string
   readonly span: Span
 }
+
+/** A table of air: altitude, temperature, pressure, density. */
+const MOST_COLUMNS = 4
+const ORDINALS = ['first', 'second', 'third', 'fourth']
 
 /** Most rows that one table may have. */
 export const MOST_ROWS = 100_000
@@ -34,9 +37,10 @@ export function elaborateTable(statement: TableStatement, load: Load | null, pro
     )
     return null
   }
-  const [x, y] = [0, 1].map(column => rows.map(row => row[column]!))
-  if (!checkColumn(x!, 'first', problems) || !checkColumn(y!, 'second', problems) || !checkRising(x!, problems))
+  const all = rows[0]!.map((_, column) => rows.map(row => row[column]!))
+  if (!all.every((cells, column) => checkColumn(cells, ORDINALS[column]!, problems)) || !checkRising(all[0]!, problems))
     return null
+  const [x, y] = all
   return {
     name: statement.name.text,
     curve: pchip(
@@ -46,19 +50,28 @@ export function elaborateTable(statement: TableStatement, load: Load | null, pro
     argument: x![0]!.dimension,
     value: y![0]!.dimension,
     argumentUnit: x![0]!.unit,
+    columns: all.map(cells => ({
+      dimension: cells[0]!.dimension,
+      values: Float64Array.from(cells, cell => cell.si),
+    })),
   }
 }
 
 function rowsOfText(statement: TableStatement, problems: Problem[]): Cell[][] | null {
   return statement.rows.map(row => {
-    if (row.cells.length !== 2)
+    if (row.cells.length < 2)
       problems.push(
-        row.cells.length > 2
-          ? notYet(row.span, 'Tables of more than two columns are')
-          : error(
-              row.span,
-              `A row holds two numbers, ${statement.argument.text} and the value; this one holds ${row.cells.length}.`,
-            ),
+        error(
+          row.span,
+          `A row holds two numbers, ${statement.argument.text} and the value; this one holds ${row.cells.length}.`,
+        ),
+      )
+    if (row.cells.length > MOST_COLUMNS)
+      problems.push(
+        error(
+          row.span,
+          `A row holds four numbers at most: altitude, temperature, pressure and density of air; this one holds ${row.cells.length}.`,
+        ),
       )
     return row.cells.flatMap(cell => cellOf(cell, problems) ?? [])
   })
@@ -138,7 +151,8 @@ function rowsOfFile(statement: TableStatement, load: Load | null, problems: Prob
   }
   const head = records[0]
   if (!head) return say(`The file "${file.text}" is empty.`)
-  if (head.length !== 2) return say(`A table's file has two columns; "${file.text}" has ${head.length}.`)
+  if (head.length < 2 || head.length > MOST_COLUMNS)
+    return say(`A table's file has two columns, one of air up to four; "${file.text}" has ${head.length}.`)
   if (records.length > MOST_ROWS)
     return say(`"${file.text}" has over ${MOST_ROWS.toLocaleString('en')} rows, more than a table may have.`)
   const units = head.map(heading => /\[([^\]]*)\]\s*$/.exec(heading)?.[1]?.trim() ?? '')

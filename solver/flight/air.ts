@@ -33,12 +33,14 @@ export function airSlope(body: BodyNumbers, property: AirProperty, altitude: num
 
 function stateAt({ air }: BodyNumbers, altitude: number): AirState {
   if (!air) return VACUUM
+  if (air.kind === 'profile') return altitude >= air.top ? VACUUM : air.state(altitude)
   return air.kind === 'us76' ? us76(altitude) : exponential(air, altitude, 1)
 }
 
 function slopeAt({ air }: BodyNumbers, altitude: number): AirState {
   if (!air) return VACUUM
   if (air.kind === 'us76') return us76Slope(altitude)
+  if (air.kind === 'profile') return altitude >= air.top ? VACUUM : air.slope(altitude)
   const slope = exponential(air, altitude, -1 / air.scaleHeight)
   return { ...slope, soundSpeed: 0 * slope.soundSpeed }
 }

@@ -10,7 +10,7 @@ export function planFault(plan: Plan): string | null {
 
 function bodyFault({ radius, gravity, air }: BodyNumbers): string | null {
   const fault = above(radius, "the body's radius") ?? above(gravity, "the body's surface gravity")
-  if (fault || !air || air.kind === 'us76') return fault
+  if (fault || !air || air.kind !== 'exponential') return fault
   return (
     notBelow(air.pressure, 'the surface pressure') ??
     notBelow(air.density, 'the surface density') ??
@@ -26,6 +26,8 @@ function launchFault({ body, launchAltitude }: Plan): string | null {
   if (launchAltitude <= -body.radius) return "the launch altitude is at or below the body's centre"
   if (body.air?.kind === 'us76' && launchAltitude < AIR_FLOOR)
     return 'the launch altitude is more than 5 km below sea level, where the standard air is not defined'
+  if (body.air?.kind === 'profile' && launchAltitude < body.air.floor)
+    return "the launch altitude is below the lowest altitude for which the body's air is told"
   return null
 }
 
@@ -53,9 +55,14 @@ function dragFault({ body, stages }: Plan): string | null {
   }
   if (drag.knots.length > 1 && curveEnd(drag) < 0) return 'the drag coefficient is below zero'
   const hangsOnMach = drag.coefficients.some((c, k) => c !== (k % 4 === 0 ? drag.coefficients[0] : 0))
-  if (hangsOnMach && body.air?.kind === 'exponential' && !(body.air.soundSpeed > 0))
+  if (hangsOnMach && body.air && !tellsSound(body.air))
     return "the drag coefficient hangs on mach, but the body's air has no sound speed"
   return null
+}
+
+function tellsSound(air: NonNullable<BodyNumbers['air']>): boolean {
+  if (air.kind === 'profile') return air.tellsSound
+  return air.kind === 'us76' || air.soundSpeed > 0
 }
 
 function finite(value: number, name: string): string | null {

@@ -226,6 +226,7 @@ function putPeaks(w: Workspace, plan: Plan, figures: Float64Array, slopes: Float
 
 /** Whether the body's air tells a sound speed. */
 export function tellsMach({ body }: Plan): boolean {
+  if (body.air?.kind === 'profile') return body.air.tellsSound
   return body.air !== null && (body.air.kind === 'us76' || body.air.soundSpeed > 0)
 }
 

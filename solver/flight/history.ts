@@ -30,6 +30,7 @@ const PAD_ROWS = 100
 /** Where space begins on a body, unless told otherwise [m]: 100 km on Earth, the atmosphere top elsewhere; without air null. */
 export function spaceBoundary({ air }: BodyNumbers): number | null {
   if (!air) return null
+  if (air.kind === 'profile') return air.space
   return air.kind === 'us76' ? 100000 : air.top
 }
 

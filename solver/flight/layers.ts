@@ -10,8 +10,8 @@ export function setAir(w: Workspace, plan: Plan, profile: Profile | null): void 
   w.edge = Number.POSITIVE_INFINITY
   w.airKind = 'none'
   if (!air) return
-  if (air.kind === 'us76') {
-    w.profile = profile ?? earthProfile()
+  if (air.kind !== 'exponential') {
+    w.profile = profile ?? (air.kind === 'profile' ? air.profile : earthProfile())
     w.segments = w.profile.air
     w.byKilometre = w.profile.byKilometre
     setLayer(w, 0, plan.launchAltitude)

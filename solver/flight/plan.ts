@@ -1,10 +1,12 @@
 import type { Curve } from '../model/expr.ts'
+import type { Profile } from './profile.ts'
+import type { AirState } from './us76.ts'
 
 /** A body in numbers, SI: m, m/s2, Pa, kg/m3, m, m/s, m. */
 export interface BodyNumbers {
   readonly radius: number
   readonly gravity: number
-  readonly air: { readonly kind: 'us76' } | ExponentialAir | null
+  readonly air: { readonly kind: 'us76' } | ExponentialAir | ProfileAir | null
 }
 
 /** p and ρ fall as exp(−h/scaleHeight) from their values at h = 0 up to `top`, none above; sound speed constant, NaN where none is given (no mach). */
@@ -15,6 +17,19 @@ export interface ExponentialAir {
   readonly scaleHeight: number
   readonly soundSpeed: number
   readonly top: number
+}
+
+/** Any air in layers, up to `top` [m] and from `floor` up; `space`: where space begins, unless told otherwise. NaN where it tells no sound speed or temperature. */
+export interface ProfileAir {
+  readonly kind: 'profile'
+  readonly profile: Profile
+  readonly floor: number
+  readonly top: number
+  readonly space: number
+  readonly tellsSound: boolean
+  readonly state: (altitude: number) => AirState
+  /** Its change with altitude, at an edge of the upper side. */
+  readonly slope: (altitude: number) => AirState
 }
 
 /** The numbers of one stage, SI; used for values and, lever by lever, for their derivatives. */

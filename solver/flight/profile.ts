@@ -58,12 +58,39 @@ export function buildProfile(top: number): Profile {
 
 type Property = (altitude: number) => { pressure: number; density: number; soundSpeed: number }
 
+/** Air between two altitudes [m] that are free of kinks but at its joints, rising: with joints it is one layer of unequal segments. */
+export interface AirStretch {
+  readonly bottom: number
+  readonly top: number
+  readonly joints?: readonly number[]
+  readonly state: Property
+}
+
+/** A profile of any air: `stretches` from below, each beginning where the one before ends. */
+export function profileOf(stretches: readonly AirStretch[]): Profile {
+  const segments: number[] = []
+  const layers = stretches.map(({ bottom, top, joints = [], state }): Layer => {
+    const first = segments.length / SEGMENT
+    const edges = [bottom, ...joints, top]
+    for (let k = 0; k + 1 < edges.length; k++) {
+      const end = edges[k + 1]!
+      // The end itself may belong to what comes above; its last place below has the same value to rounding.
+      const below = (altitude: number): ReturnType<Property> =>
+        state(altitude < end ? altitude : end - 1e-9 * (end - edges[k]!))
+      addLayer(segments, edges[k]!, end, joints.length > 0 ? UPPER_FALL : FALL, below)
+    }
+    return { bottom, top, first, count: segments.length / SEGMENT - first }
+  })
+  const air = Float64Array.from(segments)
+  return { air, byKilometre: indexByKilometre(air), layers }
+}
+
 function addLayer(segments: number[], bottom: number, top: number, fall: number, state: Property): Layer {
   const first = segments.length / SEGMENT
   const below = state(bottom)
   const above = state(top)
   const ratio = Math.max(below.pressure / above.pressure, below.density / above.density)
-  const count = Math.ceil(Math.log(ratio) / fall)
+  const count = Math.max(1, Math.ceil(Math.log(ratio) / fall))
   for (let k = 0; k < count; k++) {
     const start = bottom + (k * (top - bottom)) / count
     addSegment(segments, start, (top - bottom) / count, state)

@@ -20,7 +20,10 @@ export type Quantity =
 
 /** Where a flight takes place; slots are expressions of facts and levers, in SI. */
 export type BodyModel =
-  | { readonly kind: 'earth' }
+  /** `warmth`: every temperature of the standard air is moved by so much [K]. */
+  | { readonly kind: 'earth'; readonly warmth?: Expr }
+  | { readonly kind: 'moon' }
+  | { readonly kind: 'mars' }
   | {
       readonly kind: 'own'
       readonly radius: Expr
@@ -29,7 +32,18 @@ export type BodyModel =
       readonly space: Expr | null
       /** Sutton and Graves's constant of its air [kg^0.5/m]; none: not known. */
       readonly heating?: Expr
+      /** In place of `air`: rows of a table, with a constant sound speed if there is one. */
+      readonly table?: AirTable
+      readonly tableSound?: Expr
     }
+
+/** A body's air by rows: altitudes rising [m], K, Pa, kg/m3; null where a column is not given. */
+export interface AirTable {
+  readonly altitude: Float64Array
+  readonly temperature: Float64Array | null
+  readonly pressure: Float64Array | null
+  readonly density: Float64Array | null
+}
 
 export interface OwnAir {
   readonly pressure: Expr
@@ -90,6 +104,8 @@ export interface FlightModel {
   readonly railLength?: Expr
   /** [m]; none: no heating. */
   readonly noseRadius?: Expr
+  /** By how much the air of Earth is warmer than the standard's [K]; the flight's body holds it too. */
+  readonly warmth?: Expr
   readonly parachutes?: readonly ParachuteModel[]
   /** Angle of thrust from the horizontal [rad] over time from ignition [s]; none: along the velocity. */
   readonly pitch?: Curve

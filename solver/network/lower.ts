@@ -155,9 +155,12 @@ function bodyNumbers(draft: Draft, place: number): AirUse['numbers'] {
   if (known) return known
   const body = draft.model.bodies[place]!
   let numbers = new Int32Array(0)
+  if (body.kind === 'earth' && body.warmth) numbers = Int32Array.of(lower(draft, body.warmth))
   if (body.kind === 'own') {
-    const { radius, gravity, air } = body
-    const exprs = { radius, gravity, ...air } as Readonly<Record<(typeof BODY_SLOTS)[number], Expr | null | undefined>>
+    const { radius, gravity, air, tableSound } = body
+    const exprs = { radius, gravity, soundSpeed: tableSound, ...air } as Readonly<
+      Record<(typeof BODY_SLOTS)[number], Expr | null | undefined>
+    >
     numbers = Int32Array.from(BODY_SLOTS, name => {
       const expr = exprs[name]
       return expr ? lower(draft, expr) : -1

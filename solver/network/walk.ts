@@ -49,8 +49,9 @@ export function eachReference(model: Model, roots: readonly Expr[], see: (id: Id
 
 /** All expressions that make a body. */
 export function bodyExpressions(body: BodyModel): readonly Expr[] {
-  if (body.kind === 'earth') return []
-  const all: (Expr | null)[] = [body.radius, body.gravity, body.space, body.heating ?? null]
+  if (body.kind === 'earth') return body.warmth ? [body.warmth] : []
+  if (body.kind !== 'own') return []
+  const all: (Expr | null)[] = [body.radius, body.gravity, body.space, body.heating ?? null, body.tableSound ?? null]
   if (body.air) {
     const { pressure, density, scaleHeight, soundSpeed, top } = body.air
     all.push(pressure, density, scaleHeight, soundSpeed, top)

@@ -1,4 +1,4 @@
-import { EARTH } from '../../solver/flight/air.ts'
+import { airAt, EARTH } from '../../solver/flight/air.ts'
 import { fly } from '../../solver/flight/fly.ts'
 import { leavesPad } from '../../solver/flight/pad.ts'
 import {
@@ -146,7 +146,7 @@ function exactSample(
   const rows = new Float64Array(count).fill(Number.NaN)
   const slopes = new Float64Array(count * n)
   const stage = plan.stages[0]!
-  const pressure = vehicle.body.air === null ? 0 : vehicle.body.air.kind === 'us76' ? 101325 : vehicle.body.air.pressure
+  const pressure = airAt(vehicle.body, 'pressure', 0)
   const thrustOf = (it: StageNumbers): number =>
     it.vacuumThrust - ((it.vacuumThrust - it.seaLevelThrust) * pressure) / 101325
   const thrust = stage.throttleCap * thrustOf(stage)

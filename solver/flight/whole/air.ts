@@ -37,7 +37,7 @@ export function airOf({ air }: Plan['body'], loose: boolean): Air {
       fall: 1 / air.scaleHeight,
       slowness: air.soundSpeed > 0 ? 1 / air.soundSpeed : 0,
     }
-  return { ...plain, ...layersOf(earthProfile(), loose) }
+  return { ...plain, ...layersOf(air.kind === 'profile' ? air.profile : earthProfile(), loose) }
 }
 
 function layersOf(profile: Profile, loose: boolean): { layers: readonly Layer[]; segments: Float64Array } {

@@ -35,7 +35,7 @@ export class Canopies implements Opener {
 
   /** Whether the next one opens where the flight has just come to, at its altitude in a coast without air; if not, speed only grows until there is air. */
   opensHere(): boolean {
-    return this.ready()
+    return this.armed && this.ready()
   }
 
   /** From now on they may open; some do at once. */

@@ -425,9 +425,15 @@ export class Voyage implements Way {
     this.happen(watch.kind)
   }
 
-  /** What a met event brings; `lane.event` must be set. */
+  /** What a met event brings, and what lies at the same altitude; `lane.event` must be set. */
   happen(kind: Watch['kind']): void {
-    const { craft, from } = this
+    const { craft, from, log, plan } = this
+    const falling = from.state[U]! < 0
+    if (kind === 'edge' && falling && from.state[H]! === plan.launchAltitude) {
+      this.happen('ground')
+      return
+    }
+    if (kind !== 'space' && log.spaceEdge === from.state[H]! && log.inSpace === falling) this.happen('space')
     switch (kind) {
       case 'edge':
         this.cross(() => {
@@ -468,7 +474,9 @@ export class Voyage implements Way {
       default:
         throw new Error(`nothing happens at ${kind}`)
     }
-    if (this.end === null) this.arrange()
+    if (this.end !== null) return
+    if (this.canopies.opensHere()) this.canopies.open()
+    this.arrange()
   }
 
   private apoapsis(): void {
