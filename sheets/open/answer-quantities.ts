@@ -65,14 +65,16 @@ function quantityAnswer({ session, values, reasons, pinned }: Taken, place: numb
   const si = values[place]!
   const unit = info.lever?.written.unit ?? unitFor(info, si)
   const range = role === 'lever' ? session.ranges[session.compiled.program.levers.indexOf(id)]! : null
+  const setting = range?.text(si)
   const reason = reasons.get(place)
   const error = session.compiled.errorSlots.get(id)
   return {
     role: role === 'flown' ? 'figure' : role,
     si: json(si),
-    value: json(fromSI(si, unit)),
+    // A setting is the decimal it is written as, not what is left of it after a way through SI.
+    value: json(setting === undefined ? fromSI(si, unit) : Number(setting)),
     unit: unit.text,
-    text: range ? `${range.text(si)} ${unit.text}`.trim() : formatQuantity(si, unit, DIGITS),
+    text: setting === undefined ? formatQuantity(si, unit, DIGITS) : `${setting} ${unit.text}`.trim(),
     ...(reason === undefined ? {} : { reason }),
     ...(info.description === null ? {} : { description: info.description }),
     ...(error === undefined ? {} : { error: session.state.values[error]! }),

@@ -32,9 +32,10 @@ export function leverRange(written: RangeText, from: number, to: number, step: n
   if (from === to) return 'no width'
   if (step === null) return continuous(unit, from, to)
   if (!(step > 0)) return 'no step'
-  const first = written.from ?? decimalNear(fromSI(from, unit))
+  const first = written.from ?? shortDecimal(fromSI(from, unit))
   const last = written.to ?? decimalNear(fromSI(to, unit))
-  const by = written.step ?? decimalNear(stepInUnit(step, unit))
+  const by = written.step ?? shortDecimal(stepInUnit(step, unit))
+  if (!first || !by) return workedOut(unit, from, to, step)
   const count = stepsBetween(first, last, by)
   if (count > BigInt(MOST_SETTINGS)) return 'too many'
   const settings = Float64Array.from({ length: Number(count) }, (_, k) =>
@@ -49,6 +50,27 @@ export function leverRange(written: RangeText, from: number, to: number, step: n
   }
 }
 
+/** Digits of a number that is a decimal and no fraction cut short. */
+const SHORT = 12
+
+/** A number that somebody may have written; null for what was worked out to no end, such as a third. */
+function shortDecimal(value: number): Decimal | null {
+  const decimal = decimalNear(value)
+  return decimalText(decimal).replace(/^-?0*\.?0*|\./g, '').length <= SHORT ? decimal : null
+}
+
+/** An end this near to a step, as a share of the range, is that step: three times a third is one. */
+const HAIR = 1e-12
+
+/** Steps whose beginning or size is no decimal: counted in doubles. */
+function workedOut(unit: Unit, from: number, to: number, step: number): LeverRange | RangeFault {
+  const last = Math.floor(((to - from) / step) * (1 + HAIR) + HAIR)
+  if (last + 1 > MOST_SETTINGS) return 'too many'
+  const settings = Float64Array.from({ length: last + 1 }, (_, k) => from + k * step)
+  if (Math.abs(settings[last]! - to) <= HAIR * (to - from)) settings[last] = to
+  return { range: { from, to, settings, inward: x => x }, text: si => plainText(si, unit) }
+}
+
 /**
  * The range beyond one end, as wide again, the steps going on; null where that holds no setting.
  * What a lever would need to move to, were it allowed.
@@ -61,13 +83,14 @@ export function rangeBeyond(written: RangeText, { range }: LeverRange, end: 'fro
     const [low, high] = end === 'to' ? [to, to + width] : [from - width, from]
     return continuous(unit, low, high).range
   }
-  const first = written.from ?? decimalNear(fromSI(from, unit))
-  const by =
-    written.step ??
-    decimalNear(fromSI(settings.length > 1 ? settings[1]! - settings[0]! : width, { ...unit, offset: 0n }))
+  const step = settings.length > 1 ? settings[1]! - settings[0]! : width
+  const first = written.from ?? shortDecimal(fromSI(from, unit))
+  const by = written.step ?? shortDecimal(stepInUnit(step, unit))
   const many = Math.max(1, settings.length - 1)
   const places = Array.from({ length: many }, (_, i) => (end === 'to' ? settings.length + i : i - many))
-  const more = Float64Array.from(places, k => decimalToSI(decimalText(stepFrom(first, k, by)), unit))
+  const more = Float64Array.from(places, k =>
+    first && by ? decimalToSI(decimalText(stepFrom(first, k, by)), unit) : settings[0]! + k * step,
+  )
   return { from: more[0]!, to: more[more.length - 1]!, settings: more, inward: x => x }
 }
 

@@ -1,6 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { parseUnit, type Unit } from '../../grammar/units/unit.ts'
+import { openSheet } from '../../sheets/index.ts'
 import { decimalFrom, decimalNear, decimalText, stepFrom, stepsBetween } from '../../sheets/open/decimal.ts'
 import { type LeverRange, leverRange, nearestSetting } from '../../sheets/open/range.ts'
 
@@ -103,4 +104,18 @@ describe('the range of a lever', () => {
     const settings = Float64Array.of(0, 1, 2, 5)
     expect([-3, 0.4, 0.6, 3.4, 3.6, 9].map(x => nearestSetting(settings, x))).toEqual([0, 0, 1, 2, 3, 3])
   })
+})
+
+test('steps that are worked out are counted in full: three thirds are one', () => {
+  const answer = openSheet('lever x from 0 to 1 in steps of 1/3\nmust x at least 1').solve()
+  expect([answer.outcome, answer.quantities.x!.si, answer.quantities.x!.text]).toEqual(['solved', 1, '1'])
+  const two = openSheet('lever x from 0 to 1 in steps of 1/3\nmust x within 0.6 to 0.7').solve()
+  expect(two.quantities.x!.si).toBe(2 / 3)
+})
+
+test('a pinned lever is told as the decimal it is', () => {
+  const answer = openSheet('lever cap from 30 % to 100 % in steps of 1 %\nmust cap at least 40 %').solve({
+    set: { cap: '55 %' },
+  })
+  expect([answer.quantities.cap!.value, answer.quantities.cap!.text]).toEqual([55, '55 %'])
 })
