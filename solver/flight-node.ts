@@ -44,7 +44,7 @@ function outputsOf(flight: FlightModel, level: boolean): readonly FlightOutput[]
   return outputNames(flight).map(({ name, of, output }) => {
     const own = of === 'flight'
     const still = own && name === 'apoapsis speed' && level
-    const extent: Extent = own && FLOWN.includes(name as FlownName) ? 'plain' : isLate(name) ? 'whole' : 'ascent'
+    const extent = extentOf(name, of)
     return {
       name: output,
       low: still ? 0 : own ? (LEAST[name] ?? Number.NEGATIVE_INFINITY) : Number.NEGATIVE_INFINITY,
@@ -52,6 +52,12 @@ function outputsOf(flight: FlightModel, level: boolean): readonly FlightOutput[]
       extent,
     }
   })
+}
+
+function extentOf(name: string, of: FigureName['of']): Extent {
+  if (of === 'flight' && FLOWN.includes(name as FlownName)) return 'plain'
+  if (!isLate(name)) return 'ascent'
+  return of === 'stage' ? 'everything' : 'whole'
 }
 
 /** Offers a flight to the network: its inputs as expressions, its run as a plan flown with the lanes asked for. */
@@ -131,7 +137,9 @@ function runWhole(
   first: number,
 ): FlightReport {
   const { lanes, outputs, outputSlopes } = context
-  const flown = flyWhole(plan, directions, context.accuracy, context.extent === 'whole')
+  const { accuracy, extent } = context
+  const reach = extent === 'everything' ? 'with what it drops' : extent === 'whole' ? 'to the ground' : 'to apoapsis'
+  const flown = flyWhole(plan, directions, accuracy, reach)
   const shown = shownPlaces(layout)
   for (let o = first; o < outputs.length; o++) {
     outputs[o] = flown.figures[shown[o]!]!

@@ -74,6 +74,9 @@ export const STAGE_FIGURES: readonly FigureEntry[] = [
   flown('burnout ratio', '1', 'thrust over weight on the ground, just before its burnout'),
   flown('burnout altitude', 'km', 'altitude at its burnout'),
   flown('burnout speed', 'm/s', 'speed at its burnout'),
+  flown('downrange', 'km', 'where it falls after its drop, along the ground'),
+  flown('flight time', 's', 'from ignition to where it falls'),
+  flown('touchdown speed', 'm/s', 'its speed at the ground'),
 ]
 
 /** Of each parachute, as `FIGURE of PARACHUTE`. */

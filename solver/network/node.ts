@@ -32,9 +32,9 @@ export interface FlightOutput {
   readonly extent?: Extent
 }
 
-/** How much of a flight is flown: what is usual of its ascent, all of its ascent, all of it to the ground. Each holds the ones before. */
-export type Extent = 'plain' | 'ascent' | 'whole'
-export const EXTENTS: readonly Extent[] = ['plain', 'ascent', 'whole']
+/** How much of a flight is flown: what is usual of its ascent, all of its ascent, all of it to the ground, what it drops too. Each holds the ones before. */
+export type Extent = 'plain' | 'ascent' | 'whole' | 'everything'
+export const EXTENTS: readonly Extent[] = ['plain', 'ascent', 'whole', 'everything']
 
 /**
  * What a node is given for one run, and where it writes. All arrays are the network's own and are used again for the next run.

@@ -107,7 +107,7 @@ export class State {
       const { at, wanted, extent } = flights[f]!
       this.run(done, at, slopes)
       if (wanted || scope === 'all')
-        this.work += run.fly(this.values, this.slopes, slopes, accuracy, scope === 'all' ? 'whole' : extent)
+        this.work += run.fly(this.values, this.slopes, slopes, accuracy, scope === 'all' ? 'everything' : extent)
       else run.skip(this.values)
       done = at
     }

@@ -8,7 +8,7 @@ import { wholeOf, wideDirection } from '../support/whole.ts'
 /** The two ways to fly one stage straight up: each is written apart from the other. */
 function both(plan: Plan, directions: readonly Direction[]) {
   const quick = flyThrough(null, plan, directions, 1e-12, null)
-  const whole = flyWholeAt(wholeOf(plan), directions.map(wideDirection), 1e-12, false, null)
+  const whole = flyWholeAt(wholeOf(plan), directions.map(wideDirection), 1e-12, 'to apoapsis', null)
   return { quick, whole }
 }
 

@@ -179,14 +179,14 @@ describe('the derivatives of a flight to the ground', () => {
         plan,
         levers.map(lever => leverOf(plan, lever)),
         1e-11,
-        true,
+        'with what it drops',
         null,
       )
       const step = 2e-4
       const figures = figureNames(plan.stages.length, plan.canopies.length)
       levers.forEach((lever, l) => {
         const at = (by: number): Float64Array =>
-          flyWholeAt(moved(plan, lever, by * step), [], 1e-12, true, null).figures
+          flyWholeAt(moved(plan, lever, by * step), [], 1e-12, 'with what it drops', null).figures
         const [a, b, c, d] = [at(1), at(-1), at(2), at(-2)]
         let compared = 0
         figures.forEach(({ name, of, index }, k) => {
@@ -206,7 +206,7 @@ describe('the derivatives of a flight to the ground', () => {
 
   test('by the propellant that a held rocket burns on the pad is nothing but time', () => {
     const plan = wholeOf(heron, { stages: [stage({ throttleCap: 0.2 })] })
-    const run = flyWholeAt(plan, [leverOf(plan, LEVERS.load!)], 1e-9, true, null)
+    const run = flyWholeAt(plan, [leverOf(plan, LEVERS.load!)], 1e-9, 'with what it drops', null)
     figureNames(1, 0).forEach(({ name }, k) => {
       const timed = ['apoapsis time', 'flight time', 'burn time', 'gravity loss', 'back pressure loss'].includes(name)
       if (!timed && Number.isFinite(run.figures[k]!))

@@ -110,6 +110,6 @@ export function flown(
   plan: WholePlan,
   tolerance = 1e-8,
 ): WholeFlown & { readonly at: (name: string, part?: number, of?: FigureName['of']) => number } {
-  const it = flyWholeAt(plan, [], tolerance, true, null)
+  const it = flyWholeAt(plan, [], tolerance, 'with what it drops', null)
   return { ...it, at: (name, part, of) => it.figures[placeIn(plan, name, part ?? null, of)]! }
 }

@@ -36,9 +36,9 @@ export interface WholeHistory {
 /** The course of a whole flight, tight, from ignition to its end. Rows stand at each step's end, each event and both sides of each jump. */
 export function wholeHistory(plan: WholePlan): WholeHistory {
   const scout = new Recorder(Number.POSITIVE_INFINITY, Number.NaN)
-  flyWholeAt(plan, [], TOLERANCES.tight, true, scout)
+  flyWholeAt(plan, [], TOLERANCES.tight, 'to the ground', scout)
   const recorder = new Recorder(scout.duration * FINENESS, scout.duration * BEHIND)
-  const flown = flyWholeAt(plan, [], TOLERANCES.tight, true, recorder)
+  const flown = flyWholeAt(plan, [], TOLERANCES.tight, 'to the ground', recorder)
   if (flown.outcome === 'could not be flown') return { flown, rows: new Float64Array(0), events: [] }
   const rows = Float64Array.from(recorder.rows)
   const peak = maxQ(rows, flown.figures[MAX_Q_ALTITUDE]!)

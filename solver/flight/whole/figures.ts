@@ -117,6 +117,10 @@ export class Ledger {
     return this.figures[FLIGHT_PLACES.get(name)!]!
   }
 
+  slopeAt(name: FlightFigure, lane: number): number {
+    return this.slopes[FLIGHT_PLACES.get(name)! * this.lanes + lane]!
+  }
+
   private write(place: number, value: number, slope: (lane: number) => number): void {
     this.figures[place] = value
     const finite = Number.isFinite(value)

@@ -1,5 +1,6 @@
 import { TOLERANCES } from '../fly.ts'
 import type { Accuracy } from '../plan.ts'
+import { fallAlone } from './fall.ts'
 import { standOnPad } from './pad.ts'
 import type { WholeDirection, WholePlan } from './plan.ts'
 import { Voyage } from './voyage.ts'
@@ -7,6 +8,9 @@ import type { End, Observer } from './way.ts'
 
 /** Steps that one flight may try. */
 const STEP_LIMIT = 40000
+
+/** How far a flight is followed. */
+export type Reach = 'to apoapsis' | 'to the ground' | 'with what it drops'
 
 /** One flown flight: `figures[i]` is that of `figureNames`, NaN where there is none; `slopes[i * lanes + l]` its derivative along direction l. */
 export interface WholeFlown {
@@ -17,16 +21,16 @@ export interface WholeFlown {
 }
 
 /**
- * Flies any plan without fault (see `wholeFault`) in the plane, stage after stage, to its apoapsis or (`descend`) to the ground, with the derivatives
+ * Flies any plan without fault (see `wholeFault`) in the plane, stage after stage, to its apoapsis, to the ground, or to where all of it lies, with the derivatives
  * of its figures along each direction. Equations: forces.ts; definitions: DEVELOPERS.md, "The whole flight".
  */
 export function flyWhole(
   plan: WholePlan,
   directions: readonly WholeDirection[],
   accuracy: Accuracy,
-  descend: boolean,
+  reach: Reach,
 ): WholeFlown {
-  return flyWholeAt(plan, directions, TOLERANCES[accuracy], descend, null)
+  return flyWholeAt(plan, directions, TOLERANCES[accuracy], reach, null)
 }
 
 /** The same at any relative tolerance, told to an observer. */
@@ -34,16 +38,17 @@ export function flyWholeAt(
   plan: WholePlan,
   directions: readonly WholeDirection[],
   tolerance: number,
-  descend: boolean,
+  reach: Reach,
   observer: Observer | null,
 ): WholeFlown {
-  const voyage = new Voyage(plan, directions, tolerance, descend, observer)
+  const voyage = new Voyage(plan, directions, tolerance, reach !== 'to apoapsis', observer)
   let outcome = voyage.fly(STEP_LIMIT)
   const { figures, slopes } = voyage.ledger
   if (outcome !== 'never leaves the pad') {
     voyage.log.putPeaks()
     if (!voyage.log.sound()) outcome = 'could not be flown'
   }
+  if (reach === 'with what it drops') for (const dropped of voyage.log.dropped) fallAlone(voyage, dropped, STEP_LIMIT)
   if (outcome === 'could not be flown')
     return { outcome, figures: figures.fill(Number.NaN), slopes: slopes.fill(0), evaluations: voyage.craft.evaluations }
   return { outcome, figures, slopes, evaluations: voyage.craft.evaluations }

@@ -27,6 +27,14 @@ const STILL: readonly FlightFigure[] = [
 /** Figures that every flight off the pad has; one that is no number means the integration went astray. */
 const ALWAYS: readonly FlightFigure[] = ['peak g', 'max speed', 'max q']
 
+/** A stage at its drop: the state of all, and by lane how that moves with the drop and the drop itself with the lever. */
+export interface Dropped {
+  readonly stage: number
+  readonly time: number
+  readonly state: Float64Array
+  readonly lanes: readonly { readonly state: Float64Array; readonly event: number }[]
+}
+
 type Phase = { readonly burning: PeakSet; readonly coasting: PeakSet }
 
 /** Writes a flight's figures down as they come about. */
@@ -39,6 +47,8 @@ export class Log implements Journal {
   coasting = false
   /** The space boundary, null where it lies at or below the ground. */
   readonly spaceEdge: number | null
+  /** The stages dropped so far, each as it was then. */
+  readonly dropped: Dropped[] = []
   private readonly voyage: Way
   private readonly phases: Phase[]
   private readonly window: PeakSet
@@ -193,7 +203,15 @@ export class Log implements Journal {
     this.put('gravity loss', ideal - speed - drag - back, l => idealSlopes[l]! - bySpeed(l) - byDrag(l) - byBack(l))
   }
 
-  drop(_stage: number): void {}
+  /** Keeps how a stage begins its own fall. */
+  drop(stage: number): void {
+    const { craft, from } = this.voyage
+    const lanes = craft.lanes.map(lane => ({
+      state: lane.state.map((slope, k) => slope + from.rates[k]! * lane.event),
+      event: lane.event,
+    }))
+    this.dropped.push({ stage, time: from.time, state: from.state.slice(), lanes })
+  }
 
   railEnd(): void {
     this.put('rail exit speed', this.voyage.from.speed, this.totalSpeed())

@@ -63,6 +63,7 @@ export class Voyage implements Way {
     tolerance: number,
     descend: boolean,
     observer: Observer | null,
+    care: Care | null = null,
   ) {
     const lanes = directions.length
     this.plan = plan
@@ -82,13 +83,18 @@ export class Voyage implements Way {
       0,
     )
     const speed = ERROR_SPEED * ideal
-    this.care = { tolerance, speed, altitude: (speed * speed) / (2 * plan.body.gravity) }
+    this.care = care ?? { tolerance, speed, altitude: (speed * speed) / (2 * plan.body.gravity) }
   }
 
   /** Flies to the end, at most `limit` steps. */
   fly(limit: number): End {
     if (!standOnPad(this)) return 'never leaves the pad'
     this.start()
+    return this.goOn(limit)
+  }
+
+  /** Goes on from where it is. */
+  goOn(limit: number): End {
     for (let tries = 0; tries < limit && this.end === null; tries++) {
       const clock = this.clock()
       if (clock.time - this.from.time <= MOMENT * Math.max(1, Math.abs(this.from.time))) this.keep(clock)
@@ -105,6 +111,18 @@ export class Voyage implements Way {
   /** Whether all burns are over. */
   get spent(): boolean {
     return !this.craft.burning && this.next >= this.schedule.appointments.length
+  }
+
+  /** Begins in the middle of the air: the point and the lanes are set. */
+  begin(step: number): void {
+    const { craft, from } = this
+    craft.mode = 'free'
+    craft.direction = from.state[U]! >= 0 ? 1 : -1
+    craft.layer = layerAt(craft.air, from.state[H]!, from.state[U]! > 0)
+    complete(craft, from)
+    openPieces(craft, from.mach, from.machRate)
+    complete(craft, from)
+    this.natural = step
   }
 
   private start(): void {
