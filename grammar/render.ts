@@ -31,15 +31,24 @@ export function renderProblem(
   const place = `${showable(fileName)}:${problem.line}:${problem.column}:`
   const severity = paint.severity?.(`${problem.severity}:`, problem.severity) ?? `${problem.severity}:`
   const rendered = [`${paint.place?.(place) ?? place} ${severity} ${showable(problem.message)}`]
-  const show = (span: Span, note: string): void => {
-    const [shown, mark] = marked(lines[span.line - 1] ?? '', span)
-    rendered.push(`${span.line.toString().padStart(gutter)}  ${shown}`.trimEnd())
-    rendered.push(
-      `${' '.repeat(gutter + 2 + mark.indent)}${paint.mark?.(mark.text, problem.severity) ?? mark.text}${note}`,
+  const places = [
+    { ...placeOf(problem), note: problem.note ?? '' },
+    ...also.map(each => ({ ...each, note: each.message })),
+  ]
+  const marks = places.map(each => marked(lines[each.line - 1] ?? '', each))
+  places.forEach(({ line, note }, index) => {
+    const [shown, { indent, text: mark }] = marks[index]!
+    // Places on one line, one under the other: the line is shown once, and what is said of them begins at one column.
+    const again = index > 0 && line === places[index - 1]!.line && shown === marks[index - 1]![0]
+    if (!again) rendered.push(`${line.toString().padStart(gutter)}  ${shown}`.trimEnd())
+    const alike = marks.filter(
+      (other, at) => places[at]!.line === line && other[0] === shown && places[at]!.note !== '',
     )
-  }
-  show(problem, '')
-  for (const each of also) show(each, ` ${showable(each.message)}`)
+    const column = Math.max(...alike.map(([, other]) => other.indent + other.text.length))
+    const gap = note === '' ? '' : ' '.repeat(column - indent - mark.length + 1)
+    const painted = paint.mark?.(mark, problem.severity) ?? mark
+    rendered.push(`${' '.repeat(gutter + 2 + indent)}${painted}${gap}${showable(note)}`)
+  })
   if (problem.mend !== null) {
     const mend = showable(problem.mend)
     rendered.push(`${' '.repeat(gutter + 2)}${paint.mend?.(mend) ?? mend}`)
@@ -56,6 +65,10 @@ export function renderProblems(
 ): string {
   const lines = splitLines(text)
   return problems.map(each => renderProblem(each, lines, fileName, paint)).join('\n\n')
+}
+
+function placeOf({ line, column, length }: Span): Span {
+  return { line, column, length }
 }
 
 interface Mark {

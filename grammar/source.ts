@@ -15,6 +15,8 @@ export interface Problem extends Span {
   readonly message: string
   /** What would mend it, a whole sentence, or null when unsure. */
   readonly mend: string | null
+  /** What stands at the place itself, where another place is told beside it. */
+  readonly note?: string
   /** Other places that belong to it ("the other side is a mass, here"). */
   readonly also?: readonly (Span & { readonly message: string })[]
 }

@@ -1,5 +1,7 @@
 import { error, type Problem } from '../source.ts'
-import type { LineTokens, Token } from '../tokens.ts'
+import { type LineTokens, type Token, touches } from '../tokens.ts'
+import { parseUnit } from '../units/unit.ts'
+import { COMMENT } from './expressions.ts'
 
 /** What is wrong with the first thing on a line that has no meaning anywhere in a sheet; null where all is well. */
 export function strayProblem(line: LineTokens): Problem | null {
@@ -7,11 +9,43 @@ export function strayProblem(line: LineTokens): Problem | null {
   if (index < 0) return null
   const stray = line.tokens[index]!
   if (stray.text === '!' && line.tokens[index + 1]?.type === 'Equals') return error(stray.span, ...SAID['≠']!)
-  const [message, mend] = numberSlip(line.tokens, index) ?? nameSlip(line.tokens, index) ?? characterSlip(stray)
+  const [message, mend] =
+    commentSlip(line.tokens, index) ??
+    colonSlip(line.tokens, index) ??
+    unitSlip(line.tokens, index) ??
+    numberSlip(line.tokens, index) ??
+    nameSlip(line.tokens, index) ??
+    characterSlip(stray)
   return error(stray.span, message, mend)
 }
 
 type Told = readonly [message: string, mend: string | null]
+
+/** Marks by which comments begin elsewhere, at the start of a line. */
+function commentSlip(tokens: readonly Token[], index: number): Told | null {
+  const { text } = tokens[index]!
+  return index === 0 && /^(?:;|%|\/\/|!|')$/.test(text) ? [`A line does not begin with "${text}".`, COMMENT] : null
+}
+
+/** A colon after a first word or a lever's name, where no = is wanted. */
+function colonSlip(tokens: readonly Token[], index: number): Told | null {
+  if (tokens[index]!.text !== ':') return null
+  if (index === 1) return ['":" has no meaning here.', 'Delete it.']
+  if (tokens[0]!.type === 'Lever' && tokens[index + 1]?.type !== 'From')
+    return ['":" has no meaning here.', 'Write from.']
+  if (tokens[0]!.type === 'Lever') return ['":" has no meaning here.', 'Delete it.']
+  return tokens[index + 1]?.type === 'Equals' ? ['":" has no meaning here.', 'Delete it.'] : null
+}
+
+/** `5 kg.m`: units joined by a point. */
+function unitSlip(tokens: readonly Token[], index: number): Told | null {
+  const [before, stray, after] = [tokens[index - 1], tokens[index]!, tokens[index + 1]]
+  if (stray.text !== '.' || !before?.unit || after?.type !== 'Word' || !touches(stray, after)) return null
+  const joined = `${before.unit.text}*${after.text}`
+  return 'unit' in parseUnit(joined)
+    ? ['Units are joined by *, not by a point.', `Write ${before.text} ${joined}.`]
+    : null
+}
 
 /** `1_000`, `1'000` and the like. */
 function numberSlip(tokens: readonly Token[], index: number): Told | null {
@@ -43,13 +77,15 @@ const SAID: Readonly<Record<string, Told>> = {
   '÷': ['"÷" is not a sign that is known here.', 'Write / to divide.'],
   '**': ['"**" is not a sign that is known here.', 'Write ^ for a power.'],
   '√': ['"√" is not a sign that is known here.', 'Write sqrt( … ).'],
+  '?': ['"?" has no meaning here.', 'Write if CONDITION then VALUE else VALUE.'],
+  '@': ['"@" has no meaning here.', 'Write at.'],
   '==': ['Equality is written with one sign.', 'Write =.'],
   '≠': ['There is no sign for "not equal".', 'Write not A = B.'],
   '!': ['"!" has no meaning here.', 'Write not in front of a condition.'],
   '&': ['"&" has no meaning here.', 'Write and between conditions.'],
   '|': ['"|" has no meaning here.', 'Write or between conditions; the size of a number is abs( … ).'],
-  '≈': ['"≈" is not a sign that is known here.', 'Write equal to X ± T.'],
-  '~': ['"~" is not a sign that is known here.', 'Write equal to X ± T.'],
+  '≈': ['"≈" is not a sign that is known here.', 'How sure a value is stands after it: 5 kg ± 1 kg.'],
+  '~': ['"~" is not a sign that is known here.', 'How sure a value is stands after it: 5 kg ± 1 kg.'],
   '%': ['"%" follows a number.', 'To see a share in percent, write show NAME in %.'],
   '°': ['"°" follows a number.', null],
   ';': ['A statement ends with its line.', 'Put what follows on a line of its own.'],

@@ -1,7 +1,11 @@
 import { error, type Problem } from '../source.ts'
 import { type Token, touches } from '../tokens.ts'
+import { parseUnit } from '../units/unit.ts'
 import { FUNCTIONS } from '../words.ts'
 import { here, isConnectiveToken, isTarget, type Look, type Slip, wantsOperator, wantsValue, written } from './slip.ts'
+
+/** For the marks by which comments begin elsewhere. */
+export const COMMENT = 'A comment begins with #.'
 
 const IF_FORM = 'Write if CONDITION then VALUE else VALUE.'
 
@@ -14,6 +18,14 @@ export const expressionSlip: Look = slip => {
 /** No value where one must stand. */
 function valueSlip(slip: Slip): Problem | null {
   const { found, before, tokens, at } = slip
+  if (found?.text === '/' && before?.text === '/' && touches(before, found))
+    return error({ ...before.span, length: 2 }, '"//" has no meaning here.', COMMENT)
+  if (found?.type === 'Not' && isTarget(slip))
+    return here(
+      slip,
+      'A target says what is wanted; it has no "not".',
+      'Write the other limit: at most for not at least.',
+    )
   if (found?.type === 'Quoted')
     return here(slip, 'Text in quotes is no value.', 'Write a number with its unit, or a name without quotes.')
   if (found?.type === 'If')
@@ -44,9 +56,15 @@ function operatorSlip(slip: Slip): Problem | null {
   if (found.type === 'Close')
     return here(slip, 'This parenthesis closes nothing.', 'Delete it, or write ( where it should open.')
   if (found.type === 'Comma') return commaSlip(slip)
+  if (found.type === 'And' && slip.head.type === 'Aim')
+    return here(slip, 'A line holds one aim.', 'Write the next aim on a line of its own; earlier ones come first.')
   if (found.type === 'Of') return ofSlip(slip)
   if (found.type === 'If') return here(slip, 'An "if" comes first in its expression.', IF_FORM)
-  if (slip.expected.has('Then')) return here(slip, 'The "then" of this "if" is missing.', IF_FORM)
+  if (slip.expected.has('Then')) {
+    if (/^(?:Less|Greater|Equals)/.test(found.type))
+      return here(slip, 'A condition compares two values; here a third follows.', 'Write A < B and B < C.')
+    return here(slip, 'The "then" of this "if" is missing.', IF_FORM)
+  }
   if (slip.expected.has('Else')) return here(slip, 'The "else" of this "if" is missing.', IF_FORM)
   if (found.type === 'Then' || found.type === 'Else') return strayBranch(slip, found)
   if (/^(?:Less|Greater|Equals)/.test(found.type) || found.type === 'And' || found.type === 'Or')
@@ -112,6 +130,9 @@ function commaSlip(slip: Slip): Problem {
         : `Write ${digits}.`
     return here(slip, 'A number is written without commas.', mend)
   }
+  if (after?.type === 'Then' || after?.type === 'Else')
+    return here(slip, `No comma stands before "${after.text}".`, 'Delete it.')
+  if (before && !after) return here(slip, 'No comma stands at the end of a line.', 'Delete it.')
   return here(slip, 'A comma stands only between the values of a function, of a table row and of an "each" line.')
 }
 
@@ -119,6 +140,12 @@ function ofSlip(slip: Slip): Problem {
   const { before, after } = slip
   if (before?.type === 'Value') {
     const percent = before.unit?.text === '%' && after?.type === 'Word'
+    if (before.unit?.text === '%' && after?.type === 'Value' && slip.tokens[slip.at - 2]?.type === 'Within')
+      return error(
+        slip.tokens[slip.at - 2]!.span,
+        'A band has two ends; how far from a value it reaches is told by "equal to" and "±".',
+        `Write equal to ${written(slip, after)} ± ${written(slip, before)}.`,
+      )
     return here(
       slip,
       'The word "of" joins a figure to its flight; it does not multiply.',
@@ -156,6 +183,8 @@ function neighbours(slip: Slip, found: Token): Problem {
   if (before.type === 'Value' && before.unit && found.type === 'Word') {
     return here(slip, ...afterUnit(before.text, before.unit.text, found.text, message))
   }
+  if (before.type === 'Value' && found.type === 'Open' && slip.after?.type === 'Word' && !touches(before, found))
+    return here(slip, 'What stands in parentheses here is no part of the value.', 'Write it as a comment, after #.')
   const lastWord = before.type === 'Word' ? before.text.split(' ').at(-1)! : ''
   if (functions.has(lastWord) && found.type === 'Value') {
     return here(slip, `What "${lastWord}" is taken of stands in parentheses.`, `Write ${lastWord}(${right}).`)
@@ -163,6 +192,10 @@ function neighbours(slip: Slip, found: Token): Problem {
   const maybeName = before.type === 'Word' && found.type === 'Value' && !touches(before, found)
   const mend = 'Write a sign such as * or +.'
   return here(slip, message, maybeName ? `${mend} If it is one name: each of its words begins with a letter.` : mend)
+}
+
+function isUnit(text: string): boolean {
+  return 'unit' in parseUnit(text)
 }
 
 type Told = readonly [message: string, mend: string | null]
@@ -186,10 +219,16 @@ function afterUnit(number: string, unit: string, word: string, message: string):
       `If "${name} ${word}" is a name, write ${number} ${real} ${sign} ${name} ${word}.`,
     ]
   }
-  if (/^\p{L}{1,3}$/u.test(word))
+  const per = /^per (\p{L}+)$/u.exec(word)
+  if (per && isUnit(`${unit}/${per[1]!}`))
+    return ['A unit is written with signs.', `Write ${number} ${unit}/${per[1]!}.`]
+  if (!isUnit(unit))
+    return [`"${unit}" is no unit, so a sign is missing after ${number}.`, `Write ${number} * ${unit} ${word}.`]
+  if (isUnit(word))
     return [
       'A unit holds no blanks.',
       `Write ${number} ${unit}*${word} if both are units; else write * after the unit.`,
     ]
+  if (unit === '%') return [message, `Write ${number} % * ${word}.`]
   return [message, 'After a number the first word is its unit; write a sign such as * after it.']
 }

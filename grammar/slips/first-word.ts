@@ -2,6 +2,7 @@ import type { BlockKind } from '../block-kind.ts'
 import { nearest } from '../nearest.ts'
 import { error } from '../source.ts'
 import { FIRST_WORDS } from '../words.ts'
+import { COMMENT } from './expressions.ts'
 import { type Look, shortened } from './slip.ts'
 
 /** What people write first where a sheet has a word of its own. Common practice, no source. */
@@ -37,6 +38,8 @@ const HABITS: Readonly<Record<string, string>> = {
 
 /** A line that begins with a word that no line of its place begins with. In most blocks any name may come first. */
 export const firstWordSlip: Look = ({ head, inside, tokens }) => {
+  const mark = head.type === 'Times' || (head.type === 'Sign' && tokens[1]?.type !== 'Value')
+  if (mark && inside !== 'table') return error(head.span, `A line does not begin with "${head.text}".`, COMMENT)
   if (head.type !== 'Word') return null
   const word = head.text.split(' ', 1)[0]!
   const place = { ...head.span, length: Math.min(head.span.length, word.length) }

@@ -26,6 +26,8 @@ export const tableSlip: Look = slip => {
   const { found, at, tokens, expected } = slip
   if (found?.type === 'Equals')
     return here(slip, 'A table has rows, not a value.', 'Write its rows below it, indented.')
+  if (found?.type === 'Comma')
+    return here(slip, 'A table is looked up by one thing.', 'Write another table for the other.')
   const argument = 'Write of and what it is looked up by, such as of mach.'
   if (at === 2) return here(slip, `The table "${tokens[1]!.text}" does not say of what.`, argument)
   if (at === 3) return here(slip, 'What the table is looked up by is missing.', argument)
@@ -40,6 +42,8 @@ export const flightSlip: Look = slip => {
   const mend = 'Write from and the body, such as from Earth.'
   if (at === 2) return here(slip, `The flight "${tokens[1]!.text}" does not say from where.`, mend)
   if (found?.type === 'Quoted') return here(slip, 'A name is written without quotes.', `Write ${found.text}.`)
+  if (at === 4 && (found?.type === 'Comma' || found?.type === 'And'))
+    return here(slip, 'A flight starts from one body.', 'Write another flight on a line of its own.')
   return at === 3 ? here(slip, 'The body that the flight starts from is missing.', mend) : null
 }
 

@@ -1,7 +1,7 @@
 import type { Problem } from '../source.ts'
 import { eachSlip, fileSlip, flightSlip, rowSlip, sheetSlip, showSlip, tableSlip } from './others.ts'
 import { here, isTarget, type Look, type Slip, wantsOperator, written } from './slip.ts'
-import { aimSlip, targetSlip } from './targets.ts'
+import { aimSlip, joinedEnds, targetSlip } from './targets.ts'
 
 /** What a line of its kind lacks, or has too much of. */
 export const statementSlip: Look = slip => {
@@ -43,6 +43,8 @@ function valueSlip(slip: Slip): Problem | null {
     const message = `A ${head.text} has one value; what has a range is a lever.`
     return here(slip, message, `Write lever instead of ${head.text}.`)
   }
+  if (found.type === 'Comma' || found.type === 'And')
+    return here(slip, `A line declares one ${head.text}.`, 'Write each on a line of its own.')
   if (found.type !== 'Value') return null
   const plain = name.replace(/ (?:is|equals|be)$/, '')
   const message = `The sign = is missing between "${plain}" and its value.`
@@ -76,6 +78,8 @@ function rangeSlip(slip: Slip): Problem | null {
   const asUnit = found?.type === 'Value' && /^(?:steps?|by)$/.test(before?.unit?.text ?? '')
   if (worded || asUnit) return here(slip, 'Steps are written with "in steps of".', STEPS)
   if (expected.has('To')) {
+    const joined = joinedEnds(slip)
+    if (joined) return joined
     if (!found) return here(slip, 'The upper end of the range is missing.', 'Write to and the upper end.')
     if (found.type !== 'Value') return null
     return here(slip, 'The word "to" is missing between the ends of the range.', `Write to ${written(slip, found)}.`)

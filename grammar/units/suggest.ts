@@ -1,3 +1,4 @@
+import { same } from './dimension.ts'
 import { meaningOf } from './symbol.ts'
 import { PREFIXES, UNITS } from './table.ts'
 
@@ -90,11 +91,13 @@ const USUAL: readonly string[] = UNITS.flatMap(row => {
   return row.prefixes ? [first, ...['k', 'M', 'm', 'c'].map(prefix => prefix + first)] : [first]
 })
 
-/** Two units written without a sign between them: "Nm" is N*m. */
+/** Two units of two kinds written without a sign between them: "Nm" is N*m. Of "kmm" nobody can say what is meant. */
 function product(symbol: string): string | null {
   for (let length = symbol.length - 1; length > 0; length--) {
     const [left, right] = [symbol.slice(0, length), symbol.slice(length)]
-    if (USUAL.includes(left) && USUAL.includes(right)) return `${left}*${right}`
+    if (!USUAL.includes(left) || !USUAL.includes(right)) continue
+    const [a, b] = [meaningOf(left), meaningOf(right)]
+    if (a && b && !same(a.dimension, b.dimension)) return `${left}*${right}`
   }
   return null
 }

@@ -3,6 +3,7 @@ import type { Expression } from '../../grammar/tree.ts'
 import { type Dimension, describe, isNone, NONE, power, same } from '../../grammar/units/dimension.ts'
 import type { AirProperty, Expr, Unary } from '../../solver/index.ts'
 import { type Checked, type Surroundings, sameOrSay, type TableEntry } from './checked.ts'
+import { told } from './disagree.ts'
 import { dimensionOf } from './kinds.ts'
 import { didYouMean } from './scope.ts'
 
@@ -58,11 +59,14 @@ export function elaborateCall(call: Call, args: Args, around: Surroundings): Che
   if (air) return callAir(call, args, air, around)
   const entry = Object.hasOwn(FUNCTIONS, name) ? FUNCTIONS[name] : undefined
   if (entry) return callFunction(call, args, entry, around)
+  const known = [...around.known()]
   around.problems.push(
     error(
       call.name.span,
       `"${name}" is not a table or a function here.`,
-      didYouMean(name, [...CALLABLE, ...around.known()]) ?? 'To multiply, write * before the parenthesis.',
+      (name === 'log' ? 'Write ln(…) for the natural logarithm, log10(…) for that to base ten.' : null) ??
+        (known.includes(name) ? null : didYouMean(name, [...CALLABLE, ...known])) ??
+        'To multiply, write * before the parenthesis.',
     ),
   )
   return null
@@ -95,7 +99,7 @@ function callTable(call: Call, args: Args, table: TableEntry, around: Surroundin
     around.problems.push(
       error(
         call.args[0]!.span,
-        `The table "${table.name}" is looked up by ${describe(table.argument)}; this is ${describe(arg.dimension)}.`,
+        `The table "${table.name}" is looked up by ${describe(table.argument)}; this is ${told(arg)}.`,
       ),
     )
     return null
@@ -128,7 +132,7 @@ function callAir(
   if (!arg || body === null) return null
   if (!same(arg.dimension, LENGTH)) {
     around.problems.push(
-      error(call.args[0]!.span, `${call.name.text} wants an altitude, a length; this is ${describe(arg.dimension)}.`),
+      error(call.args[0]!.span, `${call.name.text} wants an altitude, a length; this is ${told(arg)}.`),
     )
     return null
   }
@@ -147,9 +151,7 @@ function callFunction(
   const fits = wanted === 'any' || isNone(arg.dimension) || (wanted === 'angle' && same(arg.dimension, ANGLE))
   if (!fits) {
     const words = wanted === 'angle' ? 'an angle or a plain number' : 'a plain number'
-    around.problems.push(
-      error(call.args[0]!.span, `${call.name.text} takes ${words}; this is ${describe(arg.dimension)}.`),
-    )
+    around.problems.push(error(call.args[0]!.span, `${call.name.text} takes ${words}; this is ${told(arg)}.`))
     return null
   }
   const dimensions = { same: arg.dimension, number: NONE, angle: ANGLE, root: power(arg.dimension, 0.5) }

@@ -1,12 +1,16 @@
 import { error, type Problem, type Span } from '../../grammar/source.ts'
-import type { Name } from '../../grammar/tree.ts'
-import { type Dimension, describe, same } from '../../grammar/units/dimension.ts'
+import type { Expression, Name } from '../../grammar/tree.ts'
+import { type Dimension, same } from '../../grammar/units/dimension.ts'
+import type { Unit } from '../../grammar/units/unit.ts'
 import type { Curve, Expr } from '../../solver/index.ts'
+import { bareMend, kinship, lined, told } from './disagree.ts'
 
 /** An expression checked and turned to SI. */
 export interface Checked {
   readonly expr: Expr
   readonly dimension: Dimension
+  /** The unit it is written or shown in, where it is one number or one quantity: for messages. */
+  readonly unit?: Unit | null
 }
 
 /** What an expression's names may stand for, answered by the sheet being opened. */
@@ -40,17 +44,22 @@ export interface TableEntry {
 export function sameOrSay(
   left: Checked,
   right: Checked,
-  leftTree: { readonly span: Span },
-  rightTree: { readonly span: Span },
+  leftTree: Expression,
+  rightTree: Expression,
   words: string,
   around: Pick<Surroundings, 'problems'>,
 ): boolean {
   if (same(left.dimension, right.dimension)) return true
-  around.problems.push(
-    error(rightTree.span, `${words}: ${describe(left.dimension)} and ${describe(right.dimension)}.`, null, [
-      { ...leftTree.span, message: `this is ${describe(left.dimension)}` },
-    ]),
-  )
+  const [leftNote, rightNote] = lined(left, right)
+  around.problems.push({
+    ...error(
+      rightTree.span,
+      `${words}: ${told(left)} and ${told(right)}.${kinship(left, right)}`,
+      bareMend(leftTree, left, right) ?? bareMend(rightTree, right, left),
+      [{ ...leftTree.span, message: leftNote }],
+    ),
+    note: rightNote,
+  })
   return false
 }
 

@@ -1,7 +1,7 @@
-import { nearest } from '../../grammar/nearest.ts'
 import { type Problem, remark, warning } from '../../grammar/source.ts'
 import type { Expression, Statement } from '../../grammar/tree.ts'
 import { readBy, readsOf, walkNames } from './dependency.ts'
+import { meant } from './meant.ts'
 import type { Reading } from './open.ts'
 import type { Declared, Scope } from './scope.ts'
 import { FLIGHT_SLOTS, STAGE_SLOTS } from './slots.ts'
@@ -73,6 +73,6 @@ export function slotMeant(text: string, scope: Scope): string | null {
   const open = [...FLIGHT_SLOTS, ...STAGE_SLOTS]
     .map(slot => slot.name)
     .filter(name => !scope.names.has(name) && !written.has(name))
-  const name = nearest(text, open)
+  const name = meant(text, open)
   return name === null ? null : `Did you mean "${name}"? A flight takes it by that name.`
 }

@@ -1,10 +1,11 @@
 import { error } from '../../grammar/source.ts'
 import type { Condition, Expression } from '../../grammar/tree.ts'
-import { describe, divide, isNone, multiply, NONE, power } from '../../grammar/units/dimension.ts'
+import { divide, isNone, multiply, NONE, power } from '../../grammar/units/dimension.ts'
 import { decimalToSI, parseUnit } from '../../grammar/units/unit.ts'
 import type { Expr, Test } from '../../solver/index.ts'
 import { elaborateCall } from './call.ts'
 import { type Checked, constant, fold, type Surroundings, sameOrSay } from './checked.ts'
+import { told } from './disagree.ts'
 
 /** Elaborates an expression; null where it holds a mistake, which stands in `problems`. */
 export function elaborate(expression: Expression, around: Surroundings): Checked | null {
@@ -25,7 +26,7 @@ export function elaborate(expression: Expression, around: Surroundings): Checked
     case 'sign': {
       const arg = elaborate(expression.arg, around)
       if (!arg || expression.operator === '+') return arg
-      return { expr: fold({ op: 'neg', a: arg.expr }), dimension: arg.dimension }
+      return { ...arg, expr: fold({ op: 'neg', a: arg.expr }) }
     }
     case 'binary':
       return elaborateBinary(expression, around)
@@ -49,7 +50,10 @@ function elaborateNumber(number: Extract<Expression, { kind: 'number' }>, around
   if (!number.unit) return { expr: constant(number.value), dimension: NONE }
   const parsed = parseUnit(number.unit.text)
   if ('fault' in parsed) {
-    around.problems.push(error(number.unit.span, parsed.fault.message, parsed.fault.mend))
+    // "2 x" with an x in the sheet: a product without its sign.
+    const known = parsed.fault.mend === null && [...around.known()].includes(number.unit.text)
+    const mend = known ? `Write ${number.text} * ${number.unit.text}.` : parsed.fault.mend
+    around.problems.push(error(number.unit.span, parsed.fault.message, mend))
     return null
   }
   const si = decimalToSI(number.text, parsed.unit)
@@ -57,7 +61,7 @@ function elaborateNumber(number: Extract<Expression, { kind: 'number' }>, around
     around.problems.push(error(number.span, `${number.text} ${number.unit.text} is too large to work with.`))
     return null
   }
-  return { expr: constant(si), dimension: parsed.unit.dimension }
+  return { expr: constant(si), dimension: parsed.unit.dimension, unit: parsed.unit }
 }
 
 const OPERATIONS = { '+': 'add', '-': 'sub', '*': 'mul', '/': 'div', '^': 'pow' } as const
@@ -92,9 +96,7 @@ function elaboratePower(
   around: Surroundings,
 ): Checked | null {
   if (!isNone(exponent.dimension)) {
-    around.problems.push(
-      error(expression.right.span, `An exponent is a plain number; this is ${describe(exponent.dimension)}.`),
-    )
+    around.problems.push(error(expression.right.span, `An exponent is a plain number; this is ${told(exponent)}.`))
     return null
   }
   if (isNone(base.dimension)) return { expr, dimension: NONE }
@@ -102,7 +104,7 @@ function elaboratePower(
     around.problems.push(
       error(
         expression.right.span,
-        `The base is ${describe(base.dimension)}, so its exponent must be a written number: otherwise nobody could say what the result is.`,
+        `The base is ${told(base)}, so its exponent must be a written number: otherwise nobody could say what the result is.`,
         'Write a number as the exponent, or divide the base by its unit first.',
       ),
     )

@@ -4,6 +4,7 @@ import { parseUnit } from '../../grammar/units/unit.ts'
 import { CALLABLE } from './call.ts'
 import type { Checked, Surroundings } from './checked.ts'
 import { FIGURES, type FigureEntry, figureNamed, figuresOfPart, PARACHUTE_FIGURES } from './figures.ts'
+import { unitOurs } from './kinds.ts'
 import type { Growing } from './opened.ts'
 import { BUILT_IN_BODIES, didYouMean, type FlightStatement, KIND_WORDS, type Scope } from './scope.ts'
 
@@ -29,7 +30,10 @@ export function surroundings(scope: Scope, growing: Growing): Surroundings {
 
 function quantity(name: string, growing: Growing): Checked | null {
   const id = growing.ids.get(name)
-  return id === undefined ? null : { expr: { op: 'ref', id }, dimension: growing.info[id]!.dimension }
+  if (id === undefined) return null
+  const { dimension, unit, figure } = growing.info[id]!
+  const usual = figure ? figureNamed(figure.name) : undefined
+  return { expr: { op: 'ref', id }, dimension, unit: unit ?? (usual ? unitOurs(usual.unit) : null) }
 }
 
 function lookupBare(name: Name, span: Span, scope: Scope, growing: Growing, known: () => string[]): Checked | null {
@@ -84,7 +88,7 @@ function parachutesOf({ flights }: Scope): readonly string[] {
 function mendUnknown(text: string, known: () => string[]): string | null {
   if (text === 'mach') return 'mach is known only inside the drag coefficient of a flight.'
   if (text === 'g') return 'Write "1 g0" for standard gravity; g is the gram.'
-  const near = didYouMean(text, [...known(), ...CALLABLE])
+  const near = didYouMean(text, [...known(), ...CALLABLE, ...(text === 'π' ? ['pi'] : [])])
   if (near) return near
   const asUnit = parseUnit(text)
   return 'unit' in asUnit

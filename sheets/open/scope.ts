@@ -1,6 +1,6 @@
-import { nearest } from '../../grammar/nearest.ts'
 import { error, type Problem, type Span } from '../../grammar/source.ts'
 import type { Statement } from '../../grammar/tree.ts'
+import { meant } from './meant.ts'
 
 export type Declared = Extract<Statement, { kind: 'fact' | 'lever' | 'figure' | 'table' | 'body' | 'flight' }>
 export type FlightStatement = Extract<Statement, { kind: 'flight' }>
@@ -59,7 +59,7 @@ export function notYet(span: Span, what: string, mend: string | null = null): Pr
 
 /** The nearest of the known names, as a mend, or null when unsure. */
 export function didYouMean(word: string, known: Iterable<string>): string | null {
-  const found = nearest(word, [...known])
+  const found = meant(word, known)
   return found === null ? null : `Did you mean "${found}"?`
 }
 

@@ -4,8 +4,9 @@ import { type Dimension, describe, isNone, same } from '../../grammar/units/dime
 import { type Curve, curveEnd, type Expr } from '../../solver/index.ts'
 import type { Checked, Surroundings } from './checked.ts'
 import { CREW_LIMITS, crewLimitNamed } from './crew-limits.ts'
+import { kinship, told } from './disagree.ts'
 import { elaborate } from './expression.ts'
-import { dimensionOf } from './kinds.ts'
+import { dimensionOf, unitOurs } from './kinds.ts'
 import { didYouMean } from './scope.ts'
 import type { SlotEntry } from './slots.ts'
 
@@ -128,7 +129,7 @@ export function fitSlot(entry: SlotEntry, checked: Checked, span: Span, around: 
   around.problems.push(
     error(
       span,
-      `The ${entry.name} is ${describe(wanted)}; this is ${describe(checked.dimension)}.`,
+      `The ${entry.name} is ${told({ dimension: wanted, unit: unitOurs(entry.unit) })}; this is ${told(checked)}.${kinship({ dimension: wanted }, checked)}`,
       mendFor(wanted, checked.dimension, entry),
     ),
   )
@@ -143,8 +144,6 @@ function mendFor(wanted: Dimension, found: Dimension, entry: SlotEntry): string 
 function fitImpulse(checked: Checked, span: Span, around: Surroundings): Expr | null {
   if (same(checked.dimension, SPEED)) return checked.expr
   if (same(checked.dimension, TIME)) return { op: 'mul', a: checked.expr, b: { op: 'const', value: STANDARD_GRAVITY } }
-  around.problems.push(
-    error(span, `The specific impulse is given in s, m/s or N*s/kg; this is ${describe(checked.dimension)}.`),
-  )
+  around.problems.push(error(span, `The specific impulse is given in s, m/s or N*s/kg; this is ${told(checked)}.`))
   return null
 }

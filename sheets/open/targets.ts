@@ -1,10 +1,11 @@
 import { expressionText, targetText } from '../../grammar/print.ts'
 import { error, type Span } from '../../grammar/source.ts'
 import type { Expression, Statement } from '../../grammar/tree.ts'
-import { type Dimension, describe, same } from '../../grammar/units/dimension.ts'
+import { type Dimension, same } from '../../grammar/units/dimension.ts'
 import { parseUnit, type Unit } from '../../grammar/units/unit.ts'
 import type { Aim, Expr, Target } from '../../solver/index.ts'
 import type { Checked, Surroundings } from './checked.ts'
+import { bareMend, kinship, lined, told } from './disagree.ts'
 import { elaborate } from './expression.ts'
 import { dimensionOf } from './kinds.ts'
 import type { AimInfo, TargetInfo, TargetText } from './opened.ts'
@@ -101,7 +102,7 @@ export function elaborateTolerance(tree: Expression, value: Checked | null, arou
   around.problems.push(
     error(
       tree.span,
-      `The tolerance is ${describe(checked.dimension)}, what it belongs to ${describe(value.dimension)}.`,
+      `The tolerance is ${told(checked)}, but what it belongs to is ${told(value)}.`,
       'Write it in the same unit, or in % of the value.',
     ),
   )
@@ -115,16 +116,18 @@ function agrees(value: Checked, valueSpan: Span, limit: Checked, tree: Expressio
   const { span } = tree
   if (same(value.dimension, limit.dimension)) return true
   const gram = same(value.dimension, ACCELERATION) && same(limit.dimension, MASS)
-  around.problems.push(
-    error(
+  const [limitNote, valueNote] = lined(limit, value)
+  around.problems.push({
+    ...error(
       span,
-      `The limit is ${describe(limit.dimension)}, but what it limits is ${describe(value.dimension)}.`,
+      `The limit is ${told(limit)}, but what it limits is ${told(value)}.${gram ? '' : kinship(value, limit)}`,
       gram
         ? `g is the gram here; standard gravity is g0: write "${tree.kind === 'number' ? tree.text : '6'} g0".`
-        : null,
-      [{ ...valueSpan, message: `this is ${describe(value.dimension)}` }],
+        : bareMend(tree, limit, value),
+      [{ ...valueSpan, message: valueNote }],
     ),
-  )
+    note: limitNote,
+  })
   return false
 }
 
