@@ -70,7 +70,9 @@ export function unreadProblem(declared: Declared, scope: Scope): Problem {
 export function slotMeant(text: string, scope: Scope): string | null {
   if (scope.flights.length === 0) return null
   const written = new Set(scope.flights.flatMap(flight => flight.slots.map(slot => slot.name.text)))
-  const open = [...FLIGHT_SLOTS, ...STAGE_SLOTS]
+  // Only a flight without stage blocks takes a stage's quantities by name.
+  const single = scope.flights.some(flight => !flight.parts.some(part => part.kind === 'stage'))
+  const open = [...FLIGHT_SLOTS, ...(single ? STAGE_SLOTS : [])]
     .map(slot => slot.name)
     .filter(name => !scope.names.has(name) && !written.has(name))
   const name = meant(text, open)

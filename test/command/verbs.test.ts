@@ -2,7 +2,7 @@ import { mkdirSync, readdirSync, readFileSync, statSync, symlinkSync, writeFileS
 import { join } from 'node:path'
 import { parse } from 'csv-parse/sync'
 import { expect, test } from 'vitest'
-import { error, warning } from '../../grammar/source.ts'
+import { error, remark, warning } from '../../grammar/source.ts'
 import packageFile from '../../package.json' with { type: 'json' }
 import { conflict, heron, unsure } from '../sheets/answers.ts'
 import { command, flown, folderWith, type Library } from './stand-in.ts'
@@ -90,6 +90,22 @@ test('check prints what is known, free, worked out and asked for', async () => {
     'left over',
     'remarks',
   ])
+})
+
+test('warnings of a check go to standard error and leave its status at 0; remarks stand on the page', async () => {
+  const idle = warning({ line: 1, column: 1, length: 5 }, 'Nothing reads "colour".')
+  const small = remark({ line: 1, column: 1, length: 5 }, 'Nothing asks for "gain"; it is only shown.')
+  const found = { problems: [idle], remarks: [small], 'left over': ['colour', 'gain'] }
+  const ran = await command(['check', 'heron.loft'], { check: found }, atHome)
+  expect(ran.status).toBe(0)
+  expect(ran.messages).toContain('heron.loft:1:1: warning: Nothing reads "colour".')
+  expect(ran.messages).not.toContain('gain')
+  expect(ran.out).toContain('left over     colour, gain')
+  expect(ran.out).toContain('line 1: Nothing asks for "gain"; it is only shown.')
+  expect(ran.out).toContain('In order, with 1 warning: 1 lever, 1 target.')
+  const asJson = await command(['check', '--json', 'heron.loft'], { check: found }, atHome)
+  expect(asJson).toMatchObject({ status: 0, messages: '' })
+  expect(JSON.parse(asJson.out)).toMatchObject({ problems: [{ severity: 'warning' }], 'left over': ['colour', 'gain'] })
 })
 
 test('names of a check are broken only between names', async () => {

@@ -15,6 +15,14 @@ interface Fault {
 
 const NAME = 'sheet.loft'
 
+/** All wrong sheets of a folder, as the sheets are read. */
+export function wrongSheets(folder: URL): readonly { readonly title: string; readonly sheet: string }[] {
+  return readdirSync(folder)
+    .filter(each => each.endsWith('.txt'))
+    .flatMap(file => faultsIn(readFileSync(new URL(file, folder), 'utf8')))
+    .map(({ title, sheet }) => ({ title, sheet: unescaped(sheet) }))
+}
+
 /**
  * One test for each fault in each `.txt` file of a folder. `problemsOf` reads the sheet. With UPDATE_FAULTS=1 in the
  * environment the files are written anew with what is shown now, to be looked at before they are kept.
