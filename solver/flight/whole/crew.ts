@@ -1,13 +1,22 @@
 import { curveAt, curveSlope } from '../../model/curve.ts'
 import type { CrewLimit } from './plan.ts'
 
-/** One moment of what is felt: time [s], felt acceleration [m/s2], its rate, its change by lane at fixed time; at a jump (two moments of one time) how the time moves. */
+/**
+ * One moment of what is felt: time [s], felt acceleration [m/s2], its rate; its change by lane at fixed time, `share` of the way from `begin` to
+ * `end`; at a jump (two moments of one time) how the time moves.
+ */
 export interface Felt {
   readonly time: number
   readonly felt: number
   readonly rate: number
-  readonly slopes: Float64Array
+  readonly begin: Float64Array
+  readonly end: Float64Array
+  readonly share: number
   readonly shift: Float64Array | null
+}
+
+function slopeOf({ begin, end, share }: Felt, lane: number): number {
+  return begin[lane]! + share * (end[lane]! - begin[lane]!)
 }
 
 /** What a rider feels, written down moment by moment; between two of them it is the cubic with their values and rates. */
@@ -61,8 +70,8 @@ function coarse(trace: Trace, limit: CrewLimit): Window | null {
     if (!(level > 0)) continue
     const left = lower.left[node]! + 1
     const right = lower.right[node]! - 1
-    const begin = left === 0 ? trace[0]!.time : crossing(trace, left - 1, level)
-    const end = right === trace.length - 1 ? trace[right]!.time : crossing(trace, right, level)
+    const begin = left === 0 ? trace[0]!.time : straight(trace, left - 1, level)
+    const end = right === trace.length - 1 ? trace[right]!.time : straight(trace, right, level)
     const ratio = limitAt(limit, Math.max(0, end - begin)) / level
     if (!(ratio < least)) continue
     least = ratio
@@ -92,6 +101,12 @@ function highest(trace: Trace, left: number, right: number): number {
   return top
 }
 
+/** About when the level is passed between moment k and the next, by a straight line. */
+function straight(trace: Trace, k: number, level: number): number {
+  const [a, b] = [trace[k]!, trace[k + 1]!]
+  return a.time + ((b.time - a.time) * (level - a.felt)) / (b.felt - a.felt)
+}
+
 /** When the level is passed between moment k and the next, which lie on both sides of it. */
 function crossing(trace: Trace, k: number, level: number): number {
   const [a, b] = [trace[k]!, trace[k + 1]!]
@@ -99,10 +114,15 @@ function crossing(trace: Trace, k: number, level: number): number {
   if (!(dt > 0)) return b.time
   const rising = b.felt > a.felt
   let [low, high] = [0, 1]
+  let x = (level - a.felt) / (b.felt - a.felt)
   for (let i = 0; i < 60 && high - low > 1e-15; i++) {
-    const middle = 0.5 * (low + high)
-    if (valueAt(a, b, dt, middle) > level === rising) high = middle
-    else low = middle
+    const off = valueAt(a, b, dt, x) - level
+    if (off > 0 === rising) high = x
+    else low = x
+    const next = x - off / slopeAt(a, b, dt, x)
+    const kept = next > low && next < high ? next : 0.5 * (low + high)
+    if (Math.abs(kept - x) < 1e-15) return a.time + kept * dt
+    x = kept
   }
   return a.time + 0.5 * (low + high) * dt
 }
@@ -111,6 +131,13 @@ function valueAt(a: Felt, b: Felt, dt: number, x: number): number {
   const c2 = 3 * (b.felt - a.felt) - dt * (2 * a.rate + b.rate)
   const c3 = 2 * (a.felt - b.felt) + dt * (a.rate + b.rate)
   return a.felt + x * (dt * a.rate + x * (c2 + x * c3))
+}
+
+/** Its change from the one moment to the other, per x. */
+function slopeAt(a: Felt, b: Felt, dt: number, x: number): number {
+  const c2 = 3 * (b.felt - a.felt) - dt * (2 * a.rate + b.rate)
+  const c3 = 2 * (a.felt - b.felt) + dt * (a.rate + b.rate)
+  return dt * a.rate + x * (2 * c2 + x * 3 * c3)
 }
 
 /** The window about a moment in which at least the level is felt: where it ends, and between which moments. */
@@ -163,7 +190,8 @@ function refine(trace: Trace, { node, left, right }: Window, top: number, ratio:
 
 /** At the best level the window's ends move with the flight and the level itself drops out; at a peak only its height counts. */
 function slopesOf(trace: Trace, limit: CrewLimit, top: number, level: number): Float64Array {
-  const { slopes: atTop, felt: most } = trace[top]!
+  const { felt: most } = trace[top]!
+  const atTop = trace[top]!.begin.map((_, l) => slopeOf(trace[top]!, l))
   const { left, right, begin, end } = around(trace, top, level)
   const duration = Math.max(0, end - begin)
   if (most - level < 1e-9 * most) return atTop.map(slope => (-limitAt(limit, duration) * slope) / (most * most))
@@ -177,9 +205,8 @@ function slopesOf(trace: Trace, limit: CrewLimit, top: number, level: number): F
 function endShift(trace: Trace, k: number, time: number): Float64Array {
   const [a, b] = [trace[k]!, trace[k + 1]!]
   const dt = b.time - a.time
-  if (!(dt > 0)) return b.shift ?? new Float64Array(a.slopes.length)
+  if (!(dt > 0)) return b.shift ?? new Float64Array(a.begin.length)
   const x = (time - a.time) / dt
-  const step = 1e-5
-  const rate = (valueAt(a, b, dt, x + step) - valueAt(a, b, dt, x - step)) / (2 * step * dt)
-  return a.slopes.map((slope, l) => -(slope + x * (b.slopes[l]! - slope)) / rate)
+  const rate = slopeAt(a, b, dt, x) / dt
+  return a.begin.map((_, l) => -(slopeOf(a, l) * (1 - x) + slopeOf(b, l) * x) / rate)
 }

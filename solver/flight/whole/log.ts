@@ -243,9 +243,9 @@ export class Log implements Journal {
     return (crewLimit !== null && this.ascending) || (entryCrewLimit !== null && this.fallen)
   }
 
-  /** Writes down what is felt at a moment, its change by lane at fixed time, and how the moment moves where forces jump there. */
-  felt(point: Point, slopes: Float64Array, shift: Float64Array | null): void {
-    const moment: Felt = { time: point.time, felt: point.felt, rate: point.feltRate, slopes, shift }
+  /** Writes down what is felt at a moment, its change by lane at fixed time (a share of the way through a step), and how the moment moves where forces jump there. */
+  felt(point: Point, begin: Float64Array, end: Float64Array, share: number, shift: Float64Array | null): void {
+    const moment: Felt = { time: point.time, felt: point.felt, rate: point.feltRate, begin, end, share, shift }
     if (this.ascending) this.climb.push(moment)
     if (this.fallen) this.fall.push(moment)
   }

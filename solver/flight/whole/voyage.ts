@@ -22,6 +22,8 @@ const ERROR_SPEED = 0.03
 const LOOSE = 1e-5
 /** Parts of a step between which what is felt is written down. */
 const TRACE_PARTS = 8
+/** Where what is felt changes by less [m/s2] along a step its ends tell enough. */
+const STEADY = 0.02
 /** Moments nearer than this share are one. */
 const MOMENT = 1e-13
 
@@ -331,7 +333,7 @@ export class Voyage implements Way {
       dt = this.refine(met, dt)
     }
     const begin = this.log.tracing ? feltSlopes(craft, from) : null
-    const shift = begin && Float64Array.from(craft.lanes, lane => lane.event)
+    const shift = begin && craft.lanes.some(lane => lane.event !== 0) ? eventsOf(craft) : null
     moveLanes(craft, from, dt)
     if (begin) this.trace(dt, begin, shift)
     const grown = dt * growth(error)
@@ -350,17 +352,14 @@ export class Voyage implements Way {
   private trace(dt: number, begin: Float64Array, shift: Float64Array | null): void {
     const { craft, from, to, scratch, log } = this
     const end = feltSlopes(craft, to)
-    log.felt(from, begin, shift)
-    for (let k = 1; k < TRACE_PARTS; k++) {
-      const share = k / TRACE_PARTS
-      between(craft, from, to, dt, share - 1, scratch)
-      log.felt(
-        scratch,
-        begin.map((slope, l) => slope + share * (end[l]! - slope)),
-        null,
-      )
+    log.felt(from, begin, end, 0, shift)
+    const change = Math.abs(to.felt - from.felt) + dt * (Math.abs(from.feltRate) + Math.abs(to.feltRate))
+    const parts = change < STEADY ? 1 : TRACE_PARTS
+    for (let k = 1; k < parts; k++) {
+      between(craft, from, to, dt, k / parts - 1, scratch)
+      log.felt(scratch, begin, end, k / parts, null)
     }
-    log.felt(to, end, null)
+    log.felt(to, begin, end, 1, null)
   }
 
   /** Lands on a watch as exactly as the integrator can: Newton on the step's length. */
@@ -521,6 +520,10 @@ export class Voyage implements Way {
     copyState(point, this.from)
     complete(this.craft, this.from)
   }
+}
+
+function eventsOf(craft: Craft): Float64Array {
+  return Float64Array.from(craft.lanes, lane => lane.event)
 }
 
 /** Change of what is felt, by lane at fixed time. */
