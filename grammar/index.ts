@@ -1,5 +1,5 @@
 export { splitLines } from './lines.ts'
-export { nearest } from './nearest.ts'
+export { nearest, Vocabulary } from './nearest.ts'
 export { parse, SHEET_BYTES } from './parse.ts'
 export { expressionText, referenceText, targetText } from './print.ts'
 export { NESTING } from './read.ts'

@@ -3,8 +3,10 @@ function allowed(length: number): number {
   return length < 3 ? 0 : length < 6 ? 1 : length < 13 ? 2 : 3
 }
 
-/** Comparisons letter by letter that one vocabulary makes in all: a sheet of thousands of wrong names gets suggestions for the first of them. */
-const MOST_COMPARISONS = 200_000
+/** Looks at a candidate that one vocabulary takes in all: a sheet of thousands of wrong names gets suggestions for the first of them. */
+const MOST_LOOKS = 20_000_000
+/** What comparing two words letter by letter costs, in looks. */
+const COMPARISON = 100
 
 interface Candidate {
   readonly text: string
@@ -18,15 +20,21 @@ interface Candidate {
 export class Vocabulary {
   private readonly byLength = new Map<number, Candidate[]>()
   private readonly byWord = new Map<string, Candidate[]>()
-  private left = MOST_COMPARISONS
+  private readonly texts: ReadonlySet<string>
+  private left = MOST_LOOKS
 
   constructor(candidates: Iterable<string>) {
-    for (const text of new Set(candidates)) {
+    this.texts = new Set(candidates)
+    for (const text of this.texts) {
       const lower = text.toLowerCase()
       const candidate = { text, lower, length: [...lower].length, letters: lettersOf(lower) }
       listed(this.byLength, candidate.length).push(candidate)
       for (const word of new Set(lower.split(' '))) listed(this.byWord, word).push(candidate)
     }
+  }
+
+  has(word: string): boolean {
+    return this.texts.has(word)
   }
 
   /**
@@ -43,10 +51,11 @@ export class Vocabulary {
     let tied = false
     for (let other = length - limit; other <= length + limit; other++) {
       for (const candidate of this.byLength.get(other) ?? []) {
+        if (--this.left < 0) return null
         if (candidate.text === word) continue
         // Each letter that only one of them has is a slip, or half of one where it was changed.
         if (bits(candidate.letters & ~letters) > limit || bits(letters & ~candidate.letters) > limit) continue
-        if (--this.left < 0) return null
+        this.left -= COMPARISON
         const slips = slipsBetween(wanted, candidate.lower, Math.min(limit, bestSlips))
         if (slips < bestSlips) [best, bestSlips, tied] = [candidate.text, slips, false]
         else if (slips === bestSlips && slips <= limit) tied = true
@@ -60,8 +69,9 @@ export class Vocabulary {
     const holding = new Set<string>()
     for (const each of wanted.split(' ')) {
       for (const { text, lower } of this.byWord.get(each) ?? []) {
+        this.left -= COMPARISON
+        if (this.left < 0) return null
         if (text === word) continue
-        if (--this.left < 0) return null
         if (holds(wanted, lower) || holds(lower, wanted)) holding.add(text)
       }
     }

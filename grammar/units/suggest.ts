@@ -60,8 +60,15 @@ function told(symbol: string): string {
   return word ? `${symbol} (${word})` : symbol
 }
 
-/** Names of units in words, with SI prefixes, each to the symbol it stands for. */
+let made: ReadonlyMap<string, string> | null = null
+
+/** Names of units in words, with SI prefixes, each to the symbol it stands for; made at the first wrong unit. */
 function allNames(): ReadonlyMap<string, string> {
+  made ??= nameAll()
+  return made
+}
+
+function nameAll(): ReadonlyMap<string, string> {
   const pairs = UNITS.flatMap(row =>
     row.words.flatMap(word => {
       const own = [[word.toLowerCase(), row.symbols[0]!] as const]
@@ -106,10 +113,13 @@ function product(symbol: string): string | null {
 function nearName(symbol: string, named: ReadonlyMap<string, string>): string | null {
   if (symbol.length < 4) return null
   const word = symbol.toLowerCase()
-  const names = [...named, ...USUAL.filter(each => each.length > 3).map(each => [each.toLowerCase(), each] as const)]
-  const near = new Set(
-    names.filter(([name]) => oneSlip(word, name) || oneSlip(word.replace(/s$/, ''), name)).map(([, sign]) => sign),
-  )
+  const one = word.replace(/s$/, '')
+  const near = new Set<string>()
+  const look = (name: string, sign: string): void => {
+    if (oneSlip(word, name) || oneSlip(one, name)) near.add(sign)
+  }
+  for (const [name, sign] of named) look(name, sign)
+  for (const each of USUAL) if (each.length > 3) look(each.toLowerCase(), each)
   return near.size === 1 ? [...near][0]! : null
 }
 

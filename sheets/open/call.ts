@@ -59,13 +59,13 @@ export function elaborateCall(call: Call, args: Args, around: Surroundings): Che
   if (air) return callAir(call, args, air, around)
   const entry = Object.hasOwn(FUNCTIONS, name) ? FUNCTIONS[name] : undefined
   if (entry) return callFunction(call, args, entry, around)
-  const known = [...around.known()]
+  const known = around.known()
   around.problems.push(
     error(
       call.name.span,
       `"${name}" is not a table or a function here.`,
       (name === 'log' ? 'Write ln(…) for the natural logarithm, log10(…) for that to base ten.' : null) ??
-        (known.includes(name) ? null : didYouMean(name, [...CALLABLE, ...known])) ??
+        (known.has(name) ? null : didYouMean(name, known)) ??
         'To multiply, write * before the parenthesis.',
     ),
   )

@@ -1,3 +1,4 @@
+import type { Vocabulary } from '../../grammar/nearest.ts'
 import { error, type Problem, type Span } from '../../grammar/source.ts'
 import type { Expression, Name } from '../../grammar/tree.ts'
 import { type Dimension, same } from '../../grammar/units/dimension.ts'
@@ -25,8 +26,8 @@ export interface Surroundings {
   readonly local: { readonly name: string; readonly dimension: Dimension } | null
   /** Told of each table used, so that use outside its range can be noticed at the answer. */
   readonly used: (table: TableEntry, argument: Expr, span: Span) => void
-  /** Names that a call may have meant. */
-  readonly known: () => Iterable<string>
+  /** Names that a wrong one may have meant. */
+  readonly known: () => Vocabulary
 }
 
 export interface TableEntry {

@@ -51,7 +51,7 @@ function elaborateNumber(number: Extract<Expression, { kind: 'number' }>, around
   const parsed = parseUnit(number.unit.text)
   if ('fault' in parsed) {
     // "2 x" with an x in the sheet: a product without its sign.
-    const known = parsed.fault.mend === null && [...around.known()].includes(number.unit.text)
+    const known = parsed.fault.mend === null && around.known().has(number.unit.text)
     const mend = known ? `Write ${number.text} * ${number.unit.text}.` : parsed.fault.mend
     around.problems.push(error(number.unit.span, parsed.fault.message, mend))
     return null

@@ -1,3 +1,4 @@
+import { Vocabulary } from '../../grammar/nearest.ts'
 import { error, type Span } from '../../grammar/source.ts'
 import type { Name } from '../../grammar/tree.ts'
 import { parseUnit } from '../../grammar/units/unit.ts'
@@ -11,10 +12,15 @@ import { BUILT_IN_BODIES, didYouMean, type FlightStatement, KIND_WORDS, type Sco
 /** The answers that a sheet's names give while it is opened. */
 export function surroundings(scope: Scope, growing: Growing): Surroundings {
   const { problems } = growing
-  const known = (): string[] => [
-    ...scope.names.keys(),
-    ...(scope.flights.length > 0 ? FIGURES.map(figure => figure.name) : []),
-  ]
+  let vocabulary: Vocabulary | null = null
+  const known = (): Vocabulary => {
+    vocabulary ??= new Vocabulary([
+      ...scope.names.keys(),
+      ...(scope.flights.length > 0 ? FIGURES.map(figure => figure.name) : []),
+      ...CALLABLE,
+    ])
+    return vocabulary
+  }
   const around: Surroundings = {
     problems,
     local: null,
@@ -36,7 +42,7 @@ function quantity(name: string, growing: Growing): Checked | null {
   return { expr: { op: 'ref', id }, dimension, unit: unit ?? (usual ? unitOurs(usual.unit) : null) }
 }
 
-function lookupBare(name: Name, span: Span, scope: Scope, growing: Growing, known: () => string[]): Checked | null {
+function lookupBare(name: Name, span: Span, scope: Scope, growing: Growing, known: () => Vocabulary): Checked | null {
   const { problems } = growing
   const { text } = name
   const declared = scope.names.get(text)
@@ -85,10 +91,10 @@ function parachutesOf({ flights }: Scope): readonly string[] {
   return [...new Set(parts.filter(part => part.kind === 'parachute').map(part => part.name.text))]
 }
 
-function mendUnknown(text: string, known: () => string[]): string | null {
+function mendUnknown(text: string, known: () => Vocabulary): string | null {
   if (text === 'mach') return 'mach is known only inside the drag coefficient of a flight.'
   if (text === 'g') return 'Write "1 g0" for standard gravity; g is the gram.'
-  const near = didYouMean(text, [...known(), ...CALLABLE, ...(text === 'π' ? ['pi'] : [])])
+  const near = didYouMean(text, text === 'π' ? ['pi'] : known())
   if (near) return near
   const asUnit = parseUnit(text)
   return 'unit' in asUnit

@@ -1,4 +1,4 @@
-import { nearest } from '../../grammar/nearest.ts'
+import { Vocabulary } from '../../grammar/nearest.ts'
 
 /** What people of the trade also call the figures and quantities that have one name here. Common practice, no source. */
 const HABITS: ReadonlyMap<string, string> = new Map(
@@ -35,10 +35,10 @@ const HABITS: ReadonlyMap<string, string> = new Map(
 )
 
 /** The known name that a wrong one was most likely meant to be: by a slip of the keyboard, or by what the trade also calls it. Null when unsure. */
-export function meant(word: string, known: Iterable<string>): string | null {
-  const names = [...known]
+export function meant(word: string, known: Iterable<string> | Vocabulary): string | null {
+  const names = known instanceof Vocabulary ? known : new Vocabulary(known)
   const bare = word.replace(/^the /, '').replace(/(?: (?:is|are|be|should|must|shall|will|has|to))+$/, '')
-  if (bare !== word && names.includes(bare)) return bare
+  if (bare !== word && names.has(bare)) return bare
   const habit = HABITS.get(word) ?? HABITS.get(word.toLowerCase())
-  return habit !== undefined && names.includes(habit) ? habit : nearest(word, names)
+  return habit !== undefined && names.has(habit) ? habit : names.nearest(word)
 }

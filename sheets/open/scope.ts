@@ -1,3 +1,4 @@
+import type { Vocabulary } from '../../grammar/nearest.ts'
 import { error, type Problem, type Span } from '../../grammar/source.ts'
 import type { Statement } from '../../grammar/tree.ts'
 import { meant } from './meant.ts'
@@ -58,7 +59,7 @@ export function notYet(span: Span, what: string, mend: string | null = null): Pr
 }
 
 /** The nearest of the known names, as a mend, or null when unsure. */
-export function didYouMean(word: string, known: Iterable<string>): string | null {
+export function didYouMean(word: string, known: Iterable<string> | Vocabulary): string | null {
   const found = meant(word, known)
   return found === null ? null : `Did you mean "${found}"?`
 }
