@@ -1,6 +1,7 @@
-import { EARTH } from './flight/air.ts'
+import { airAt, EARTH } from './flight/air.ts'
 import { airByTable } from './flight/air-table.ts'
 import { spaceBoundary } from './flight/index.ts'
+import { REFERENCE_PRESSURE } from './flight/pad.ts'
 import type { BodyNumbers, Plan, StageNumbers } from './flight/plan.ts'
 import { warmDay } from './flight/warm-day.ts'
 import type { Canopy, WholeNumbers, WholePlan, WholeStage } from './flight/whole/plan.ts'
@@ -152,6 +153,26 @@ function canopyOf(inputs: Float64Array, first: number): Canopy {
   const at = (index: number): number => inputs[first + index]!
   const limit = (value: number): number => (value === Number.MAX_VALUE ? Number.POSITIVE_INFINITY : value)
   return { area: at(0), altitude: at(1), fillTime: at(2), safeQ: limit(at(3)), safeSpeed: limit(at(4)) }
+}
+
+/**
+ * Thrust over weight on the pad at its best, when the first stage with propellant has just spent it (along a rail: over weight's share); 0 where nothing burns,
+ * null where a thrust curve must be followed.
+ */
+export function bestPadRatio(layout: Layout, inputs: Float64Array): number | null {
+  const { stages, flight } = layout
+  const first = stages.findIndex(at => inputs[at + 1]! > 0)
+  if (first < 0) return 0
+  if (flight.stages[first]!.shape) return null
+  const at = stages[first]!
+  let left = inputs[at]!
+  for (let k = first + 1; k < stages.length; k++) left += inputs[stages[k]!]! + inputs[stages[k]! + 1]!
+  const { body } = bodyOf(layout, inputs)
+  const [vacuum, sea, cap] = [inputs[at + 2]!, inputs[at + 3]!, inputs[at + 5]!]
+  const pressure = airAt(body, 'pressure', inputs[ALTITUDE]!)
+  const thrust = cap * (vacuum - ((vacuum - sea) * pressure) / REFERENCE_PRESSURE)
+  const weight = left * airAt(body, 'gravity', inputs[ALTITUDE]!) * Math.sin(inputs[ELEVATION]!)
+  return Math.max(0, thrust) / weight
 }
 
 /** The numbers of a flight from its inputs, or (from its inputs' slopes) their change by one lever. */

@@ -1,8 +1,8 @@
-import { fly, leavesPad, planFault } from './flight/index.ts'
+import { fly, planFault } from './flight/index.ts'
 import { FLOWN, type FlownName, type Plan } from './flight/plan.ts'
 import { type FigureName, figureNames, flyWhole, isLate, leavesPadWhole, wholeFault } from './flight/whole/index.ts'
 import type { WholeDirection, WholePlan } from './flight/whole/plan.ts'
-import { type Layout, layoutOf, numbersOf, plainPlan, wholePlanOf } from './flight-layout.ts'
+import { bestPadRatio, type Layout, layoutOf, numbersOf, plainPlan, wholePlanOf } from './flight-layout.ts'
 import type { Curve, Expr } from './model/expr.ts'
 import type { BodyModel, FlightModel, StageModel } from './model/model.ts'
 import type { Extent, FittedCurve, FlightContext, FlightNode, FlightOutput, FlightReport } from './network/node.ts'
@@ -179,17 +179,18 @@ export function planFlown({ inputs, curves }: Pick<FlightContext, 'inputs' | 'cu
   )
 }
 
-/** Whether thrust passes weight before the propellant is spent on the pad. */
+/** Whether thrust passes weight before the propellant is spent on the pad: told from the numbers alone where the thrust is flat, for it is asked often. */
 function lifts(inputs: Float64Array, layout: Layout): boolean {
   const { stages } = layout.flight
+  const flat = bestPadRatio(layout, inputs)
+  if (flat !== null) return flat > 1
   const whole = wholePlanOf(
     layout,
     inputs,
     stages.map(() => NO_DRAG),
     stages.map(() => NO_RESTART),
   )
-  const plain = plainPlan(whole)
-  return plain ? leavesPad(plain) : leavesPadWhole(whole)
+  return leavesPadWhole(whole)
 }
 
 const NO_DRAG: Curve = { knots: Float64Array.of(0), coefficients: Float64Array.of(0, 0, 0, 0) }

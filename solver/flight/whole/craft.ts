@@ -143,6 +143,36 @@ export function createChange(): Change {
   }
 }
 
-export function createStages(): readonly Point[] {
-  return Array.from({ length: 8 }, createPoint)
+/** Stages and lanes live on between flights, which run one after another: made anew they cost as much as a short flight. */
+const stagesKept: readonly Point[] = Array.from({ length: 8 }, createPoint)
+const lanesKept: Lane[] = []
+
+export function keptStages(): readonly Point[] {
+  return stagesKept
+}
+
+/** So many lanes, each with nothing in it. */
+export function keptLanes(count: number): readonly Lane[] {
+  while (lanesKept.length < count) lanesKept.push(createLane())
+  const lanes = lanesKept.slice(0, count)
+  for (const lane of lanes) clear(lane)
+  return lanes
+}
+
+function clear(lane: Lane): void {
+  lane.state.fill(0)
+  lane.vacuum = 0
+  lane.cap = 0
+  lane.beta = 0
+  lane.exhaust = 0
+  lane.area = 0
+  lane.canopyFrom = 0
+  lane.canopyTo = 0
+  lane.fillTime = 0
+  lane.elevation = 0
+  lane.nose = 0
+  lane.burnClock = 0
+  lane.fillClock = 0
+  lane.pitchClock = 0
+  lane.event = 0
 }

@@ -1,4 +1,5 @@
 import { FLOWN } from '../plan.ts'
+import { takeNumbers } from '../slab.ts'
 
 /** What a whole flight gives besides FLOWN; SI. */
 export const FARTHER = [
@@ -93,8 +94,8 @@ export class Ledger {
 
   constructor(stages: number, canopies: number, lanes: number) {
     const count = FLIGHT_FIGURES.length + stages * STAGE_FIGURES.length + canopies * CANOPY_FIGURES.length
-    this.figures = new Float64Array(count).fill(Number.NaN)
-    this.slopes = new Float64Array(count * lanes)
+    this.figures = takeNumbers(count, Number.NaN)
+    this.slopes = takeNumbers(count * lanes, 0)
     this.lanes = lanes
     this.stages = stages
   }

@@ -1,3 +1,4 @@
+import { takeNumbers } from '../slab.ts'
 import type { Craft } from './craft.ts'
 import { vary } from './forces.ts'
 import { H, type Point, U, W } from './point.ts'
@@ -15,13 +16,15 @@ export interface Peak {
   readonly altitudeSlopes: Float64Array
 }
 
+const NO_LANES = new Float64Array(0)
+
 export function createPeak(lanes: number): Peak {
   return {
     value: -1,
     altitude: Number.NaN,
     time: Number.NaN,
-    slopes: new Float64Array(lanes),
-    altitudeSlopes: new Float64Array(lanes),
+    slopes: lanes === 0 ? NO_LANES : takeNumbers(lanes, 0),
+    altitudeSlopes: lanes === 0 ? NO_LANES : takeNumbers(lanes, 0),
   }
 }
 

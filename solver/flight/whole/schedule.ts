@@ -1,5 +1,6 @@
 import type { Curve } from '../../model/expr.ts'
 import { REFERENCE_PRESSURE } from '../pad.ts'
+import { takeNumbers } from '../slab.ts'
 import type { WholeDirection, WholePlan, WholeStage } from './plan.ts'
 
 /** A number with its change by each lane. */
@@ -41,13 +42,18 @@ export interface Schedule {
   readonly appointments: readonly Appointment[]
 }
 
+const NO_LANES = new Float64Array(0)
+
 /** Arithmetic on varied numbers, lane by lane. */
 export function varied(lanes: number, value: number, slope: (lane: number) => number): Varied {
-  return { value, slopes: Float64Array.from({ length: lanes }, (_, lane) => slope(lane)) }
+  if (lanes === 0) return { value, slopes: NO_LANES }
+  const slopes = takeNumbers(lanes, 0)
+  for (let lane = 0; lane < lanes; lane++) slopes[lane] = slope(lane)
+  return { value, slopes }
 }
 
 function sum(a: Varied, b: Varied): Varied {
-  return { value: a.value + b.value, slopes: a.slopes.map((slope, lane) => slope + b.slopes[lane]!) }
+  return varied(a.slopes.length, a.value + b.value, lane => a.slopes[lane]! + b.slopes[lane]!)
 }
 
 /** When each stage burns and is dropped. A stage without propellant below a powered one falls off at that one's ignition. */

@@ -1,7 +1,7 @@
 import { curveEnd } from '../../model/curve.ts'
 import type { Curve } from '../../model/expr.ts'
 import { airOf } from './air.ts'
-import { type Craft, createChange, createLane, createStages, type DragPieces } from './craft.ts'
+import { type Craft, createChange, type DragPieces, keptLanes, keptStages } from './craft.ts'
 import type { WholeDirection, WholePlan } from './plan.ts'
 
 /** Two real knots this near stand for a jump between them, which is passed over. */
@@ -117,7 +117,7 @@ export function standing(
     heating: plan.heating > 0 && plan.noseRadius > 0 ? plan.heating / Math.sqrt(plan.noseRadius) : 0,
     evaluations: 0,
     change: createChange(),
-    lanes: directions.map(createLane),
-    stages: createStages(),
+    lanes: keptLanes(directions.length),
+    stages: keptStages(),
   }
 }

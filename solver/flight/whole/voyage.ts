@@ -32,6 +32,9 @@ type Clock = {
   readonly kind: 'appointment' | 'shape knot' | 'pitch knot' | 'full canopy' | 'none'
 }
 
+/** The points of a flight live on too. */
+const POINTS = [createPoint(), createPoint(), createPoint()] as const
+
 /** One flight under way: it lives from ignition to its end. */
 export class Voyage implements Way {
   readonly plan: WholePlan
@@ -46,9 +49,9 @@ export class Voyage implements Way {
   readonly loose: boolean
   readonly care: Care
   /** Where the flight is; where the step in hand ends; a point to look at. */
-  from = createPoint()
-  to = createPoint()
-  readonly scratch = createPoint()
+  from: Point
+  to: Point
+  readonly scratch: Point
   /** Next appointment. */
   next = 0
   end: End | null = null
@@ -68,6 +71,7 @@ export class Voyage implements Way {
     care: Care | null = null,
   ) {
     const lanes = directions.length
+    ;[this.from, this.to, this.scratch] = POINTS
     this.plan = plan
     this.directions = directions
     this.descend = descend
