@@ -79,3 +79,51 @@ describe('thrust over weight by common practice (no source)', () => {
     expect(si(answer, 'ratio')).toBeCloseTo(1.39, 6)
   })
 })
+
+describe('the crewed hop', () => {
+  const sheet = openSheet(read('crewed-hop.loft'))
+  const answer = sheet.solve()
+
+  test('comes down softly, under the smallest parachute that does', () => {
+    expect(answer.flights).toEqual({ hop: 'comes down' })
+    // Terminal speed, Knacke, NWC TP 6575, ch. 5: v² = 2 m g/(ρ C S), of both canopies and the capsule.
+    const area = 0.8 * si(answer, 'main area') + (1.3 * Math.PI * 1.5 ** 2) / 4
+    const balance = Math.sqrt((2 * 650 * 9.80665) / (1.225 * area))
+    expect(si(answer, 'touchdown speed') / balance).toBeCloseTo(1, 2)
+    const smaller = sheet.at({
+      'fuel fraction': si(answer, 'fuel fraction'),
+      'booster cap': si(answer, 'booster cap'),
+      'main area': si(answer, 'main area') - 5,
+    })
+    expect(smaller['touchdown speed']!).toBeGreaterThan(8.5)
+  })
+
+  test('tells its flight to the ground', () => {
+    const { events, history } = sheet.fly({
+      set: { 'fuel fraction': '90 %', 'booster cap': '60 %', 'main area': '180 m^2' },
+    })
+    const names = events.map(event => event.name)
+    for (const name of [
+      'liftoff',
+      'burnout of booster',
+      'drop of booster',
+      'apoapsis',
+      'opening of drogue',
+      'opening of main',
+      'touchdown',
+    ])
+      expect(names).toContain(name)
+    const [altitude, time] = [history.columns.indexOf('altitude'), history.columns.indexOf('time')]
+    expect(history.rows.at(-1)![altitude]!).toBeCloseTo(0, 6)
+    for (let k = 1; k < history.rows.length; k++)
+      expect(history.rows[k]![time]!).toBeGreaterThan(history.rows[k - 1]![time]!)
+  })
+})
+
+describe('the range limit', () => {
+  test('lands just inside the fence', () => {
+    const answer = openSheet(read('range-limit.loft')).solve()
+    expect(si(answer, 'downrange')).toBeLessThanOrEqual(6000 * (1 + 1e-9))
+    expect(answer.targets.find(target => target.text.startsWith('downrange at most'))!.met).toBe(true)
+  })
+})
