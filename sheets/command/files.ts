@@ -111,7 +111,7 @@ function real(path: string): string {
 }
 
 /** Writes a file whole or not at all. */
-export function writeWhole(path: string, named: string, text: string): void {
+export function writeWhole(path: string, named: string, text: string | Uint8Array): void {
   const place = real(path)
   try {
     if (isDevice(place)) writeFileSync(place, text)
@@ -128,7 +128,7 @@ function isDevice(place: string): boolean {
 }
 
 /** Writes beside a file first, then puts that in its place. */
-function replace(place: string, text: string): void {
+function replace(place: string, text: string | Uint8Array): void {
   const beside = join(dirname(place), `.${basename(place)}.${process.pid}.new`)
   try {
     const file = openSync(beside, 'wx')

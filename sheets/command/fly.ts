@@ -1,22 +1,28 @@
 import { resolve } from 'node:path'
 import { stringify } from 'csv-stringify/sync'
-import type { FlightAnswer } from '../answer.ts'
+import type { Answer, FlightAnswer } from '../answer.ts'
+import { flightPicture } from '../picture/flight-picture.ts'
 import { historyTable } from '../report/history.ts'
 import { jsonText } from '../report/json.ts'
+import { settingWords } from '../report/settings.ts'
+import { capital } from '../report/verdict.ts'
 import { writeWhole } from './files.ts'
 import { say, sayProblems } from './messages.ts'
 import { openFile, settingsOf } from './opened.ts'
-import { Refusal, type Shell, STATUS, type Status } from './shell.ts'
+import { pictureKind, themeOf, writePicture } from './pictures.ts'
+import { type Shell, STATUS, type Status } from './shell.ts'
 import { OUTCOMES, type SolveOptions } from './solve.ts'
 
 export interface FlyOptions extends SolveOptions {
   readonly flight?: string
   readonly out?: string
+  readonly theme?: string
 }
 
 /** `loftsheet fly FILE`: the time history as CSV. */
 export async function fly(named: string, options: FlyOptions, shell: Shell): Promise<Status> {
-  if (options.out !== undefined) refuseOther(options.out)
+  if (options.out !== undefined) pictureKind(options.out, ['csv', 'svg', 'png'], 'fly')
+  const theme = themeOf(options.theme)
   const set = settingsOf(options.set)
   const { file, sheet } = await openFile(named, options, shell)
   const flown = sheet.fly({ set, ...(options.flight === undefined ? {} : { flight: options.flight }) })
@@ -31,8 +37,28 @@ export async function fly(named: string, options: FlyOptions, shell: Shell): Pro
     if (!options.json) say(shell, `There is no flight to show: it ${flown.outcome}. Look at its numbers with solve.`)
     return STATUS.wrong
   }
+  if (options.out !== undefined && !/\.csv$/i.test(options.out)) {
+    const answer = sheet.solve({ set })
+    const drawn = flightPicture({
+      title: file.name === answer.sheet ? file.name : answer.sheet,
+      settings: settingWords(answer.quantities) === '' ? '' : `${capital(settingWords(answer.quantities))}.`,
+      flight: flown,
+      targets: targetsOf(answer, options.flight),
+      theme,
+    })
+    await writePicture(drawn.svg, options.out, shell)
+    say(shell, `${options.out} shows the flight, which ${flown.outcome}.`)
+    return STATUS.done
+  }
   writeHistory(flown, options, shell)
   return STATUS.done
+}
+
+/** The targets that stand on one flight: with several of them those that name it. */
+function targetsOf(answer: Answer, flight: string | undefined): Answer['targets'] {
+  const names = Object.keys(answer.flights)
+  const wanted = flight ?? names[0]
+  return names.length < 2 ? answer.targets : answer.targets.filter(({ text }) => text.includes(` of ${wanted} `))
 }
 
 function writeHistory(flown: FlightAnswer, options: FlyOptions, shell: Shell): void {
@@ -43,13 +69,6 @@ function writeHistory(flown: FlightAnswer, options: FlyOptions, shell: Shell): v
   }
   writeWhole(resolve(shell.folder, options.out), options.out, csv())
   say(shell, `${options.out} holds the flight, which ${flown.outcome}: ${flown.history.rows.length} moments of it.`)
-}
-
-function refuseOther(out: string): void {
-  if (/\.svg$/i.test(out))
-    throw new Refusal('The flight cannot be drawn as a picture yet; name a file that ends in .csv.')
-  if (!/\.csv$/i.test(out))
-    throw new Refusal(`"${out}" is not a kind of file that fly writes; name one that ends in .csv.`)
 }
 
 /** Levers that were not set are solved first; where that finds no settings there is no flight. */

@@ -1,5 +1,6 @@
 import { resolve } from 'node:path'
 import { stringify } from 'csv-stringify/sync'
+import { mapPicture } from '../picture/map-picture.ts'
 import { frontReport, frontTable } from '../report/front-report.ts'
 import { jsonText } from '../report/json.ts'
 import { mapReport } from '../report/map-report.ts'
@@ -8,6 +9,7 @@ import { writeWhole } from './files.ts'
 import { lookOf, shown } from './looks.ts'
 import { say, sayProblems } from './messages.ts'
 import { openFile, settingsOf } from './opened.ts'
+import { pictureKind, themeOf, writePicture } from './pictures.ts'
 import { Refusal, type Shell, STATUS, type Status } from './shell.ts'
 import { OUTCOMES, type SolveOptions } from './solve.ts'
 
@@ -19,11 +21,16 @@ export interface MapOptions extends SolveOptions {
   readonly front?: boolean
   readonly points?: string
   readonly out?: string
+  readonly theme?: string
 }
 
 /** `loftsheet map FILE`: in characters, as JSON, or written to a file. */
 export async function map(named: string, options: MapOptions, shell: Shell): Promise<Status> {
-  const kind = options.out === undefined ? null : kindOf(options.out)
+  const kind =
+    options.out === undefined
+      ? null
+      : pictureKind(options.out, options.front ? ['csv', 'json'] : ['svg', 'png', 'csv', 'json'], 'map')
+  const theme = themeOf(options.theme)
   const cells = options.cells === undefined ? undefined : Number(options.cells)
   if (cells !== undefined && !(cells >= 8))
     throw new Refusal(`"--cells ${options.cells}" is not a number of cells, 8 or more.`)
@@ -44,8 +51,17 @@ export async function map(named: string, options: MapOptions, shell: Shell): Pro
   else await sayProblems(shell, answer.problems, file)
   if (status !== STATUS.done) return status
   if (options.out !== undefined) {
-    const text = kind === 'json' ? jsonText(answer, 0) : stringify(mapTable(answer).map(row => [...row]))
-    writeWhole(resolve(shell.folder, options.out), options.out, text)
+    if (kind === 'svg' || kind === 'png') {
+      const source = file.name === answer.sheet ? file.name : `${file.name}: ${answer.sheet}`
+      await writePicture(
+        mapPicture({ map: answer, answer: sheet.solve({ set }), theme, source }).svg,
+        options.out,
+        shell,
+      )
+    } else {
+      const text = kind === 'json' ? jsonText(answer, 0) : stringify(mapTable(answer).map(row => [...row]))
+      writeWhole(resolve(shell.folder, options.out), options.out, text)
+    }
     say(shell, `${options.out} holds the map of ${answer.across} and ${answer.up}.`)
   } else if (!options.json) {
     const look = lookOf(shell.out, shell.environment)
@@ -70,7 +86,7 @@ async function front(named: string, options: MapOptions, shell: Shell): Promise<
     return status
   }
   if (options.out !== undefined) {
-    const text = kindOf(options.out) === 'json' ? jsonText(answer) : stringify(frontTable(answer).map(row => [...row]))
+    const text = /\.json$/i.test(options.out) ? jsonText(answer) : stringify(frontTable(answer).map(row => [...row]))
     writeWhole(resolve(shell.folder, options.out), options.out, text)
     say(shell, `${options.out} holds the front: ${answer.points.length} settings.`)
   } else if (!options.json) {
@@ -78,10 +94,4 @@ async function front(named: string, options: MapOptions, shell: Shell): Promise<
     shell.out.write(shown(frontReport(answer, file.name, look.width), look))
   }
   return status
-}
-
-function kindOf(out: string): 'csv' | 'json' {
-  const kind = /\.(csv|json)$/i.exec(out)?.[1]?.toLowerCase()
-  if (kind === 'csv' || kind === 'json') return kind
-  throw new Refusal(`"${out}" is not a kind of file that map writes; name one that ends in .csv or .json.`)
 }

@@ -91,6 +91,7 @@ type Add = (all: Command, shell: Shell, ended: (status: Status) => void) => void
 const FILE = 'the sheet, a text file NAME.loft; - reads standard input'
 const JSON_HELP = 'print one JSON document, and nothing else on standard output'
 const SET_HELP = 'put a value in the place of a fact, or pin a lever; may be repeated'
+const THEME_HELP = 'the ground of a picture: paper or slate (default: paper)'
 const OUTSIDE_HELP = 'let tables be read from outside the folder of the sheet'
 
 function collect(value: string, before: readonly string[] = []): readonly string[] {
@@ -130,7 +131,8 @@ const addFly: Add = (all, shell, ended) => {
   verb(all, 'fly', 'fly one flight and give its time history as CSV; levers that are not set are solved first')
     .option('--set <name=value>', SET_HELP, collect)
     .option('--flight <name>', 'the flight, where the sheet has several')
-    .option('--out <file>', 'write the history to this file, which ends in .csv')
+    .option('--out <file>', 'write the history as .csv, or as a picture: .svg or .png')
+    .option('--theme <name>', THEME_HELP)
     .option('--json', JSON_HELP)
     .addHelpText('after', '\nExample:\n  loftsheet fly heron.loft --set "throttle cap = 55 %" --out hop.csv')
     .action(async (file: string, options: FlyOptions) =>
@@ -169,7 +171,8 @@ const addMap: Add = (all, shell, ended) => {
     .option('--front', 'the settings between the sheet’s first two aims instead')
     .option('--points <number>', 'how many settings of the front (default: 33)')
     .option('--set <name=value>', SET_HELP, collect)
-    .option('--out <file>', 'write the map to this file, which ends in .csv or .json')
+    .option('--out <file>', 'write the map as .svg, .png, .csv or .json')
+    .option('--theme <name>', THEME_HELP)
     .option('--json', JSON_HELP)
     .addHelpText('after', '\nExample:\n  loftsheet map heron.loft --across "fuel fraction" --up "throttle cap"')
     .action(async (file: string, options: MapOptions) =>

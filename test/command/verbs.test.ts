@@ -156,11 +156,11 @@ test('fly names the flight it is asked for, and refuses what it cannot write', a
   const opened: NonNullable<Library['opened']> = []
   await command(['fly', 'heron.loft', '--flight', 'hop'], { opened }, atHome)
   expect(opened[0]!.flight).toBe('hop')
-  const picture = await command(['fly', 'heron.loft', '--out', 'hop.svg'], {}, atHome)
-  expect(picture).toMatchObject({
-    status: 2,
-    messages: 'loftsheet: The flight cannot be drawn as a picture yet; name a file that ends in .csv.\n',
-  })
+  const picture = await command(['fly', 'heron.loft', '--out', 'hop.svg', '--theme', 'slate'], {}, atHome)
+  expect(picture).toMatchObject({ status: 0, out: '', messages: 'hop.svg shows the flight, which comes down.\n' })
+  expect(readFileSync(join(folder, 'hop.svg'), 'utf8')).toMatch(/^<svg [^]*#1E2529[^]*<\/svg>\n$/)
+  const dark = await command(['fly', 'heron.loft', '--out', 'hop.svg', '--theme', 'dark'], {}, atHome)
+  expect(dark).toMatchObject({ status: 2, messages: 'loftsheet: "--theme dark" is neither paper nor slate.\n' })
   expect((await command(['fly', 'heron.loft', '--out', 'hop.doc'], {}, atHome)).status).toBe(2)
   const nowhere = await command(['fly', 'heron.loft', '--out', 'none/hop.csv'], {}, atHome)
   expect(nowhere).toMatchObject({

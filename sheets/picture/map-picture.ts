@@ -1,0 +1,419 @@
+import { scaleLinear } from 'd3-scale'
+import { formatNumber } from '../../grammar/units/choose.ts'
+import { fromSI, toSI } from '../../grammar/units/unit.ts'
+import type { Answer, TargetAnswer } from '../answer.ts'
+import type { MapAnswer, MapPlace, MapRing } from '../map-answer.ts'
+import { insideRings } from '../report/map-report.ts'
+import { unitNamed } from '../report/target-words.ts'
+import type { Picture } from './flight-picture.ts'
+import { hatchAlong } from './hatch.ts'
+import { boxOf, movedApart, Sheet } from './label.ts'
+import { element, escaped, path, short } from './svg.ts'
+import type { Theme } from './theme.ts'
+
+/** What a picture of a trade map is made from; the answer tells which targets are at their limits, and the mends of a conflict. */
+export interface MapView {
+  readonly map: MapAnswer
+  readonly answer: Answer
+  readonly theme: Theme
+  /** What the picture is made from, told at its foot. */
+  readonly source: string
+}
+
+const WIDTH = 1080
+const HEIGHT = 880
+const LEFT = 104
+const RIGHT = 850
+const TOP = 174
+const BOTTOM = 760
+/** Labels of lines stand from here on. */
+const MARGIN = 875
+
+type Screen = readonly [number, number]
+
+/** A trade map as an engineering drawing: the ground where targets are met, each limit's line hatched on its forbidden side. */
+export function mapPicture(view: MapView): Picture {
+  const { map, theme, source } = view
+  const sheet = new Sheet()
+  const x = scaleLinear().domain(map.ranges.across).range([LEFT, RIGHT])
+  const y = scaleLinear().domain(map.ranges.up).range([BOTTOM, TOP])
+  const at = ([u, v]: MapPlace): Screen => [x(u), y(v)]
+  heading(sheet, view)
+  sheet.draw(element('rect', { x: LEFT, y: TOP, width: RIGHT - LEFT, height: BOTTOM - TOP, fill: theme.field }))
+  ground(sheet, map, at, theme)
+  contours(sheet, map, at, theme)
+  const families = new Map(view.answer.targets.map((target, place) => [target.text, { target, family: place }]))
+  const lines = map.lines.map(line => ({ ...line, screen: line.points.map(at), ...families.get(line.target) }))
+  const before = sheet.marks.length
+  for (const line of lines) drawLine(sheet, view, line)
+  const drawn = sheet.marks.splice(before)
+  sheet.draw(element('g', { 'clip-path': 'url(#frame)' }, ...drawn))
+  sheet.draw(
+    element('rect', {
+      x: LEFT,
+      y: TOP,
+      width: RIGHT - LEFT,
+      height: BOTTOM - TOP,
+      fill: 'none',
+      stroke: theme.ink,
+      'stroke-width': 1.5,
+    }),
+  )
+  axes(sheet, map, x, y, theme)
+  for (const place of map.settings) sheet.draw(dot(at(place), theme))
+  marks(sheet, view, at)
+  lineLabels(sheet, view, lines)
+  groundWords(sheet, map, at, theme)
+  foot(sheet, map, source, theme)
+  const svg = element(
+    'svg',
+    {
+      xmlns: 'http://www.w3.org/2000/svg',
+      viewBox: `0 0 ${WIDTH} ${HEIGHT}`,
+      width: WIDTH,
+      height: HEIGHT,
+      role: 'img',
+    },
+    element('title', {}, escaped(`${map.sheet}: the trade map of ${map.across} and ${map.up}`)),
+    element('defs', {}, linedWash(theme), crossed(theme), clip()),
+    element('rect', { width: WIDTH, height: HEIGHT, fill: theme.ground }),
+    ...sheet.marks,
+  )
+  return { svg: `${svg}\n`, width: WIDTH, height: HEIGHT, labels: sheet.labels }
+}
+
+function heading(sheet: Sheet, { map, theme }: MapView): void {
+  sheet.draw(element('rect', { x: 40, y: 28, width: WIDTH - 80, height: 4, fill: theme.ink }))
+  const title = [...map.sheet].length > 60 ? `${[...map.sheet].slice(0, 59).join('')}…` : map.sheet
+  sheet.write(title, 40, 76, { size: 30, hand: 'words', ink: theme.ink })
+  const mark = map.solution
+    ? ' The mark is where the sheet is solved.'
+    : ' The open mark is the closest compromise, not a setting to fly.'
+  sheet.write(`Hatching stands on the forbidden side of each limit.${mark}`, 40, 108, {
+    size: 18,
+    hand: 'words',
+    ink: theme.pencil,
+  })
+}
+
+/** Lines across a wash, so that the ground reads in grey. */
+function linedWash(theme: Theme): string {
+  return element(
+    'pattern',
+    { id: 'lined', width: 6, height: 6, patternUnits: 'userSpaceOnUse' },
+    element('rect', { width: 6, height: 6, fill: theme.wash }),
+    element('line', { x1: 0, y1: 3, x2: 6, y2: 3, stroke: theme.room, 'stroke-width': 0.7 }),
+  )
+}
+
+function clip(): string {
+  return element(
+    'clipPath',
+    { id: 'frame' },
+    element('rect', { x: LEFT, y: TOP, width: RIGHT - LEFT, height: BOTTOM - TOP }),
+  )
+}
+
+function crossed(theme: Theme): string {
+  return element(
+    'pattern',
+    { id: 'crossed', width: 10, height: 10, patternUnits: 'userSpaceOnUse' },
+    element('path', { d: 'M2 2l6 6M8 2l-6 6', stroke: theme.hair, 'stroke-width': 1.2 }),
+  )
+}
+
+function ground(sheet: Sheet, map: MapAnswer, at: (place: MapPlace) => Screen, theme: Theme): void {
+  const area = (rings: readonly MapRing[]): string => rings.map(ring => `${path(ring.map(at))}Z`).join('')
+  const fill = (rings: readonly MapRing[], paint: string, opacity?: number): void => {
+    if (rings.length > 0)
+      sheet.draw(element('path', { d: area(rings), fill: paint, 'fill-rule': 'evenodd', 'fill-opacity': opacity }))
+  }
+  fill(map.pad, 'url(#crossed)')
+  fill(map.region, 'url(#lined)')
+  if (map.lines.some(line => line.level === 'should')) fill(map.wanted, theme.room, 0.33)
+}
+
+/** Light lines of the first aim, told at the foot where there is room. */
+function contours(sheet: Sheet, map: MapAnswer, at: (place: MapPlace) => Screen, theme: Theme): void {
+  for (const { text, points } of map.aim?.contours ?? []) {
+    const screen = points.map(at)
+    sheet.draw(element('path', { d: path(screen), fill: 'none', stroke: theme.hair, 'stroke-width': 1.1 }))
+    const low = screen.reduce((best, each) => (each[1] > best[1] ? each : best), screen[0]!)
+    const style = { size: 14, ink: theme.pencil }
+    const place: Screen = [low[0] + 5, Math.min(low[1], BOTTOM) - 7]
+    const box = boxOf(text, place[0], place[1], style)
+    if (box.x + box.width < RIGHT - 4 && sheet.free(box, 8)) sheet.write(text, place[0], place[1], style)
+  }
+}
+
+interface Drawn {
+  readonly target: string | TargetAnswer
+  readonly level: TargetAnswer['level']
+  readonly end: 'low' | 'high'
+  readonly screen: readonly Screen[]
+  readonly points: readonly MapPlace[]
+  readonly family?: number
+}
+
+/** Ink of a target: ochre at its limit, plum in a conflict's first set. */
+function inkOf({ answer, theme }: MapView, text: string): string {
+  if (answer.conflict?.targets.includes(text)) return theme.short
+  return answer.targets.some(target => target.text === text && target.atLimit) ? theme.limit : theme.ink
+}
+
+function textOf(target: string | TargetAnswer): string {
+  return typeof target === 'string' ? target : target.text
+}
+
+/** A limit's line, thick where it bounds the region, hatched on the forbidden side. */
+function drawLine(sheet: Sheet, view: MapView, line: Drawn): void {
+  const { map } = view
+  const ink = inkOf(view, textOf(line.target))
+  const dash = line.level === 'must' ? undefined : line.level === 'should' ? '8 5' : '2 4'
+  const area = line.level === 'must' ? map.region : map.wanted
+  sheet.draw(
+    element('path', { d: path(line.screen), fill: 'none', stroke: ink, 'stroke-width': 1.1, 'stroke-dasharray': dash }),
+  )
+  for (const part of bounding(line, area, map))
+    sheet.draw(
+      element('path', { d: path(part), fill: 'none', stroke: ink, 'stroke-width': 2.6, 'stroke-dasharray': dash }),
+    )
+  sheet.draw(
+    element('path', { d: hatchAlong(line.screen, line.family ?? 0), fill: 'none', stroke: ink, 'stroke-width': 1 }),
+  )
+}
+
+/** The stretches of a line just beside which, on its met side, an area lies. */
+function bounding(line: Drawn, area: readonly MapRing[], { ranges }: MapAnswer): Screen[][] {
+  const parts: Screen[][] = []
+  let part: Screen[] = []
+  const [width, height] = [ranges.across[1] - ranges.across[0], ranges.up[1] - ranges.up[0]]
+  for (let k = 0; k + 1 < line.points.length; k++) {
+    const [[a, b], [c, d]] = [line.points[k]!, line.points[k + 1]!]
+    const [dx, dy] = [(c - a) / width, (d - b) / height]
+    const length = Math.hypot(dx, dy) || 1
+    // The met side lies to the left of the line's way.
+    const beside: MapPlace = [(a + c) / 2 - (1e-3 * width * dy) / length, (b + d) / 2 + (1e-3 * height * dx) / length]
+    if (insideRings(area, beside)) {
+      if (part.length === 0) part.push(line.screen[k]!)
+      part.push(line.screen[k + 1]!)
+    } else if (part.length > 0) {
+      parts.push(part)
+      part = []
+    }
+  }
+  if (part.length > 0) parts.push(part)
+  return parts
+}
+
+type Scale = ReturnType<typeof scaleLinear<number, number>>
+
+function axes(sheet: Sheet, map: MapAnswer, x: Scale, y: Scale, theme: Theme): void {
+  const [across, up] = [unitNamed(map.units.across), unitNamed(map.units.up)]
+  const ends = (range: MapPlace, unit: typeof across): [number, number] => [
+    fromSI(range[0], unit),
+    fromSI(range[1], unit),
+  ]
+  const told = (name: string, unit: string): string => (unit === '' ? name : `${name}, ${unit}`)
+  const mark = map.solution ?? map.compromise
+  const tags = mark ? { x: x(mark[0]), y: y(mark[1]) } : null
+  const style = { size: 14, ink: theme.pencil }
+  for (const tick of scaleLinear().domain(ends(map.ranges.across, across)).ticks(8)) {
+    const at = x(toSI(tick, across))
+    sheet.draw(element('line', { x1: at, y1: BOTTOM, x2: at, y2: BOTTOM + 6, stroke: theme.ink, 'stroke-width': 1.5 }))
+    if (!tags || Math.abs(at - tags.x) > 30)
+      sheet.write(formatNumber(tick, 4), at, BOTTOM + 22, { ...style, anchor: 'middle' })
+  }
+  for (const tick of scaleLinear().domain(ends(map.ranges.up, up)).ticks(8)) {
+    const at = y(toSI(tick, up))
+    sheet.draw(element('line', { x1: LEFT - 6, y1: at, x2: LEFT, y2: at, stroke: theme.ink, 'stroke-width': 1.5 }))
+    if (!tags || Math.abs(at - tags.y) > 18)
+      sheet.write(formatNumber(tick, 4), LEFT - 10, at + 5, { ...style, anchor: 'end' })
+  }
+  sheet.write(told(map.across, map.units.across), (LEFT + RIGHT) / 2, BOTTOM + 48, {
+    size: 18,
+    hand: 'words',
+    anchor: 'middle',
+    ink: theme.ink,
+  })
+  // The name of the lever up stands above its axis, level, so that nobody has to turn a head.
+  sheet.write(told(map.up, map.units.up), 40, TOP - 22, { size: 18, hand: 'words', ink: theme.ink })
+}
+
+function dot([x, y]: Screen, theme: Theme): string {
+  return element('circle', { cx: x, cy: y, r: 1.8, fill: theme.room })
+}
+
+/** The solution (solid) or the compromise (open) with its threads and tags; in a conflict where each mend would land. */
+function marks(sheet: Sheet, { map, answer, theme }: MapView, at: (place: MapPlace) => Screen): void {
+  const mark = map.solution ?? map.compromise
+  if (!mark) return
+  const [x, y] = at(mark)
+  const thread = { stroke: theme.ink, 'stroke-width': 1, 'stroke-dasharray': '1.5 3' }
+  sheet.draw(
+    element('line', { x1: LEFT, y1: y, x2: x, y2: y, ...thread }),
+    element('line', { x1: x, y1: y, x2: x, y2: BOTTOM, ...thread }),
+  )
+  tag(sheet, formatNumber(fromSI(mark[0], unitNamed(map.units.across)), 4), x, BOTTOM + 18, 'middle', theme)
+  tag(sheet, formatNumber(fromSI(mark[1], unitNamed(map.units.up)), 4), LEFT - 8, y + 5, 'end', theme)
+  const mends = [...(answer.conflict?.mends ?? [])].sort((p, q) => share(p) - share(q))
+  mends.forEach(({ settings }, place) => {
+    const [u, v] = [settings[map.across]?.si, settings[map.up]?.si]
+    if (u === undefined || v === undefined) return
+    const [fromX, fromY] = at([u, v])
+    const style = { size: 15, bold: true, anchor: 'middle' as const, ink: theme.ink }
+    const words = String(place + 1)
+    // Beside its place where something else is written there.
+    const [cx, cy] = BESIDE.map(([dx, dy]): Screen => [fromX + dx, fromY + dy]).find(([a, b]) =>
+      sheet.free(boxOf(words, a, b + 5, style), 9),
+    ) ?? [fromX, fromY]
+    sheet.draw(
+      element('line', { x1: fromX, y1: fromY, x2: cx, y2: cy, stroke: theme.ink, 'stroke-width': 1 }),
+      element('circle', { cx, cy, r: 11, fill: theme.field, stroke: theme.ink, 'stroke-width': 1.5 }),
+    )
+    sheet.write(words, cx, cy + 5, style)
+  })
+  sheet.draw(
+    element('path', {
+      d: `M${short(x)} ${short(y - 11)}L${short(x + 11)} ${short(y)}L${short(x)} ${short(y + 11)}L${short(x - 11)} ${short(y)}Z`,
+      fill: map.solution ? theme.ink : theme.field,
+      stroke: map.solution ? theme.field : theme.ink,
+      'stroke-width': 1.8,
+    }),
+  )
+}
+
+/** Where the number of a mend may stand, from its own place outward. */
+const BESIDE: readonly Screen[] = [
+  [0, 0],
+  [24, -24],
+  [-24, -24],
+  [24, 24],
+  [-24, 24],
+  [40, -40],
+  [-40, -40],
+  [60, -20],
+]
+
+function share({ si, by }: { readonly si: number; readonly by: number }): number {
+  return Math.abs(by) / (Math.abs(si - by) || 1)
+}
+
+/** A setting on a solid tag at its axis. */
+function tag(sheet: Sheet, words: string, x: number, y: number, anchor: 'middle' | 'end', theme: Theme): void {
+  const style = { size: 16, bold: true, anchor, ink: theme.ground }
+  const box = boxOf(words, x, y, style)
+  sheet.draw(
+    element('rect', { x: box.x - 7, y: box.y - 4, width: box.width + 14, height: box.height + 6, fill: theme.ink }),
+  )
+  sheet.write(words, x, y, style)
+}
+
+const LIMIT = /^(.*?) (at least|at most|within|equal to) (.*)$/
+
+/** Names of the lines in the right margin, pushed apart, each with a leader to where its line comes nearest. */
+function lineLabels(sheet: Sheet, view: MapView, lines: readonly Drawn[]): void {
+  const { theme } = view
+  const seen = new Map<string, { first: string; second: string; from: Screen; ink: string }>()
+  for (const line of lines) {
+    const text = textOf(line.target)
+    const [, subject, kind, limit] = LIMIT.exec(text) ?? [text, text, '', '']
+    const second =
+      kind === 'within'
+        ? line.end === 'low'
+          ? `at least ${limit!.split(' to ')[0]}`
+          : `at most ${limit!.split(' to ').at(-1)}`
+        : `${kind} ${limit}`
+    const from = line.screen.reduce((best, each) => (each[0] > best[0] ? each : best), line.screen[0]!)
+    const key = `${text} ${line.end}`
+    const known = seen.get(key)
+    if (!known || from[0] > known.from[0]) seen.set(key, { first: subject!, second, from, ink: inkOf(view, text) })
+  }
+  const labels = [...seen.values()].sort((a, b) => a.from[1] - b.from[1])
+  const heights = movedApart(
+    labels.map(label => label.from[1]),
+    44,
+    TOP + 8,
+    BOTTOM - 20,
+  )
+  labels.forEach(({ first, second, from, ink }, k) => {
+    const y = heights[k]!
+    sheet.draw(
+      element('path', {
+        d: path([from, [Math.max(from[0], RIGHT) + 8, y], [MARGIN - 5, y]]),
+        fill: 'none',
+        stroke: ink,
+        'stroke-width': 1,
+      }),
+    )
+    sheet.write(cutTo(first, 24), MARGIN, y - 2, { size: 15, bold: true, ink })
+    sheet.write(cutTo(second, 26), MARGIN, y + 15, { size: 15, ink: theme.ink })
+  })
+}
+
+function cutTo(words: string, most: number): string {
+  const letters = [...words]
+  return letters.length <= most ? words : `${letters.slice(0, most - 1).join('')}…`
+}
+
+/** What the ground means, written on it where there is room. */
+function groundWords(sheet: Sheet, map: MapAnswer, at: (place: MapPlace) => Screen, theme: Theme): void {
+  const write = (rings: readonly MapRing[], words: string): void => {
+    const style = { size: 18, hand: 'words' as const, anchor: 'middle' as const, ink: theme.ink }
+    const mark = map.solution ?? map.compromise
+    const width = boxOf(words, 0, 0, style).width
+    const place = roomFor(
+      rings.map(ring => ring.map(at)),
+      width,
+      sheet,
+      words,
+      mark && at(mark),
+    )
+    if (place) sheet.write(words, place[0], place[1], style)
+  }
+  write(map.region, 'every must is met')
+  write(map.pad, 'never leaves the pad')
+}
+
+/** A place where words of a width lie wholly inside rings, clear of labels and threads, as near to the middle of such places as may be; null for none. */
+function roomFor(
+  rings: readonly (readonly Screen[])[],
+  width: number,
+  sheet: Sheet,
+  words: string,
+  threads: Screen | null,
+): Screen | null {
+  const free: Screen[] = []
+  for (let y = TOP + 30; y < BOTTOM - 10; y += 10)
+    for (let x = LEFT + width / 2 + 8; x < RIGHT - width / 2; x += 14) {
+      const corners: Screen[] = [-0.55, 0, 0.55].flatMap((across): Screen[] => [
+        [x + across * width, y - 20],
+        [x + across * width, y + 8],
+      ])
+      if (!corners.every(corner => insideRings(rings as readonly MapRing[], corner))) continue
+      const crossed = threads && (Math.abs(y - 6 - threads[1]) < 18 || Math.abs(x - threads[0]) < width / 2 + 8)
+      if (!crossed && sheet.free(boxOf(words, x, y, { size: 18, hand: 'words', anchor: 'middle' }), 6))
+        free.push([x, y])
+    }
+  if (free.length === 0) return null
+  const middle = [0, 1].map(axis => free.reduce((sum, place) => sum + place[axis as 0 | 1], 0) / free.length)
+  const far = ([x, y]: Screen): number => Math.hypot(x - middle[0]!, y - middle[1]!)
+  return free.reduce((best, place) => (far(place) < far(best) ? place : best))
+}
+
+function foot(sheet: Sheet, map: MapAnswer, source: string, theme: Theme): void {
+  sheet.draw(
+    element('line', { x1: 40, y1: BOTTOM + 76, x2: WIDTH - 40, y2: BOTTOM + 76, stroke: theme.ink, 'stroke-width': 1 }),
+  )
+  const held = Object.entries(map.others).map(([name, { text }]) => `${name} ${text}`)
+  const parts = [
+    `${source}.`,
+    map.aim ? `Light lines: ${map.aim.text.replace(/^(least|most) /, '')}.` : '',
+    held.length > 0 ? `Held: ${held.join(', ')}.` : '',
+    'A paper study; the range safety officer decides.',
+  ]
+  sheet.write(cutTo(parts.filter(part => part !== '').join(' '), 150), 40, BOTTOM + 100, {
+    size: 15,
+    ink: theme.pencil,
+  })
+}

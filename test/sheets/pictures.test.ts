@@ -1,0 +1,177 @@
+import { readdirSync, readFileSync } from 'node:fs'
+import { Resvg } from '@resvg/resvg-js'
+import { describe, expect, test } from 'vitest'
+import { openSheet } from '../../sheets/index.ts'
+import { flightPicture, type Picture } from '../../sheets/picture/flight-picture.ts'
+import { hatchAlong } from '../../sheets/picture/hatch.ts'
+import { meet, movedApart, widthOfWords } from '../../sheets/picture/label.ts'
+import { mapPicture } from '../../sheets/picture/map-picture.ts'
+import { escaped } from '../../sheets/picture/svg.ts'
+import { PAPER, SLATE, THEMES } from '../../sheets/picture/theme.ts'
+
+const folder = 'sheets/examples'
+const heron = readFileSync(`${folder}/heron.loft`, 'utf8')
+const hard = heron.replace('6 g0', '5 g0').replace('should apoapsis', 'must   apoapsis')
+const texts = new Map(
+  readdirSync(folder)
+    .filter(file => file.endsWith('.loft'))
+    .map(file => [file, readFileSync(`${folder}/${file}`, 'utf8')]),
+)
+texts.set('conflict', hard)
+texts.set('long names', heron.replaceAll('fuel fraction', 'a share of the whole load of the tanks that is filled'))
+
+function flightOf(text: string, theme = PAPER): Picture | null {
+  const sheet = openSheet(text)
+  const answer = sheet.solve()
+  const [flight] = Object.keys(answer.flights)
+  if (flight === undefined || answer.outcome !== 'solved') return null
+  return flightPicture({
+    title: answer.sheet,
+    settings: 'As solved.',
+    flight: sheet.fly({ flight }),
+    targets: answer.targets,
+    theme,
+  })
+}
+
+function mapOf(text: string, theme = PAPER): Picture | null {
+  const sheet = openSheet(text)
+  const map = sheet.map()
+  return map.outcome === 'faulty' ? null : mapPicture({ map, answer: sheet.solve(), theme, source: 'sheet.loft' })
+}
+
+/** Maps of whole flights of many levers take longer than a test may. */
+const SLOW = ['crewed-hop.loft']
+
+describe.each([...texts].filter(([name]) => name !== 'two-stages.loft'))('the pictures of %s', (name, text) => {
+  test('have labels that stand inside the picture and never on one another', () => {
+    for (const picture of [flightOf(text), SLOW.includes(name) ? null : mapOf(text)]) {
+      if (!picture) continue
+      picture.labels.forEach((box, k) => {
+        expect(box.x).toBeGreaterThanOrEqual(0)
+        expect(box.y).toBeGreaterThanOrEqual(0)
+        expect(box.x + box.width).toBeLessThanOrEqual(picture.width)
+        expect(box.y + box.height).toBeLessThanOrEqual(picture.height)
+        for (const other of picture.labels.slice(k + 1))
+          expect(meet(box, other), JSON.stringify([box, other])).toBe(false)
+      })
+      expect(picture.svg).not.toMatch(/NaN|Infinity|undefined/)
+    }
+  })
+})
+
+/** A picture without its words, as brightness 0…9 on a grid of squares: what stays the same whatever fonts a machine has. */
+function brightness({ svg }: Picture, columns: number): number[][] {
+  const bare = svg.replace(/<text[^>]*>[^<]*<\/text>/g, '')
+  const image = new Resvg(bare, { fitTo: { mode: 'width', value: columns * 8 } }).render()
+  // Taken once: each look at `pixels` copies all of them.
+  const { width, height, pixels } = image
+  const rows = Math.floor(height / 8)
+  return Array.from({ length: rows }, (_, row) =>
+    Array.from({ length: columns }, (_, column) => {
+      let sum = 0
+      for (let y = 0; y < 8; y++)
+        for (let x = 0; x < 8; x++) {
+          const at = ((row * 8 + y) * width + column * 8 + x) * 4
+          sum += pixels[at]! + pixels[at + 1]! + pixels[at + 2]!
+        }
+      return Math.round((9 * sum) / (64 * 3 * 255))
+    }),
+  )
+}
+
+/** Levels of brightness a square, over the whole picture: a curve that is gone is more. */
+const TOLERANCE = 0.02
+
+test.each([
+  ['flight', () => flightOf(heron)!, 80],
+  ['flight', () => flightOf(heron)!, 44],
+  ['map', () => mapOf(heron)!, 80],
+  ['map', () => mapOf(heron)!, 44],
+  ['conflict map', () => mapOf(hard)!, 80],
+] as const)('the %s looks as it did, in grey, within a tolerance', async (name, make, columns) => {
+  const now = brightness(make(), columns)
+  const file = `test/sheets/golden/${name.replace(' ', '-')}-${columns}.grey`
+  const text = `${now.map(row => row.join('')).join('\n')}\n`
+  let before: string
+  try {
+    before = readFileSync(file, 'utf8')
+  } catch {
+    await expect(text).toMatchFileSnapshot(`golden/${name.replace(' ', '-')}-${columns}.grey`)
+    before = text
+  }
+  const then = before.trim().split('\n')
+  expect(then.length).toBe(now.length)
+  let off = 0
+  now.forEach((row, y) => {
+    row.forEach((value, x) => {
+      off += Math.abs(value - Number(then[y]![x]))
+    })
+  })
+  expect(off / (now.length * columns)).toBeLessThan(TOLERANCE)
+  expect(new Set(now.flat()).size).toBeGreaterThan(2)
+})
+
+test('the way up that is left out is noticed by that tolerance', () => {
+  const whole = flightOf(heron)!
+  const without = {
+    ...whole,
+    svg: whole.svg.replace(/<path d="[^"]*" fill="none" stroke="#1A212B" stroke-width="2.4"[^>]*\/>/g, ''),
+  }
+  expect(without.svg.length).toBeLessThan(whole.svg.length)
+  const [a, b] = [brightness(whole, 44), brightness(without, 44)]
+  const off = a
+    .flatMap((row, y) => row.map((value, x) => Math.abs(value - b[y]![x]!)))
+    .reduce((sum, value) => sum + value, 0)
+  expect(off / (a.length * 44)).toBeGreaterThan(TOLERANCE)
+})
+
+test('inks keep their contrast on both grounds (WCAG 2.2: 4.5 : 1 for words)', () => {
+  const light = (colour: string): number => {
+    const [r, g, b] = [1, 3, 5].map(at => {
+      const share = Number.parseInt(colour.slice(at, at + 2), 16) / 255
+      return share <= 0.04045 ? share / 12.92 : ((share + 0.055) / 1.055) ** 2.4
+    }) as [number, number, number]
+    return 0.2126 * r + 0.7152 * g + 0.0722 * b
+  }
+  for (const theme of Object.values(THEMES))
+    for (const ink of [theme.ink, theme.pencil, theme.room, theme.limit, theme.short]) {
+      const [a, b] = [light(ink), light(theme.ground)].sort((x, y) => y - x) as [number, number]
+      expect((a + 0.05) / (b + 0.05)).toBeGreaterThan(4.5)
+    }
+  expect(SLATE.ground).not.toBe(PAPER.ground)
+})
+
+test('nothing of a sheet is ever markup', () => {
+  const hostile = heron.replace('Heron 3, a hybrid sounding rocket', '<script>alert(1)</script> & <img onerror=x>')
+  for (const picture of [flightOf(hostile)!, mapOf(hostile)!]) {
+    expect(picture.svg).not.toContain('<script')
+    expect(picture.svg).not.toContain('<img')
+    expect(picture.svg).toContain('&lt;script&gt;')
+  }
+  expect(escaped('a\u0000\u0007<"\'&>\ud800')).toBe('a&lt;&quot;&#39;&amp;&gt;')
+})
+
+test('labels are moved apart in order and no farther than they must', () => {
+  expect(movedApart([10, 12, 60], 20, 0, 100)).toEqual([10, 30, 60])
+  expect(movedApart([95, 96, 97], 20, 0, 100)).toEqual([60, 80, 100])
+  expect(movedApart([50], 20, 0, 100)).toEqual([50])
+})
+
+test('each family of hatching has strokes of its own on the right hand of its line', () => {
+  const strokes = Array.from({ length: 8 }, (_, family) =>
+    hatchAlong(
+      [
+        [0, 0],
+        [100, 0],
+      ],
+      family,
+    ),
+  )
+  expect(new Set(strokes).size).toBe(8)
+  for (const path of strokes) {
+    const heights = [...path.matchAll(/[ML]\S+ (\S+?)(?=[MLQaZ]|$)/g)].map(match => Number(match[1]))
+    expect(Math.min(...heights)).toBeGreaterThanOrEqual(0)
+  }
+  expect(widthOfWords('WW', { size: 10 })).toBeGreaterThan(widthOfWords('ii', { size: 10 }))
+})
