@@ -1,4 +1,6 @@
 import { airAt, airSlope } from './flight/air.ts'
+import { airTurns } from './flight/air-turns.ts'
+import { bodyFault } from './flight/fault.ts'
 import { bodyNumbersOf, flightNode } from './flight-node.ts'
 import type { Model } from './model/model.ts'
 import type { Parts } from './network/index.ts'
@@ -9,8 +11,13 @@ export function partsOf(model: Model): Parts {
     node: flight => flightNode(flight, model.bodies[flight.body]!),
     air: (body, numbers, property, altitude, out) => {
       const world = bodyNumbersOf(model.bodies[body]!, numbers)
-      out[0] = airAt(world, property, altitude)
-      out[1] = airSlope(world, property, altitude)
+      const none = bodyFault(world) !== null
+      out[0] = none ? Number.NaN : airAt(world, property, altitude)
+      out[1] = none ? Number.NaN : airSlope(world, property, altitude)
+    },
+    airTurns: (body, numbers, property) => {
+      const world = bodyNumbersOf(model.bodies[body]!, numbers)
+      return bodyFault(world) === null ? airTurns(world, property) : null
     },
   }
 }

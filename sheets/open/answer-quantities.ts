@@ -113,6 +113,7 @@ const KINDS: Record<Exclude<Reason['kind'], 'the flight has none'>, string> = {
   'too large': 'a number too large to work with',
   'infinite input': 'an infinite value where a finite one is needed',
   'no air there': 'there is no such air there',
+  'no such body': 'no body has such numbers: its radius, gravity and air must be above zero',
   'not flown': 'it was not flown',
   'no value set': 'no value is set',
 }

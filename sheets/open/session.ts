@@ -11,6 +11,7 @@ import {
   type State,
   start,
 } from '../../solver/index.ts'
+import { type BodyNumber, bodyNumbers } from './body-numbers.ts'
 import { readsLocal } from './drag-breaks.ts'
 import { elaborate } from './expression.ts'
 import type { Reading } from './open.ts'
@@ -32,6 +33,9 @@ export interface Compiled {
   readonly errorSlots: ReadonlyMap<number, number>
   /** The sheet with its facts free, made when it is first asked how targets move with them. */
   readonly probes: () => readonly Probe[]
+  /** The numbers of the sheet's own bodies, and the slot of each. */
+  readonly bodyNumbers: readonly BodyNumber[]
+  readonly bodySlots: readonly number[]
   /** Slots of each flight's space boundary, −1 where its body says none. */
   readonly spaceSlots: readonly number[]
   /** The range last made for each lever, by its ends and step: most questions leave them as they are. */
@@ -65,6 +69,8 @@ export function compileSheet(reading: Reading): Compiled {
     const body = model.bodies[flight.body]!
     return add(body.kind === 'own' ? body.space : null)
   })
+  const numbers = bodyNumbers(reading)
+  const bodies = numbers.map(({ expr }) => add(expr))
   const errors = new Map(info.flatMap((each, id) => (each.error ? [[id, add(each.error)] as const] : [])))
   const program = compile(model, partsOf(model), extras)
   let probes: readonly Probe[] | null = null
@@ -77,6 +83,8 @@ export function compileSheet(reading: Reading): Compiled {
       return [slot(from), slot(to), slot(step)]
     }),
     tableSlots: used.map(slot),
+    bodyNumbers: numbers,
+    bodySlots: bodies.map(slot),
     spaceSlots: spaces.map(slot),
     errorSlots: new Map([...errors].map(([id, extra]) => [id, slot(extra)])),
     probes: () => {

@@ -2,11 +2,20 @@ import { error, type Problem, warning } from '../../grammar/source.ts'
 import { formatQuantity } from '../../grammar/units/choose.ts'
 import { flightFault, leversAt, type State, whyNone } from '../../solver/index.ts'
 import { sentence, unitFor } from './answer-quantities.ts'
+import { bodyProblems } from './body-problems.ts'
 import type { Session } from './session.ts'
 
 /** What can only be said once the numbers are known: values that are none, bands upside down, equalities that no step can meet. */
 export function numberProblems(session: Session): readonly Problem[] {
-  return [...valueProblems(session), ...flightProblems(session), ...bandProblems(session), ...equalityProblems(session)]
+  const bodies = bodyProblems(session)
+  const faulty = new Set(bodies.map(({ place }) => place))
+  return [
+    ...valueProblems(session),
+    ...bodies.map(({ place: _, ...problem }): Problem => problem),
+    ...flightProblems(session, faulty),
+    ...bandProblems(session),
+    ...equalityProblems(session),
+  ]
 }
 
 /** A fact, or a figure that no lever moves, without a finite number. */
@@ -30,10 +39,11 @@ function valueProblems({ state, compiled }: Session): Problem[] {
   return problems
 }
 
-/** Flights whose known numbers make no vehicle, whatever the levers. */
-function flightProblems({ state, compiled }: Session): Problem[] {
+/** Flights whose known numbers make no vehicle, whatever the levers; what is wrong with a body is told at the body. */
+function flightProblems({ state, compiled }: Session, faultyBodies: ReadonlySet<number>): Problem[] {
   const { opened } = compiled.reading
   return opened.model.flights.flatMap((flight, f) => {
+    if (faultyBodies.has(flight.body)) return []
     const fault = flightFault(state, f, 'facts')
     const span = opened.info[opened.ids.get(`liftoff mass of ${flight.name}`)!]!.span
     return fault === null ? [] : [error(span, `The flight "${flight.name}" cannot be flown: ${fault}.`)]

@@ -57,6 +57,7 @@ function build(rows: AirTable, radius: number, gravity: number, sound: number): 
     top,
     space: top,
     tellsSound: true,
+    turns: Array.from(altitude),
     state,
     slope: h => slopeAt(state(h), h, { logPressure, logDensity, warmth }, sound),
   }

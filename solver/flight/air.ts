@@ -17,10 +17,12 @@ const FIELDS = {
 
 /**
  * A body's gravity [m/s2], or its air's pressure [Pa], density [kg/m3], temperature [K] or sound speed [m/s] at an altitude [m].
- * Without air pressure and density are 0, and temperature and sound speed NaN; so is what an exponential body does not tell.
+ * Without air pressure and density are 0, and temperature and sound speed NaN; so is what an exponential body does not tell, and gravity
+ * from the centre down.
  */
 export function airAt(body: BodyNumbers, property: AirProperty, altitude: number): number {
-  if (property === 'gravity') return body.gravity * (body.radius / (body.radius + altitude)) ** 2
+  if (property === 'gravity')
+    return altitude > -body.radius ? body.gravity * (body.radius / (body.radius + altitude)) ** 2 : Number.NaN
   return stateAt(body, altitude)[FIELDS[property]]
 }
 

@@ -8,15 +8,17 @@ export function planFault(plan: Plan): string | null {
   return bodyFault(plan.body) ?? launchFault(plan) ?? stageFault(plan.stages[0]!) ?? dragFault(plan)
 }
 
-function bodyFault({ radius, gravity, air }: BodyNumbers): string | null {
+/** What is wrong with a body's numbers, in words, or null. */
+export function bodyFault({ radius, gravity, air }: BodyNumbers): string | null {
   const fault = above(radius, "the body's radius") ?? above(gravity, "the body's surface gravity")
-  if (fault || !air || air.kind !== 'exponential') return fault
+  if (fault || !air || air.kind === 'us76') return fault
+  if (air.kind === 'profile') return air.fault ?? null
   return (
     notBelow(air.pressure, 'the surface pressure') ??
     notBelow(air.density, 'the surface density') ??
     above(air.scaleHeight, 'the scale height') ??
     (Number.isNaN(air.soundSpeed) ? null : above(air.soundSpeed, 'the sound speed')) ??
-    finite(air.top, 'the atmosphere top')
+    above(air.top, 'the atmosphere top')
   )
 }
 

@@ -27,6 +27,10 @@ export interface ProfileAir {
   readonly top: number
   readonly space: number
   readonly tellsSound: boolean
+  /** Altitudes, rising, between which its pressure, density and temperature each only rise or only fall; `top` is among them. */
+  readonly turns: readonly number[]
+  /** Why there can be no such air, in words; absent where there can. */
+  readonly fault?: string
   readonly state: (altitude: number) => AirState
   /** Its change with altitude, at an edge of the upper side. */
   readonly slope: (altitude: number) => AirState

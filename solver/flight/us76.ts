@@ -46,6 +46,12 @@ const BASE_PRESSURE = LAYERS.reduce<number[]>(
   [SEA_LEVEL_PRESSURE],
 )
 
+/** Altitudes [m] between which pressure, density and temperature each only rise or only fall; they jump by a hair at some. */
+export const EARTH_TURNS: readonly number[] = [
+  ...LAYERS.slice(1).map(({ base }) => geometric(base)),
+  ...[UPPER_START, 91000, 110000, 120000, AIR_TOP],
+]
+
 const ABOVE: AirState = { temperature: Number.NaN, pressure: 0, density: 0, soundSpeed: Number.NaN }
 const NOWHERE: AirState = { temperature: Number.NaN, pressure: Number.NaN, density: Number.NaN, soundSpeed: Number.NaN }
 

@@ -1,6 +1,6 @@
 import type { ProfileAir } from './plan.ts'
 import { type AirStretch, profileOf } from './profile.ts'
-import { type AirState, geometric, geopotential, inLayer, us76, us76Slope } from './us76.ts'
+import { type AirState, EARTH_TURNS, geometric, geopotential, inLayer, us76, us76Slope } from './us76.ts'
 import {
   AIR_FLOOR,
   AIR_TOP,
@@ -17,6 +17,8 @@ import {
 const HYDROSTATIC = (EARTH_GRAVITY * MOLECULAR_WEIGHT) / GAS_CONSTANT
 const SPECIFIC_GAS = GAS_CONSTANT / MOLECULAR_WEIGHT
 const EARTH_SPACE = 100000 // m, as on any other day
+/** The lowest kinetic temperature of the Standard [K], from 86 to 91 km. */
+const COLDEST = 186.8673
 
 let last: { readonly offset: number; readonly air: ProfileAir } | null = null
 
@@ -37,6 +39,11 @@ interface WarmLayer {
 }
 
 function build(offset: number): ProfileAir {
+  if (offset > -COLDEST) return sound(offset)
+  return { ...sound(0), fault: 'the temperature offset leaves air at or below absolute zero' }
+}
+
+function sound(offset: number): ProfileAir {
   const layers: WarmLayer[] = []
   for (const { base, temperature, lapse } of LAYERS) {
     const below = layers.at(-1)
@@ -76,6 +83,7 @@ function build(offset: number): ProfileAir {
     top: AIR_TOP,
     space: EARTH_SPACE,
     tellsSound: true,
+    turns: EARTH_TURNS,
     state: altitude => (altitude < UPPER_START ? inWarm(layerAt(altitude), altitude) : above(altitude)),
     slope: altitude => {
       if (altitude < UPPER_START) return slopeIn(layerAt(altitude), altitude)

@@ -63,6 +63,7 @@ export function marsBody(): BodyNumbers {
       top: TOP,
       space: TOP,
       tellsSound: true,
+      turns: [EDGE, TOP],
       state: altitude => stateIn(altitude, altitude < EDGE),
       slope: altitude => slopeIn(altitude, altitude < EDGE),
     },

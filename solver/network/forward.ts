@@ -144,10 +144,10 @@ function special(known: Known, low: Float64Array, high: Float64Array, i: Slot): 
 const told2 = new Float64Array(2)
 /** What two computations of the air at one altitude may differ by. */
 const AIR_SHARE = 1e-9
-/** By how much pressure, density and gravity may rise with altitude against their fall: 1e-4 where one table meets another. */
-const AIR_STEP = 1e-3
+/** How near to a turn, as a share of its altitude, each of its sides is looked at: more than any rounding of where it stands. */
+const AIR_SIDE = 1e-12
 
-/** The air over an altitude that is as good as known, from one look; over a range, from its ends where it falls with altitude. */
+/** The air over a range of altitudes: it is between its values at the ends and on both sides of where it may turn or jump. */
 function air({ program, values }: Known, low: Float64Array, high: Float64Array, i: Slot): Float64Array {
   const { tape, parts } = program
   const use = tape.airs[tape.b[i]!]!
@@ -156,17 +156,23 @@ function air({ program, values }: Known, low: Float64Array, high: Float64Array, 
   set(0, Number.POSITIVE_INFINITY)
   if (use.numbers.some(slot => slot !== -1 && tape.row[slot] !== 0)) return out
   const numbers = Float64Array.from(use.numbers, slot => (slot === -1 ? Number.NaN : values[slot]!))
-  const look = (altitude: number): number => {
+  let [least, most] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY]
+  const look = (altitude: number): void => {
     parts.air(use.body, numbers, use.property, altitude, told2)
-    return told2[0]!
+    if (Number.isNaN(told2[0])) return
+    least = Math.min(least, told2[0]!)
+    most = Math.max(most, told2[0]!)
   }
-  const width = to - from
-  if (width <= 1e-6 * (1 + Math.abs(from))) {
-    const value = look(0.5 * (from + to))
-    const spread = 2 * width * Math.abs(told2[1]!) + AIR_SHARE * Math.abs(value)
-    return Number.isFinite(spread) ? set(value - spread, value + spread) : out
+  if (from < to) {
+    const known = parts.airTurns(use.body, numbers, use.property)
+    if (!known || !(from > known.floor)) return out
+    for (const turn of known.turns) {
+      const side = AIR_SIDE * Math.abs(turn)
+      if (turn + side < from || turn - side > to) continue
+      for (const altitude of [turn - side, turn, turn + side]) look(altitude)
+    }
+    look(to)
   }
-  if (use.property === 'temperature' || use.property === 'sound speed') return out
-  const [most, least] = [from >= -5000 ? look(from) : Number.NaN, Number.isFinite(to) ? look(to) : 0]
-  return set(least > 0 ? least * (1 - AIR_STEP) : 0, most >= 0 ? most * (1 + AIR_STEP) : Number.POSITIVE_INFINITY)
+  look(from)
+  return least > most ? out : set(least * (1 - AIR_SHARE), most * (1 + AIR_SHARE))
 }

@@ -85,6 +85,7 @@ export type NodeFactory = (flight: FlightModel, place: number) => FlightNode
 /**
  * The air and gravity of body `body` at an altitude [m]: writes the value to `out[0]` and its slope by altitude to `out[1]` (SI; NaN: none).
  * `numbers` holds the slots of a body of the user's own in the order of BODY_SLOTS, NaN where it has none; it is empty for a built-in body.
+ * Numbers that make no body (a radius of zero, say) have no air and no gravity: NaN. What there is, is never below zero.
  */
 export type Air = (
   body: number,
@@ -94,10 +95,18 @@ export type Air = (
   out: Float64Array,
 ) => void
 
+/** From `floor` up [m], the property only rises or only falls between one of `turns` (rising) and the next, at which it may jump; null: not known. */
+export type AirTurnsOf = (
+  body: number,
+  numbers: Float64Array,
+  property: AirProperty,
+) => { readonly floor: number; readonly turns: readonly number[] } | null
+
 export const BODY_SLOTS = ['radius', 'gravity', 'pressure', 'density', 'scaleHeight', 'soundSpeed', 'top'] as const
 
 /** What compiling needs besides the model. */
 export interface Parts {
   readonly node: NodeFactory
   readonly air: Air
+  readonly airTurns: AirTurnsOf
 }

@@ -15,6 +15,7 @@ export interface Reason {
     | 'infinite minus infinite'
     | 'too large'
     | 'no air there'
+    | 'no such body'
     | 'not flown'
     | 'the flight has none'
     | 'infinite input'
@@ -45,7 +46,7 @@ export function whySlot(state: State, slot: Slot): Reason | null {
     const kind = state.outcome(flight) !== null ? 'the flight has none' : infiniteInput(state, flight)
     return { kind, id, flight, output: node.outputs[b[origin]!]!.name }
   }
-  return { kind: kindAt(program, values, origin), id }
+  return { kind: op[origin] === OP.air ? airKind(program, values, origin) : kindAt(program, values, origin), id }
 }
 
 /** Walks back to the first slot without a value all of whose own operands have one; the branch not taken is not asked. */
@@ -77,6 +78,15 @@ function infiniteInput({ program, values }: State, flight: number): Reason['kind
   return inputs.some(slot => Math.abs(values[slot]!) === Number.POSITIVE_INFINITY) ? 'infinite input' : 'not flown'
 }
 
+/** Gravity at the ground is what every body has. */
+function airKind({ tape, parts }: Program, values: Float64Array, slot: Slot): Reason['kind'] {
+  const { body, numbers } = tape.airs[tape.b[slot]!]!
+  const ground = new Float64Array(2)
+  const given = Float64Array.from(numbers, each => (each === -1 ? Number.NaN : values[each]!))
+  parts.air(body, given, 'gravity', 0, ground)
+  return Number.isNaN(ground[0]) ? 'no such body' : 'no air there'
+}
+
 function kindAt({ tape }: Program, values: Float64Array, slot: Slot): Reason['kind'] {
   const x = values[tape.a[slot]!]!
   const y = values[tape.b[slot]!]!
@@ -94,8 +104,6 @@ function kindAt({ tape }: Program, values: Float64Array, slot: Slot): Reason['ki
     case OP.pow:
       if (x === 0) return 'power of zero'
       return x < 0 && !Number.isInteger(y) ? 'power of a negative number' : 'too large'
-    case OP.air:
-      return 'no air there'
     case OP.leaf:
       return 'no value set'
     case OP.add:

@@ -120,6 +120,8 @@ export function closedParts(log: string[] = []): Parts {
       const height = numbers.length > 0 ? numbers[4]! : 8000
       out[0] = property === 'pressure' ? surface * Math.exp(-altitude / height) : Number.NaN
       out[1] = -out[0]! / height
+      if (property === 'gravity') [out[0], out[1]] = [9.8, 0]
     },
+    airTurns: () => ({ floor: Number.NEGATIVE_INFINITY, turns: [] }),
   }
 }
