@@ -11,7 +11,7 @@ import type { Observer } from './way.ts'
 
 /** Rows are at most this share of the flight's time apart. */
 const FINENESS = 1 / 250
-/** Behind a jump a row shows the other side, this share of the flight's time later. */
+/** Behind a jump a row shows the other side, this share of the time of the way up later. */
 const BEHIND = 1e-6
 /** Points of a coast in closed form. */
 const COAST_POINTS = 60
@@ -37,7 +37,7 @@ export interface WholeHistory {
 export function wholeHistory(plan: WholePlan): WholeHistory {
   const scout = new Recorder(Number.POSITIVE_INFINITY, Number.NaN)
   flyWholeAt(plan, [], TOLERANCES.tight, 'to the ground', scout)
-  const recorder = new Recorder(scout.duration * FINENESS, scout.duration * BEHIND)
+  const recorder = new Recorder(scout.duration * FINENESS, (scout.climb || scout.duration) * BEHIND)
   const flown = flyWholeAt(plan, [], TOLERANCES.tight, 'to the ground', recorder)
   if (flown.outcome === 'could not be flown') return { flown, rows: new Float64Array(0), events: [] }
   const rows = Float64Array.from(recorder.rows)
@@ -82,6 +82,8 @@ class Recorder implements Observer {
   readonly rows: number[] = []
   readonly events: WholeEvent[] = []
   duration = 0
+  /** When the way up is over: at the later of apoapsis and the last burnout. */
+  climb = 0
   private readonly spacing: number
   private readonly behind: number
   private readonly scratch = createPoint()
@@ -114,6 +116,7 @@ class Recorder implements Observer {
   }
 
   event(name: string, craft: Craft, point: Point, part: number): void {
+    if (name === 'apoapsis' || name === 'burnout') this.climb = craft.hold + point.time
     if (name === 'liftoff') this.onPad = false
     this.events.push({ name, part, time: (this.onPad ? 0 : craft.hold) + point.time, altitude: point.state[H]! })
   }
