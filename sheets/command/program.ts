@@ -1,4 +1,5 @@
 import { Command, CommanderError } from 'commander'
+import type { CardOptions } from './card.ts'
 import type { FlyOptions } from './fly.ts'
 import type { MapOptions } from './map.ts'
 import { say } from './messages.ts'
@@ -14,7 +15,6 @@ export const VERSION = '0.1.0'
 /** Verbs that have their place already but are not built yet. */
 const LATER: Readonly<Record<string, string>> = {
   variants: 'every variant of a sheet, solved',
-  card: 'the flight card, one page to print',
   page: 'the page in a browser',
 }
 
@@ -24,7 +24,7 @@ A sheet is a text file: facts, levers, figures, flights, and targets to be met.`
 const EXAMPLES = `
 Examples:
   loftsheet solve heron.loft
-  loftsheet solve heron.loft --set "dry mass = 180 kg" --set "cap = 55 %"
+  loftsheet solve heron.loft --set "dry mass = 180 kg" --set "throttle cap = 55 %"
   loftsheet fly heron.loft --out hop.csv
   cat heron.loft | loftsheet check -
 
@@ -81,6 +81,7 @@ function program(shell: Shell, ended: (status: Status) => void): Command {
   addFly(all, shell, ended)
   addWorking(all, shell, ended)
   addMap(all, shell, ended)
+  addCard(all, shell, ended)
   addTidy(all, shell, ended)
   addLater(all, shell, ended)
   return all
@@ -180,6 +181,17 @@ const addMap: Add = (all, shell, ended) => {
     )
 }
 
+const addCard: Add = (all, shell, ended) => {
+  verb(all, 'card', 'the flight card: one page to print with the settings, the margins and the cautions')
+    .option('--set <name=value>', SET_HELP, collect)
+    .option('--out <file>', 'write the card as .html, or as .pdf where a Chromium is at hand')
+    .option('--paper <size>', 'A4 or letter (default: A4)')
+    .addHelpText('after', '\nExample:\n  loftsheet card heron.loft --out heron.html')
+    .action(async (file: string, options: CardOptions) =>
+      ended(await (await import('./card.ts')).card(file, options, shell)),
+    )
+}
+
 const addTidy: Add = (all, shell, ended) => {
   verb(all, 'tidy', 'print the sheet in its standard layout; its meaning stays')
     .option('--write', 'put it in the place of the file')
@@ -198,7 +210,10 @@ const addLater: Add = (all, shell, ended) => {
       .helpOption(false)
       .allowUnknownOption()
       .action(() => {
-        say(shell, `loftsheet: ${name} is not there yet. This version knows solve, check, fly, working, map and tidy.`)
+        say(
+          shell,
+          `loftsheet: ${name} is not there yet. This version knows solve, check, fly, working, map, card and tidy.`,
+        )
         ended(STATUS.wrong)
       })
   }
