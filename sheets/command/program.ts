@@ -24,7 +24,9 @@ A sheet is a text file: facts, levers, figures, flights, and targets to be met.`
 const EXAMPLES = `
 Examples:
   loftsheet solve heron.loft
-  loftsheet solve heron.loft --set "dry mass = 180 kg" --set "throttle cap = 55 %"
+  loftsheet solve heron.loft --set "dry mass = 180 kg"
+  loftsheet map heron.loft --out map.svg
+  loftsheet card heron.loft --out card.html
   loftsheet fly heron.loft --out hop.csv
   cat heron.loft | loftsheet check -
 
