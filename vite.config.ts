@@ -4,6 +4,8 @@ import { defineConfig, type Plugin } from 'vite'
 
 const COMMAND = 'dist/loftsheet.js'
 const LINK = 'node_modules/.bin/loftsheet'
+/** Holds machine code, which no bundle can: loaded from its own folder when a PNG is asked for. */
+const NATIVE = ['@resvg/resvg-js']
 
 /** Makes the command run by its name in this folder too: npm links the commands of what is installed, not a package's own. */
 const linkCommand: Plugin = {
@@ -27,7 +29,7 @@ export default defineConfig({
     emptyOutDir: true,
     rollupOptions: {
       input: { loftsheet: 'sheets/command/main.ts', index: 'sheets/index.ts' },
-      external: [...builtinModules, ...builtinModules.map(name => `node:${name}`)],
+      external: [...NATIVE, ...builtinModules, ...builtinModules.map(name => `node:${name}`)],
       output: {
         entryFileNames: '[name].js',
         chunkFileNames: 'part-[hash].js',
@@ -35,5 +37,5 @@ export default defineConfig({
       },
     },
   },
-  ssr: { noExternal: true },
+  ssr: { noExternal: true, external: NATIVE },
 })
