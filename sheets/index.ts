@@ -13,6 +13,7 @@ import { answer, faulty, soundSession } from './open/solve.ts'
 import { valuesAt } from './open/values.ts'
 import { workingAnswer } from './open/working.ts'
 import type { OpenOptions, Sheet } from './sheet.ts'
+import { variantsOf } from './variants/variants.ts'
 
 /**
  * Opens a sheet: reads, checks and compiles its text once. Never throws on a bad sheet: see `problems`.
@@ -58,6 +59,8 @@ export function openSheet(text: string, options: OpenOptions = {}): Sheet {
       ),
     front: (request = {}) => frontAnswer(bad ? null : compiled(), opened, name, request, stopwatch()),
     map: (request = {}) => mapAnswer(bad ? null : compiled(), opened, name, request, stopwatch()),
+    variants: (request = {}) =>
+      variantsOf({ reading, compiled: bad ? null : compiled(), name, load: options.load ?? null }, request),
     tidy: () => tidy(text).text,
   }
 }
@@ -72,4 +75,5 @@ export type { Problem } from '../grammar/source.ts'
 export type * from './answer.ts'
 export type * from './map-answer.ts'
 export type { OpenOptions, Settings, Sheet } from './sheet.ts'
+export type * from './variants/answer.ts'
 export type * from './working.ts'

@@ -1,6 +1,7 @@
 import type { Problem } from '../grammar/source.ts'
 import type { Answer, CheckAnswer, FlightAnswer } from './answer.ts'
 import type { FrontAnswer, FrontRequest, MapAnswer, MapRequest } from './map-answer.ts'
+import type { Variants, VariantsRequest } from './variants/answer.ts'
 import type { WorkingAnswer, WorkingOptions } from './working.ts'
 
 /** What may be said when a sheet is opened. */
@@ -35,6 +36,8 @@ export interface Sheet {
   map(request?: MapRequest): MapAnswer
   /** The settings between the first two aims: the front. */
   front(request?: FrontRequest): FrontAnswer
+  /** Every variant of the sheet's `variants` blocks: plain rows, solved one after the other as they are taken. */
+  variants(request?: VariantsRequest): Variants
   /** The text in its standard layout. */
   tidy(): string
 }

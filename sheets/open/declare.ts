@@ -165,7 +165,7 @@ function declareLever(declared: Of<'lever'>, growing: Growing, around: Surroundi
 }
 
 /** The decimal of a literal written in just this unit, or null. */
-function literalIn(tree: Expression, unit: Unit): ReturnType<typeof decimalFrom> {
+export function literalIn(tree: Expression, unit: Unit): ReturnType<typeof decimalFrom> {
   if (tree.kind === 'sign') {
     const inner = literalIn(tree.arg, unit)
     return inner && tree.operator === '-' ? { ...inner, digits: -inner.digits } : inner

@@ -9,13 +9,17 @@ export interface Found {
   readonly widths: readonly number[]
 }
 
-/** Finds the settings of a sound session: narrowing first, then the search. */
-export function find(session: Session): Found {
+/**
+ * Finds the settings of a sound session: narrowing first, then the search. `start`: values of the free levers to begin from as
+ * well, the answer to a sheet like this one.
+ */
+export function find(session: Session, start?: Float64Array): Found {
   const { state } = session
   const ranges = [...state.free].map(lever => session.ranges[lever]!.range)
   const proof = prove(state, ranges)
   const widths = [...proof.widths]
-  const within = (low: Float64Array, high: Float64Array): SearchResult => search(pose(state, ranges, low, high, widths))
+  const within = (low: Float64Array, high: Float64Array): SearchResult =>
+    search(pose(state, ranges, low, high, widths), start ? { start } : {})
   if (!proof.contradiction) {
     const result = within(proof.low, proof.high)
     if (result.x) return { session, widths, result }

@@ -1,16 +1,17 @@
 import { parse } from '../../grammar/parse.ts'
 import { error, type Problem, warning } from '../../grammar/source.ts'
-import type { Statement } from '../../grammar/tree.ts'
+import type { Statement, Tree } from '../../grammar/tree.ts'
 import { describe, same } from '../../grammar/units/dimension.ts'
 import { parseUnit } from '../../grammar/units/unit.ts'
 import type { Aim, Target } from '../../solver/index.ts'
+import { elaborateVariants } from '../variants/blocks.ts'
 import type { Surroundings } from './checked.ts'
 import { declare } from './declare.ts'
 import { arrangeDeclarations } from './dependency.ts'
 import { figureNamed } from './figures.ts'
 import { surroundings } from './lookup.ts'
 import { type AimInfo, type Growing, type Opened, shownOf, type TargetInfo } from './opened.ts'
-import { type Declared, gather, notYet, type Scope } from './scope.ts'
+import { type Declared, gather, type Scope } from './scope.ts'
 import type { Load } from './table.ts'
 import { elaborateAim, elaborateTarget } from './targets.ts'
 
@@ -24,7 +25,11 @@ export interface Reading {
 
 /** Reads, checks and compiles the text of a sheet to the solver's model. Never throws on a bad sheet: see `problems`. */
 export function open(text: string, load: Load | null): Reading {
-  const tree = parse(text)
+  return openTree(parse(text), load)
+}
+
+/** The same from a text that has been read. */
+export function openTree(tree: Tree, load: Load | null): Reading {
   const growing: Growing = {
     problems: [...tree.problems],
     quantities: [],
@@ -43,6 +48,14 @@ export function open(text: string, load: Load | null): Reading {
   for (const declared of order) if (!knotted.has(declared)) declare(declared, scope, growing, around, load)
   warnOfShadows(scope, growing.problems)
   const rest = readRest(tree.statements, growing, around)
+  const known = {
+    ...growing,
+    targets: rest.targets.map(each => each.info),
+    model: { ...growing, targets: rest.targets.map(each => each.target) },
+  }
+  const variants = tree.statements.flatMap(statement =>
+    statement.kind === 'variants' ? [elaborateVariants(statement, known, around)] : [],
+  )
   const problems = growing.problems.sort((a, b) => a.line - b.line || a.column - b.column)
   const opened: Opened = {
     title: rest.title ?? '',
@@ -59,6 +72,7 @@ export function open(text: string, load: Load | null): Reading {
     aims: rest.aims.map(each => each.info),
     tables: growing.tables,
     shown: shownOf(growing.info, growing.ids),
+    variants,
     problems,
   }
   return {
@@ -87,8 +101,6 @@ function readRest(statements: readonly Statement[], growing: Growing, around: Su
       const aim = elaborateAim(statement, around)
       if (aim) rest.aims.push(aim)
     } else if (statement.kind === 'show') show(statement, growing, around)
-    else if (statement.kind === 'variants')
-      growing.problems.push(notYet(statement.span, 'Variants are', 'Leave the block out for now.'))
   }
   return rest
 }

@@ -2,6 +2,7 @@ import type { Problem, Span } from '../../grammar/source.ts'
 import type { Dimension } from '../../grammar/units/dimension.ts'
 import type { Unit } from '../../grammar/units/unit.ts'
 import type { BodyModel, Expr, FlightModel, Id, Model, Quantity, Test } from '../../solver/index.ts'
+import type { VariantBlock } from '../variants/block.ts'
 import type { TableEntry } from './checked.ts'
 import type { RangeText } from './range.ts'
 
@@ -98,6 +99,7 @@ export interface Opened {
   readonly tables: readonly TableUse[]
   /** The quantities that are shown, in order, with the names they are shown by: a lone flight's figures by two. */
   readonly shown: readonly Shown[]
+  readonly variants: readonly VariantBlock[]
   /** Errors and warnings, in the order of the lines. With an error among them the rest is for `check` only. */
   readonly problems: readonly Problem[]
 }

@@ -1,5 +1,5 @@
 import type { Vocabulary } from '../../grammar/nearest.ts'
-import { error, type Problem, type Span } from '../../grammar/source.ts'
+import { error, type Problem } from '../../grammar/source.ts'
 import type { Statement } from '../../grammar/tree.ts'
 import { meant } from './meant.ts'
 
@@ -51,11 +51,6 @@ export function gather(statements: readonly Statement[], problems: Problem[]): S
 
 function isDeclared(statement: Statement): statement is Declared {
   return ['fact', 'lever', 'figure', 'table', 'body', 'flight'].includes(statement.kind)
-}
-
-/** A problem that says a form is known but not in this version. */
-export function notYet(span: Span, what: string, mend: string | null = null): Problem {
-  return error(span, `${what} not yet part of this version.`, mend)
 }
 
 /** The nearest of the known names, as a mend, or null when unsure. */

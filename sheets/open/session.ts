@@ -1,6 +1,6 @@
 import { parse } from '../../grammar/parse.ts'
 import { error, type Problem, type Span, warning } from '../../grammar/source.ts'
-import { describe, same } from '../../grammar/units/dimension.ts'
+import { type Dimension, describe, same } from '../../grammar/units/dimension.ts'
 import {
   compile,
   type Expr,
@@ -141,19 +141,19 @@ function settingFor(
     problems.push(error(OUTSIDE, `"${key}" is worked out; only facts and levers can be set.`))
     return null
   }
-  const si = typeof value === 'number' ? value : valueOfText(compiled, key, value, id, state, problems)
+  const of = { name: key, dimension: opened.info[id]!.dimension }
+  const si = typeof value === 'number' ? value : valueOfText(compiled, of, value, state, problems)
   if (si === null) return null
   if (Number.isFinite(si)) return { role, id, si }
   problems.push(error(OUTSIDE, `"${key}" cannot be set to ${value}: that is not a number.`))
   return null
 }
 
-/** The SI value of an expression in the sheet's own terms: its facts may stand in it. */
-function valueOfText(
+/** The SI value of an expression in the sheet's own terms, for what is called so and has that dimension: the sheet's facts may stand in it. */
+export function valueOfText(
   compiled: Compiled,
-  name: string,
+  { name, dimension: wanted }: { readonly name: string; readonly dimension: Dimension },
   text: string,
-  id: number,
   state: State,
   problems: Problem[],
 ): number | null {
@@ -172,7 +172,6 @@ function valueOfText(
       `"${name}" cannot be set to "${text}": ${found[0]?.message ?? 'that is not one value.'}`,
       found[0]?.mend ?? null,
     )
-  const wanted = reading.opened.info[id]!.dimension
   if (!same(checked.dimension, wanted))
     return say(`"${name}" is ${describe(wanted)}; "${text}" is ${describe(checked.dimension)}.`)
   if (checked.expr.op === 'const') return checked.expr.value

@@ -141,6 +141,9 @@ function open(text: string, options: OpenOptions, library: Library): Sheet {
     map: () => {
       throw new Error('no map stands in')
     },
+    variants: () => {
+      throw new Error('no variants stand in')
+    },
     tidy: () => library.tidied ?? text,
   }
 }

@@ -1,0 +1,205 @@
+import { readFileSync } from 'node:fs'
+import { expect, test } from 'vitest'
+import type { Answer } from '../../sheets/answer.ts'
+import { openSheet } from '../../sheets/index.ts'
+import type { VariantRow } from '../../sheets/variants/answer.ts'
+
+const heron = readFileSync('sheets/examples/heron.loft', 'utf8')
+
+function rowsOf(text: string, files: Readonly<Record<string, string>> = {}): readonly VariantRow[] {
+  const variants = openSheet(text, { load: path => files[path]! }).variants()
+  expect(variants.problems).toEqual([])
+  return [...variants]
+}
+
+test('the lines of a block are crossed, the last running fastest, with values as written', () => {
+  const rows = rowsOf(`
+fact a = 1 kg
+fact b = 10 %
+figure c = a * b
+variants
+  each a over 0.1 kg, 200 g, 2 * a
+  each b from 10 % to 30 % in steps of 10 %
+`)
+  expect(rows.map(row => [row.variant, row['a [kg]'], row['b [%]']])).toEqual([
+    [1, 0.1, 10],
+    [2, 0.1, 20],
+    [3, 0.1, 30],
+    [4, 0.2, 10],
+    [5, 0.2, 20],
+    [6, 0.2, 30],
+    [7, 2, 10],
+    [8, 2, 20],
+    [9, 2, 30],
+  ])
+})
+
+test('columns are named with units: what varies, outcome, settings, values, margins, aims, problem', () => {
+  const { columns } = openSheet(`${heron}\nvariants\n  each dry mass over 150 kg, 165 kg\n`).variants()
+  expect(columns.map(column => column.header)).toEqual([
+    'variant',
+    'dry mass [kg]',
+    'outcome',
+    'fuel fraction [%]',
+    'throttle cap [%]',
+    'liftoff ratio',
+    'peak g [g0]',
+    'max q [kPa]',
+    'apoapsis [km]',
+    'margin of liftoff ratio at least',
+    'margin of peak g at most',
+    'margin of max q at most',
+    'margin of apoapsis within',
+    'propellant mass [kg]',
+    'problem',
+  ])
+})
+
+test('variants give the answers of the sheet solved singly with the same numbers', () => {
+  const text = `${heron}
+variants
+  each dry mass from 150 kg to 186 kg in steps of 12 kg
+  each drag coefficient over 0.35, 0.42, 0.55
+  each vacuum thrust over 15.5 kN, 17.5 kN, 19 kN
+`
+  const sheet = openSheet(text)
+  const rows = [...sheet.variants()]
+  expect(rows).toHaveLength(36)
+  for (const row of rows) {
+    const alone = sheet.solve({
+      set: {
+        'dry mass': row['dry mass [kg]'] as number,
+        'drag coefficient': row['drag coefficient'] as number,
+        'vacuum thrust': `${row['vacuum thrust [kN]']} kN`,
+      },
+    })
+    expect(row.outcome).toBe(alone.outcome)
+    sameNumbers(row, alone)
+  }
+})
+
+function sameNumbers(row: VariantRow, alone: Answer): void {
+  expect(row['fuel fraction [%]']).toBe(alone.quantities['fuel fraction']!.value)
+  expect(row['throttle cap [%]']).toBe(alone.quantities['throttle cap']!.value)
+  expect(row['apoapsis [km]']).toBeCloseTo((alone.quantities.apoapsis!.si as number) / 1000, 6)
+  expect(row['margin of peak g at most']).toBeCloseTo(alone.targets[1]!.margin as number, 9)
+}
+
+const FILE = `drag coefficient, peak g at most [g0], apoapsis within [km], throttle cap [%], label, body of hop
+# a comment
+0.4, 7, 90 to 100, 60, first, Earth
+0.4, 6, 100 to 110, 200, pinned too high, Earth
+0.4, 6, 110 to 100, 60, band upside down, Earth
+x, 6, 100 to 110, 60, no number, Earth
+0.4, 6
+, 6, 100 to 110, 60, empty, Earth
+0.4, 500 m/s^2, 100 km to 110 km, 60, own units, Moon
+0.4, 6, 100 to 110, 60, no such body, Venus
+0.4, 6, 100, 60, one end, Earth
+`
+
+test('a file may override facts, pin levers, move limits, pick bodies and carry words', () => {
+  const rows = rowsOf(`${heron}\nvariants from "family.csv"\n`, { 'family.csv': FILE })
+  expect(rows.map(row => row.outcome)).toEqual([
+    'solved',
+    'faulty',
+    'faulty',
+    'faulty',
+    'faulty',
+    'faulty',
+    'solved',
+    'faulty',
+    'faulty',
+  ])
+  const [first, , , , , , moon] = rows
+  expect(first).toMatchObject({ label: 'first', 'throttle cap [%]': 60, 'body of hop': 'Earth' })
+  const alone = openSheet(
+    heron.replace('at most  6 g0', 'at most 7 g0').replace('100 km to 110 km', '90 km to 100 km'),
+  ).solve({ set: { 'drag coefficient': 0.4, 'throttle cap': 0.6 } })
+  expect(alone.outcome).toBe('solved')
+  expect(first!['fuel fraction [%]']).toBe(alone.quantities['fuel fraction']!.value)
+  expect(first!['margin of apoapsis within']).toBeCloseTo(alone.targets[3]!.margin as number, 9)
+  expect(moon!['peak g at most [g0]']).toBeCloseTo(500 / 9.80665, 8)
+  const there = openSheet(heron.replace('from Earth', 'from Moon')).solve({
+    set: { 'drag coefficient': 0.4, 'throttle cap': 0.6 },
+  })
+  expect(moon!['max q [kPa]']).toBe(0)
+  expect(moon!['liftoff ratio']).toBeCloseTo(there.quantities['liftoff ratio']!.si as number, 8)
+})
+
+test('a bad row is a row that says its problem', () => {
+  const rows = rowsOf(`${heron}\nvariants from "family.csv"\n`, { 'family.csv': FILE })
+  expect(rows.filter(row => row.outcome === 'faulty').map(row => row.problem)).toEqual([
+    '"throttle cap" cannot be set to 200 %: its range is 30 % to 100 %.',
+    'This band is upside down: its first end lies above its second. Swap the two ends.',
+    '"drag coefficient" cannot be set to "x": Nothing here is called "x". Declare it: a fact with a value, a lever with a range, or a figure with its formula.',
+    'This row has 2 cells where the first row has 6.',
+    'The cell of "drag coefficient" is empty.',
+    'No body is called "Venus". Earth, Moon and Mars are built in; others are described in a body block.',
+    '"apoapsis within" needs two ends, such as "100 to 110"; "100" is not that.',
+  ])
+})
+
+test('a tolerance in % moves with its target', () => {
+  const rows = rowsOf(
+    `lever x from 0 to 100 in steps of 1
+must x equal to 10 ± 10 %
+aim least x
+variants from "targets.csv"
+`,
+    { 'targets.csv': 'x equal to\n20\n50\n' },
+  )
+  expect(rows.map(row => row.x)).toEqual([18, 45])
+})
+
+test('a share is every nth variant from the ith on, over all blocks', () => {
+  const text = `
+fact a = 1 kg
+figure c = 2 * a
+variants
+  each a over 1 kg, 2 kg, 3 kg, 4 kg, 5 kg
+variants second
+  each a over 6 kg, 7 kg, 8 kg
+`
+  const sheet = openSheet(text)
+  const shares = [1, 2, 3].map(i => [...sheet.variants({ share: [i, 3] })])
+  expect(shares.map(rows => rows.map(row => row.variant))).toEqual([
+    [1, 4, 7],
+    [2, 5, 8],
+    [3, 6],
+  ])
+  const whole = [...sheet.variants()]
+  expect(shares.flat().sort((a, b) => (a.variant as number) - (b.variant as number))).toEqual(whole)
+  expect(whole.map(row => row.variants)).toEqual(['', '', '', '', '', 'second', 'second', 'second'])
+})
+
+test('columns that name nothing, or the same twice, or a wrong unit are problems of the sheet', () => {
+  const said = (head: string): readonly string[] =>
+    openSheet(`${heron}\nvariants from "a.csv"\n`, { load: () => `${head}\n` })
+      .variants()
+      .problems.map(each => each.message)
+  expect(said('dri mass [kg]')).toEqual([
+    'A column of "a.csv" cannot be used. Nothing here that can be varied is called "dri mass".',
+  ])
+  expect(said('dry mass [kg], dry mass [lb]')).toEqual(['"a.csv" has two columns for "dry mass".'])
+  expect(said('dry mass [km]')).toEqual([
+    'A column of "a.csv" cannot be used. "dry mass" is a mass (kg); km is a unit for a length (m).',
+  ])
+})
+
+test('a fact that is set for all may not vary, and others hold for all', () => {
+  const sheet = openSheet(`${heron}\nvariants\n  each dry mass over 150 kg, 2 * full load\n`)
+  expect(sheet.variants({ set: { 'dry mass': 150 } }).problems.map(each => each.message)).toEqual([
+    '"dry mass" is set for all variants, but varies among them.',
+  ])
+  const rows = [...sheet.variants({ set: { 'full load': '90 kg', 'throttle cap': 0.5 } })]
+  expect(rows.map(row => row['dry mass [kg]'])).toEqual([150, 180])
+  expect(rows.map(row => row['throttle cap [%]'])).toEqual([50, 50])
+})
+
+test('a sheet without variants says so, and a wrong sheet gives its problems', () => {
+  expect(openSheet(heron).variants().problems[0]!.message).toBe('This sheet has no block of variants.')
+  const wrong = openSheet('fact a = \n').variants()
+  expect(wrong.problems.length).toBeGreaterThan(0)
+  expect([...wrong]).toEqual([])
+})
