@@ -30,22 +30,25 @@ export function openSheet(text: string, options: OpenOptions = {}): Sheet {
     return once
   }
 
+  // What is sound of a wrong sheet is looked at all the same, so that its wrong numbers are told at once with the rest.
+  const problems = [...soundSession(compiled(), {}).problems].sort((a, b) => a.line - b.line || a.column - b.column)
+
   const solve = (set: Settings): Answer => {
     const elapsed = stopwatch()
-    if (bad) return faulty(opened, name, opened.problems)
-    const { session, problems, wrong } = soundSession(compiled(), set)
-    return wrong ? faulty(opened, name, problems) : answer(find(session), name, problems, elapsed)
+    if (bad) return faulty(opened, name, problems)
+    const { session, problems: said, wrong } = soundSession(compiled(), set)
+    return wrong ? faulty(opened, name, said) : answer(find(session), name, said, elapsed)
   }
 
   return {
     name,
     title: opened.title,
     text,
-    problems: bad ? opened.problems : soundSession(compiled(), {}).problems,
+    problems,
     check: (): CheckAnswer => {
-      if (bad) return checkAnswer(opened, opened.problems, null)
-      const { session, problems, wrong } = soundSession(compiled(), {})
-      return checkAnswer(opened, problems, wrong ? null : session)
+      if (bad) return checkAnswer(opened, problems, null)
+      const { session, problems: said, wrong } = soundSession(compiled(), {})
+      return checkAnswer(opened, said, wrong ? null : session)
     },
     solve: ({ set = {} } = {}) => solve(set),
     at: levers => valuesAt(bad ? null : compiled(), levers),
@@ -59,6 +62,7 @@ export function openSheet(text: string, options: OpenOptions = {}): Sheet {
       ),
     front: (request = {}) => frontAnswer(bad ? null : compiled(), opened, name, request, stopwatch()),
     map: (request = {}) => mapAnswer(bad ? null : compiled(), opened, name, request, stopwatch()),
+    variantFiles: opened.variants.map(block => block.file),
     variants: (request = {}) =>
       variantsOf({ reading, compiled: bad ? null : compiled(), name, load: options.load ?? null }, request),
     tidy: () => tidy(text).text,

@@ -36,6 +36,8 @@ export interface Sheet {
   map(request?: MapRequest): MapAnswer
   /** The settings between the first two aims: the front. */
   front(request?: FrontRequest): FrontAnswer
+  /** The files that its blocks of variants name, block by block; null for a block without one. */
+  readonly variantFiles: readonly (string | null)[]
   /** Every variant of the sheet's `variants` blocks: plain rows, solved one after the other as they are taken. */
   variants(request?: VariantsRequest): Variants
   /** The text in its standard layout. */

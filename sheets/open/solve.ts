@@ -34,8 +34,7 @@ export function soundSession(
   set: Settings,
 ): { readonly session: Session; readonly problems: readonly Problem[]; readonly wrong: boolean } {
   const session = openSession(compiled, set)
-  const own = session.problems.some(problem => problem.severity === 'error') ? [] : numberProblems(session)
-  const problems = [...compiled.reading.opened.problems, ...session.problems, ...own]
+  const problems = [...compiled.reading.opened.problems, ...session.problems, ...numberProblems(session)]
   return { session, problems, wrong: problems.some(problem => problem.severity === 'error') }
 }
 

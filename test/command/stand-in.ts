@@ -92,7 +92,8 @@ export async function command(
 }
 
 function outlet(kept: string[], around: Surroundings): Outlet {
-  return { write: text => void kept.push(text), terminal: around.terminal ?? false, columns: around.columns }
+  const write = (text: string): void => void kept.push(text)
+  return { write, send: async text => write(text), terminal: around.terminal ?? false, columns: around.columns }
 }
 
 function open(text: string, options: OpenOptions, library: Library): Sheet {
@@ -141,6 +142,7 @@ function open(text: string, options: OpenOptions, library: Library): Sheet {
     map: () => {
       throw new Error('no map stands in')
     },
+    variantFiles: [],
     variants: () => {
       throw new Error('no variants stand in')
     },

@@ -249,3 +249,9 @@ test('a warning about a flight does not lose it: with a diameter and an area the
   expect(both.problems.map(problem => problem.severity)).toEqual(['warning'])
   expect(both.targets).toEqual(openSheet(text('')).solve().targets)
 })
+
+test('wrong names and wrong numbers are told together, in the order of the lines', () => {
+  const sheet = openSheet('lever x from 5 to 1\nfigure y = nothere\nfact z = 1/0\nmust x at least 2 m')
+  expect(sheet.problems.map(problem => problem.line)).toEqual([1, 2, 3, 4])
+  expect(sheet.solve().problems).toEqual(sheet.problems)
+})
