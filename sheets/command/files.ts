@@ -84,16 +84,22 @@ function decoded(bytes: Uint8Array): string {
  */
 export function loader(sheet: SheetFile, outside: boolean): (path: string) => string {
   return named => {
-    const path = resolve(sheet.folder, named)
-    if (!outside && !isInside(path, sheet.folder)) {
-      throw new Error('it lies outside the folder of the sheet. Move it there, or allow it with --allow-outside.')
-    }
+    const path = pathFrom(sheet, outside, named)
     try {
       return decoded(bytesOf(path))
     } catch (error) {
       throw new Error(`${reason(error)}.`)
     }
   }
+}
+
+/** The path of a file that a sheet names; throws the end of a sentence where it may not be read. */
+export function pathFrom(sheet: SheetFile, outside: boolean, named: string): string {
+  const path = resolve(sheet.folder, named)
+  if (!outside && !isInside(path, sheet.folder)) {
+    throw new Error('it lies outside the folder of the sheet. Move it there, or allow it with --allow-outside.')
+  }
+  return path
 }
 
 /** Whether a path, links followed, lies in a folder; one that does not exist is judged by its name. */
@@ -168,7 +174,8 @@ const REASONS: Readonly<Record<string, string>> = {
   ERR_INVALID_ARG_VALUE: 'its name holds a character that no name may',
 }
 
-function reason(error: unknown): string {
+/** Why a file could not be read or written, as the end of a sentence. */
+export function reason(error: unknown): string {
   if (error instanceof TooLarge) return 'it is larger than any sheet or table may be'
   const code = error instanceof Error && 'code' in error ? String(error.code) : ''
   return Object.hasOwn(REASONS, code) ? REASONS[code]! : `the system says ${code || 'nothing more'}`

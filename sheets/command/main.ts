@@ -6,13 +6,22 @@ import { type Outlet, STATUS } from './shell.ts'
 /** The command itself: ties the program to the process it runs in. */
 
 function outlet(stream: NodeJS.WriteStream): Outlet {
+  let sending = 0
   // Who closes a pipe early, as `head` does, has read enough: that is no fault.
   stream.on('error', error => {
+    // Who sends hears of it by himself.
+    if (sending > 0) return
     if ('code' in error && error.code === 'EPIPE') process.exit()
     process.stderr.write('Something of ours went wrong: the output could not be written.\n')
     process.exit(STATUS.fault)
   })
-  return { write: text => void stream.write(text), terminal: stream.isTTY === true, columns: stream.columns }
+  const send = (text: string): Promise<void> => {
+    sending++
+    return new Promise<void>((done, failed) => {
+      stream.write(text, error => (error ? failed(error) : done()))
+    }).finally(() => setImmediate(() => sending--))
+  }
+  return { write: text => void stream.write(text), send, terminal: stream.isTTY === true, columns: stream.columns }
 }
 
 async function input(): Promise<Uint8Array> {

@@ -3,6 +3,8 @@ import type { OpenSheet } from '../sheet.ts'
 /** Where a command's words go: standard output or standard error. */
 export interface Outlet {
   write(text: string): void
+  /** Writes, and is done when the reader has room for more; an Error with a code where it cannot be written. */
+  send(text: string): Promise<void>
   /** Whether it is a terminal that a person looks at. */
   readonly terminal: boolean
   /** Its columns, where it is one. */
