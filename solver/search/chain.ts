@@ -1,5 +1,7 @@
 import { type Bound, EQUAL, EQUAL_WITHIN, type Frame, figureSlope, MUST, SHOULD } from './frame.ts'
+import { leading, type Sloping } from './leading.ts'
 import { LinearProgram } from './linear-program.ts'
+import { type Softs, softsOf } from './softs.ts'
 
 /** Which levels a chain goes through. */
 export type Goal = 'all' | 'violation'
@@ -38,8 +40,9 @@ export class Chain {
   readonly high: Float64Array
   private readonly frame: Frame
   private readonly program = new LinearProgram()
-  private readonly soft: number[]
-  private readonly softPlace: Int32Array
+  private readonly softs: Softs
+  /** By variable shared by several softs, their places among the bounds used. */
+  private readonly sharing: number[][]
   private readonly tangents: number[][]
   private cost = new Float64Array(0)
   private readonly down: Float64Array
@@ -55,12 +58,9 @@ export class Chain {
     this.frame = frame
     this.step = new Float64Array(frame.levers.n)
     this.aims = new Float64Array(frame.parts.length)
-    this.soft = [...frame.targets.keys()].filter(t => frame.targets[t]!.level !== MUST)
-    this.softPlace = new Int32Array(frame.targets.length).fill(-1)
-    this.soft.forEach((target, place) => {
-      this.softPlace[target] = place
-    })
-    this.tangents = this.soft.map(() => [])
+    this.softs = softsOf(frame)
+    this.sharing = this.softs.levels.map(() => [])
+    this.tangents = this.softs.levels.map(() => [])
     this.low = frame.levers.low.slice()
     this.high = frame.levers.high.slice()
     this.down = new Float64Array(frame.levers.n)
@@ -148,7 +148,7 @@ export class Chain {
   ): boolean {
     const { frame, program } = this
     const { n } = frame.levers
-    const soft = this.soft.length
+    const soft = this.softs.levels.length
     const all = options.goal === 'all'
     const tiesAt = n + 2 + soft
     const columns = tiesAt + (options.ties ? n : 0)
@@ -175,7 +175,6 @@ export class Chain {
     const { n } = frame.levers
     const { a, b } = program
     const violationAt = n
-    const roomAt = n + 1 + this.soft.length
     const state: State = {
       must: 0,
       should: 0,
@@ -184,6 +183,7 @@ export class Chain {
       high: Number.POSITIVE_INFINITY,
       roomRows: [],
     }
+    for (const list of this.sharing) list.length = 0
     let row = 0
     for (let i = 0; i < used.length; i++) {
       const bound = used[i]!
@@ -205,8 +205,10 @@ export class Chain {
       } else {
         const square = target!.kind === EQUAL_WITHIN
         if (!square) {
-          a[at + n + 1 + this.softPlace[bound.target]!] = -1
+          const place = this.softs.of[bound.target]![bound.side < 0 ? 0 : 1]
+          a[at + n + 1 + place] = -1
           b[row] = margin[i]! - inset
+          if (this.softs.sizes[place]! > 1) this.sharing[place]!.push(row)
           const short = Math.max(0, inset - margin[i]!)
           if (bound.level === SHOULD) state.should = Math.max(state.should, short)
           else state.could = Math.max(state.could, short)
@@ -214,28 +216,77 @@ export class Chain {
         } else if (bound.side > 0) row = this.fillTangents(row, i, slope, slopeAt, state)
       }
     }
-    if (options.goal === 'all')
-      for (let i = 0; i < used.length; i++) {
-        const bound = used[i]!
-        const target = bound.target < 0 ? null : frame.targets[bound.target]!
-        if (!target || bound.level > SHOULD || target.kind === EQUAL) continue
-        const at = program.at(row)
-        const from = slopeAt + bound.row * n
-        let reach = 0
-        for (let l = 0; l < n; l++) {
-          const by = -gain[i]! * slope[from + l]!
-          a[at + l] = by
-          reach += Math.abs(by) * Math.max(Math.abs(this.down[l]!), Math.abs(this.up[l]!))
-        }
-        a[at + roomAt] = 1
-        b[row] = margin[i]!
-        state.low = Math.min(state.low, margin[i]! - reach)
-        state.high = Math.min(state.high, margin[i]! + reach)
-        state.roomRows.push(row)
-        row++
-      }
-    this.at = row
+    for (const list of this.sharing) if (list.length > 1) this.sumUp(list)
+    this.at = options.goal === 'all' ? this.fillRoom(row, slope, slopeAt, state) : row
     return state
+  }
+
+  /** The rows that hold the room below the margins of musts and shoulds, from row `row` on. */
+  private fillRoom(row: number, slope: Float64Array, slopeAt: number, state: State): number {
+    const { frame, program, margin, gain, used, down, up } = this
+    const { n } = frame.levers
+    const roomAt = n + 1 + this.softs.levels.length
+    const counted = [...used.keys()].filter(i => {
+      const { target, level } = used[i]!
+      return target >= 0 && level <= SHOULD && frame.targets[target]!.kind !== EQUAL
+    })
+    const margins = counted.map((i): Sloping => {
+      const { row: of, side } = used[i]!
+      let [least, most, reach] = [margin[i]!, margin[i]!, 0]
+      for (let l = 0; l < n; l++) {
+        const by = gain[i]! * slope[slopeAt + of * n + l]!
+        least += Math.min(by * down[l]!, by * up[l]!)
+        most += Math.max(by * down[l]!, by * up[l]!)
+        reach += Math.abs(by) * Math.max(Math.abs(down[l]!), Math.abs(up[l]!))
+      }
+      state.low = Math.min(state.low, margin[i]! - reach)
+      state.high = Math.min(state.high, margin[i]! + reach)
+      return { key: 2 * of + (side > 0 ? 1 : 0), least, most }
+    })
+    let next = row
+    for (const place of leading(margins)) {
+      const i = counted[place]!
+      const at = program.at(next)
+      for (let l = 0; l < n; l++) program.a[at + l] = -gain[i]! * slope[slopeAt + used[i]!.row * n + l]!
+      program.a[at + roomAt] = 1
+      program.b[next] = margin[i]!
+      state.roomRows.push(next)
+      next++
+    }
+    return next
+  }
+
+  /**
+   * Rows z ≥ short of targets that bound one figure from one side become rows z ≥ the sum of those short so far, in the order in which
+   * they come to be: the largest of these sums is what all of them are short, wherever the figure moves.
+   */
+  private sumUp(rows: number[]): void {
+    const { program } = this
+    const { a, b } = program
+    const { n } = this.frame.levers
+    let lane = 0
+    for (let l = 1; l < n; l++)
+      if (Math.abs(a[program.at(rows[0]!) + l]!) > Math.abs(a[program.at(rows[0]!) + lane]!)) lane = l
+    // One row is another's multiple: it is at its limit where lever `lane` alone has moved by b/a.
+    const limit = (row: number): number => {
+      const rate = Math.abs(a[program.at(row) + lane]!)
+      if (rate > 0) return b[row]! / rate
+      return b[row]! < 0 ? Number.NEGATIVE_INFINITY : Number.POSITIVE_INFINITY
+    }
+    const sorted = rows
+      .map(row => ({ limit: limit(row), b: b[row]!, by: Array.from({ length: n }, (_, l) => a[program.at(row) + l]!) }))
+      .sort((one, other) => Number(one.limit > other.limit) - Number(one.limit < other.limit))
+    const sum = new Float64Array(n)
+    let right = 0
+    sorted.forEach(({ b: own, by }, k) => {
+      const row = rows[k]!
+      right += own
+      b[row] = right
+      for (let l = 0; l < n; l++) {
+        sum[l] = sum[l]! + by[l]!
+        a[program.at(row) + l] = sum[l]!
+      }
+    })
   }
 
   /** q ≥ 2 z r − z² at each tangent point z of a square, r = (x − X)/T. */
@@ -243,7 +294,7 @@ export class Chain {
     const { frame, program, margin, gain, used } = this
     const { n } = frame.levers
     const bound = used[i]!
-    const place = this.softPlace[bound.target]!
+    const place = this.softs.of[bound.target]![bound.side < 0 ? 0 : 1]
     const now = 1 - margin[i]!
     const list = this.tangents[place]!
     if (list.length === 0) list.push(now, 0.5 * now, -0.5 * now, 2 * now)
@@ -273,7 +324,7 @@ export class Chain {
         frame.targets[bound.target]!.kind !== EQUAL_WITHIN
       )
         continue
-      const place = this.softPlace[bound.target]!
+      const place = this.softs.of[bound.target]![bound.side < 0 ? 0 : 1]
       let off = 1 - margin[i]!
       for (let l = 0; l < n; l++) off -= gain[i]! * slope[slopeAt + bound.row * n + l]! * this.step[l]!
       const list = this.tangents[place]!
@@ -304,12 +355,12 @@ export class Chain {
     const { program, frame } = this
     const { n } = frame.levers
     program.upper[n] = state.must > 0 ? 2 * state.must + 1 : 0
-    this.soft.forEach((target, place) => {
-      const short = frame.targets[target]!.level === SHOULD ? state.should : state.could
-      const settled = state.must <= 0 && short === 0 && (frame.targets[target]!.level === SHOULD || state.should === 0)
+    this.softs.levels.forEach((level, place) => {
+      const short = level === SHOULD ? state.should : state.could
+      const settled = state.must <= 0 && short === 0 && (level === SHOULD || state.should === 0)
       program.upper[n + 1 + place] = settled ? 0 : 1e7
     })
-    const room = n + 1 + this.soft.length
+    const room = n + 1 + this.softs.levels.length
     program.lower[room] = state.roomRows.length > 0 ? state.low - 1 : 0
     program.upper[room] = state.roomRows.length > 0 ? state.high + 1 : 0
     if (options.ties) for (let l = 0; l < n; l++) program.upper[tiesAt + l] = 2
@@ -342,16 +393,15 @@ export class Chain {
       if (state[level] === 0 && state.must <= 0 && state.should === 0) continue
       this.cost.fill(0)
       let any = false
-      this.soft.forEach((target, place) => {
-        if ((frame.targets[target]!.level === SHOULD) !== (level === 'should')) return
+      this.softs.levels.forEach((of, place) => {
+        if ((of === SHOULD) !== (level === 'should')) return
         this.cost[n + 1 + place] = 1
         any = true
       })
       if (!any) continue
       if (!next()) return false
-      this.soft.forEach((target, place) => {
-        if ((frame.targets[target]!.level === SHOULD) === (level === 'should'))
-          this[level] += program.value[n + 1 + place]!
+      this.softs.levels.forEach((of, place) => {
+        if ((of === SHOULD) === (level === 'should')) this[level] += program.value[n + 1 + place]!
       })
     }
     for (const [index, part] of frame.parts.entries()) {
@@ -374,8 +424,8 @@ export class Chain {
       }
     }
     if (options.ties)
-      for (let l = 0; l < n && !(begun && program.settled); l++) {
-        this.price(n + 2 + this.soft.length + l)
+      for (let l = 0; l < n && !(begun && program.settles(n)); l++) {
+        this.price(n + 2 + this.softs.levels.length + l)
         if (!next()) return false
       }
     if (!begun) {
@@ -395,10 +445,10 @@ export class Chain {
   /** The largest smallest margin, then the next smallest, and so on. */
   private widen(rows: readonly number[], rounds: number, next: () => boolean): boolean {
     const { program } = this
-    this.price(this.frame.levers.n + 1 + this.soft.length, -1)
+    this.price(this.frame.levers.n + 1 + this.softs.levels.length, -1)
     if (!next()) return false
     let left = rows
-    for (let round = 0; round < rounds && !program.settled; round++) {
+    for (let round = 0; round < rounds && !program.settles(this.frame.levers.n); round++) {
       left = left.filter(row => !program.tight(row))
       if (left.length === 0) return true
       const place = program.spread(left, 1e7)

@@ -90,12 +90,26 @@ export class LinearProgram {
 
   /** Whether earlier objectives leave anything to choose. */
   get settled(): boolean {
+    for (let j = 0; j < this.columns; j++) if (this.open(j)) return false
+    return true
+  }
+
+  /** Whether they leave nothing to choose of the first `count` variables, whatever may still move beside them. */
+  settles(count: number): boolean {
+    const { a, stride } = this
+    const rows = [...this.basic.subarray(0, this.rows).keys()].filter(i => this.basic[i]! < count)
     for (let j = 0; j < this.columns; j++) {
-      const variable = this.other[j]!
-      if (Math.abs(this.cost[j]!) > COST || this.held[variable] === 1) continue
-      if (this.lower[variable] !== this.upper[variable]) return false
+      if (!this.open(j)) continue
+      if (this.other[j]! < count || rows.some(i => Math.abs(a[i * stride + j]!) > PIVOT)) return false
     }
     return true
+  }
+
+  /** Whether a column's variable may still move. */
+  private open(j: number): boolean {
+    const variable = this.other[j]!
+    if (Math.abs(this.cost[j]!) > COST || this.held[variable] === 1) return false
+    return this.lower[variable] !== this.upper[variable]
   }
 
   /** Whether the slack of a row is held at zero by the objectives so far. */

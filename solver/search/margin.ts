@@ -94,8 +94,15 @@ export function makeRoom(frame: Frame): void {
   if (sorted.length < frame.marginCount) sorted = new Float64Array(2 * frame.marginCount)
 }
 
+/** As many are put in order faster by halves. */
+const MANY = 64
+
 /** Puts the first of the margins' negatives in falling order. */
 function fall(count: number): void {
+  if (count > MANY) {
+    sorted.subarray(0, count).sort().reverse()
+    return
+  }
   for (let i = 1; i < count; i++) {
     const value = sorted[i]!
     let j = i - 1

@@ -172,3 +172,20 @@ function byKiwi(task: Task, cost: readonly number[]): number | null {
     x.map(variable => variable.value()),
   )
 }
+
+test('what an objective settles, no further objective moves', () => {
+  let settled = 0
+  for (let seed = 1; seed <= 400; seed++) {
+    const task = randomTask(seed)
+    const columns = task.lower.length
+    const program = load(task)
+    if (program.minimise(Float64Array.from(task.costs[0]!)) !== 'optimal' || !program.settles(columns)) continue
+    settled++
+    const before = [...program.value.subarray(0, columns)]
+    expect(program.minimise(Float64Array.from(task.costs[1]!, cost => cost + 1))).toBe('optimal')
+    before.forEach((value, j) => {
+      expect(program.value[j]).toBeCloseTo(value, 9)
+    })
+  }
+  expect(settled).toBeGreaterThan(50)
+})
