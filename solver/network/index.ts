@@ -6,7 +6,6 @@ export type { Intervals } from './forward.ts'
 export { type Arrangement, arrange, type Circle, factsOf, factsOfTargets, leversOf } from './graph.ts'
 export { type LinearAnswer, linearThroughout, solveLevels } from './levels.ts'
 export { draggable, type LinearForm, type LinearPart, type LinearTarget, linearPart } from './linear-part.ts'
-export { MET, MET_EQUAL } from './musts.ts'
 export { type Narrowed, narrow, type Request as NarrowRequest } from './narrow.ts'
 export type {
   Accuracy,

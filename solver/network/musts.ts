@@ -1,12 +1,9 @@
 import { wellDown, wellUp } from '../interval/index.ts'
+import { MET, MET_EQUAL } from '../model/met.ts'
 import type { Findings } from './backward.ts'
 import type { Intervals } from './forward.ts'
 import { slotsOf, type TargetSlots } from './program.ts'
 import type { Slot } from './tape.ts'
-
-/** A target is met at a margin no further below zero than this; `equal to` without a tolerance has a wider one. */
-export const MET = 1e-9
-export const MET_EQUAL = 1e-6
 
 /** Whether a target's margin is measured by a told scale somewhere in the intervals: its limit may be zero. */
 export function needsScale({ kind, low, high }: TargetSlots, box: Intervals): boolean {

@@ -1,3 +1,4 @@
+import { MET, MET_EQUAL } from '../model/met.ts'
 import {
   AT_LEAST,
   AT_MOST,
@@ -13,7 +14,7 @@ import {
 
 /** How far below zero the margin of a target that is met may lie. */
 export function allowance(kind: number): number {
-  return kind === EQUAL ? 1e-6 : 1e-9
+  return kind === EQUAL ? MET_EQUAL : MET
 }
 
 /** The margin of a target whose figure may lie anywhere from `low` to `high`: the best it can be. NaN where it has no value. */
