@@ -6,6 +6,9 @@ const COMMAND = 'dist/loftsheet.js'
 const LINK = 'node_modules/.bin/loftsheet'
 /** Holds machine code, which no bundle can: loaded from its own folder when a PNG is asked for. */
 const NATIVE = ['@resvg/resvg-js']
+/** The pool of workers, which starts its own files from its own folder. */
+const OWN_FILES = ['piscina']
+const OUTSIDE = [...NATIVE, ...OWN_FILES]
 
 /** Makes the command run by its name in this folder too: npm links the commands of what is installed, not a package's own. */
 const linkCommand: Plugin = {
@@ -19,7 +22,7 @@ const linkCommand: Plugin = {
   },
 }
 
-// Two bundles from one build: the command and the library. Bundled because a cold start reads one file instead of a hundred.
+// Three bundles from one build: the command, the library, and a worker that solves variants. Bundled because a cold start reads one file instead of a hundred.
 export default defineConfig({
   plugins: [linkCommand],
   build: {
@@ -28,8 +31,12 @@ export default defineConfig({
     outDir: 'dist',
     emptyOutDir: true,
     rollupOptions: {
-      input: { loftsheet: 'sheets/command/main.ts', index: 'sheets/index.ts' },
-      external: [...NATIVE, ...builtinModules, ...builtinModules.map(name => `node:${name}`)],
+      input: {
+        loftsheet: 'sheets/command/main.ts',
+        index: 'sheets/index.ts',
+        'variants-worker': 'sheets/command/variants-worker.ts',
+      },
+      external: [...OUTSIDE, ...builtinModules, ...builtinModules.map(name => `node:${name}`)],
       output: {
         entryFileNames: '[name].js',
         chunkFileNames: 'part-[hash].js',
@@ -37,5 +44,5 @@ export default defineConfig({
       },
     },
   },
-  ssr: { noExternal: true, external: NATIVE },
+  ssr: { noExternal: true, external: OUTSIDE },
 })

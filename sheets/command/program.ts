@@ -7,6 +7,7 @@ import type { Common } from './opened.ts'
 import { Refusal, type Shell, STATUS, type Status } from './shell.ts'
 import type { SolveOptions } from './solve.ts'
 import type { TidyOptions } from './tidy.ts'
+import type { VariantsOptions } from './variants-words.ts'
 import type { WorkingOptions } from './working.ts'
 
 /** Kept equal to package.json by a test. */
@@ -14,7 +15,6 @@ export const VERSION = '0.1.0'
 
 /** Verbs that have their place already but are not built yet. */
 const LATER: Readonly<Record<string, string>> = {
-  variants: 'every variant of a sheet, solved',
   page: 'the page in a browser',
 }
 
@@ -84,6 +84,7 @@ function program(shell: Shell, ended: (status: Status) => void): Command {
   addWorking(all, shell, ended)
   addMap(all, shell, ended)
   addCard(all, shell, ended)
+  addVariants(all, shell, ended)
   addTidy(all, shell, ended)
   addLater(all, shell, ended)
   return all
@@ -194,6 +195,31 @@ const addCard: Add = (all, shell, ended) => {
     )
 }
 
+const addVariants: Add = (all, shell, ended) => {
+  const summary = 'solve every variant of a sheet over all cores, a row each'
+  all
+    .command('variants')
+    .summary(summary)
+    .description(`${summary[0]!.toUpperCase()}${summary.slice(1)}.`)
+    .usage('FILE [options], or --join PART… [--out FILE]')
+    .argument('<file...>', 'the sheet; with --join the parts that shares have written')
+    .option('--out <file>', 'write the rows to a .csv or .ndjson file (default: CSV on standard output)')
+    .option('--workers <number>', 'how many work at it (default: one a core)')
+    .option('--resume', 'go on with a run that was broken off')
+    .option('--share <i/n>', 'only every nth variant from the ith on: one machine’s share of n')
+    .option('--join', 'put parts that shares have written together again')
+    .option('--only <outcome>', 'write only rows of this outcome: solved, conflict, unsure or faulty')
+    .option('--rank <name>', 'list the best solved variants by a column, as in "most apoapsis"')
+    .option('--set <name=value>', SET_HELP, collect)
+    .option('--quiet', 'tell nothing on the way')
+    .option('--json', JSON_HELP)
+    .option('--allow-outside', OUTSIDE_HELP)
+    .addHelpText('after', '\nExample:\n  loftsheet variants family.loft --out family.csv --rank "most apoapsis"')
+    .action(async (files: readonly string[], options: VariantsOptions) =>
+      ended(await (await import('./variants.ts')).variants(files, options, shell)),
+    )
+}
+
 const addTidy: Add = (all, shell, ended) => {
   verb(all, 'tidy', 'print the sheet in its standard layout; its meaning stays')
     .option('--write', 'put it in the place of the file')
@@ -214,7 +240,7 @@ const addLater: Add = (all, shell, ended) => {
       .action(() => {
         say(
           shell,
-          `loftsheet: ${name} is not there yet. This version knows solve, check, fly, working, map, card and tidy.`,
+          `loftsheet: ${name} is not there yet. This version knows solve, check, fly, working, map, variants, card and tidy.`,
         )
         ended(STATUS.wrong)
       })

@@ -67,7 +67,7 @@ function choicesOfLine({ varied, values, span }: EachLine, worth: Worth, problem
   }
   if (values.kind === 'list')
     return values.list.map((value): Choice => {
-      if ('text' in value) return { shown: value.text, value: value.text }
+      if ('text' in value) return { shown: oneLine(value.text), value: value.text }
       const si = known(value.expr)
       return { shown: value.literal ?? rounded(fromSI(si, unit!)), value: [si] }
     })
@@ -88,6 +88,11 @@ const FAULTS = {
   'no step': ['has a step that is not above zero.', 'Write a step above zero.'],
   'too many': ['has over a million steps.', 'Make the step larger.'],
 } as const
+
+/** Rows of the result are lines: a cell holds no line break. */
+export function oneLine(text: string): string {
+  return text.replace(/\s+/g, ' ').trim()
+}
 
 /** Ten digits: more than any figure is good for, and no tails such as 60.99999999999999. */
 export function rounded(value: number): number {

@@ -3,7 +3,7 @@ import { describe, NONE, same } from '../../grammar/units/dimension.ts'
 import { decimalToSI, parseUnit, type Unit } from '../../grammar/units/unit.ts'
 import type { FileRow } from './answer.ts'
 import type { Varied } from './block.ts'
-import { type Choice, shownIn } from './choices.ts'
+import { type Choice, oneLine, shownIn } from './choices.ts'
 import { type Known, movedBy } from './moved.ts'
 
 /** A column of a file. `head`: the unit at its head, null where cells carry their own. */
@@ -99,8 +99,3 @@ function cellChoice(cell: string, { varied, head }: FileColumn, evaluate: Evalua
 }
 
 const ONE: Unit = { text: '', dimension: NONE, multiply: 1n, divide: 1n, offset: 0n }
-
-/** Rows of the result are lines: a cell holds no line break. */
-export function oneLine(text: string): string {
-  return text.replace(/\s+/g, ' ').trim()
-}

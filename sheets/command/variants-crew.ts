@@ -1,0 +1,46 @@
+import { Piscina } from 'piscina'
+import type { Variants, VariantTask } from '../variants/answer.ts'
+
+/** What a worker opens the sheet from. */
+export interface Opening {
+  readonly text: string
+  readonly name: string
+  /** The files that the sheet's tables name, as read. */
+  readonly texts: Readonly<Record<string, string>>
+  readonly set: Readonly<Record<string, string>>
+  readonly heads: readonly (readonly string[] | null)[]
+}
+
+/** Those who solve: each task by one of them, in any order. */
+export interface Crew {
+  readonly hands: number
+  readonly solve: (task: VariantTask) => Promise<ReturnType<Variants['solve']>>
+  readonly end: () => Promise<void>
+}
+
+/** One in this very process, which looks up between tasks; or a pool of workers. */
+export function crewOf(hands: number, opening: Opening, variants: Variants): Crew {
+  if (hands === 1)
+    return {
+      hands,
+      solve: async task => {
+        await new Promise(resolve => setImmediate(resolve))
+        return variants.solve(task)
+      },
+      end: async () => {},
+    }
+  const pool = new Piscina({
+    ...worker(import.meta.url),
+    minThreads: hands,
+    maxThreads: hands,
+    workerData: opening,
+  })
+  return { hands, solve: task => pool.run(task), end: () => pool.destroy() }
+}
+
+/** The worker's file beside this one, as built or as written. */
+function worker(here: string): { readonly filename: string; readonly execArgv?: string[] } {
+  const written = here.endsWith('.ts')
+  const name = `./variants-worker.${written ? 'ts' : 'js'}`
+  return { filename: new URL(name, here).href, ...(written ? { execArgv: ['--import', 'tsx'] } : {}) }
+}

@@ -1,0 +1,254 @@
+import { createHash } from 'node:crypto'
+import { createReadStream } from 'node:fs'
+import { resolve } from 'node:path'
+import process from 'node:process'
+import { jsonText } from '../report/json.ts'
+import { counted, variantsReport } from '../report/variants-report.ts'
+import type { Sheet } from '../sheet.ts'
+import type { Variants } from '../variants/answer.ts'
+import { Tally, type TallyWishes, TooManyCells } from '../variants/tally.ts'
+import { rowsText } from '../variants/written.ts'
+import { loader, pathFrom, readSheet, reason, type SheetFile } from './files.ts'
+import { lookOf, shown } from './looks.ts'
+import { say, sayProblems } from './messages.ts'
+import { settingsOf } from './opened.ts'
+import { Refusal, type Shell, STATUS, type Status } from './shell.ts'
+import { type Crew, crewOf, type Opening } from './variants-crew.ts'
+import { headOf, rowsAbout, tasksOf } from './variants-input.ts'
+import { outletOutput } from './variants-outlet.ts'
+import { type Earlier, earlier, type FilePlan, fileOutput, type Outgoing } from './variants-output.ts'
+import { type Progress, progressOf } from './variants-progress.ts'
+import { rankOf, type VariantsOptions, type Wanted, wantedOf } from './variants-words.ts'
+
+/** `loftsheet variants FILE`, or `--join PART…`. */
+export async function variants(files: readonly string[], options: VariantsOptions, shell: Shell): Promise<Status> {
+  if (options.join) return (await import('./variants-join.ts')).joinParts(files, options, shell)
+  if (files.length !== 1)
+    throw new Refusal('variants takes one sheet; several files are parts to be put together with --join.')
+  const wanted = wantedOf(options)
+  const begun = await openVariants(files[0]!, options, shell)
+  const { file, answer } = begun
+  await sayProblems(shell, answer.problems, file)
+  if (answer.problems.some(problem => problem.severity === 'error')) return STATUS.wrong
+  return runAll(begun, wanted, options, shell)
+}
+
+/** A sheet opened for its variants, with all that workers need to open it as well. */
+interface Begun {
+  readonly file: SheetFile
+  readonly answer: Variants
+  readonly opening: Opening
+  /** Files of the blocks, block by block. */
+  readonly paths: readonly (string | null)[]
+}
+
+async function openVariants(named: string, options: VariantsOptions, shell: Shell): Promise<Begun> {
+  const file = await readSheet(named, shell)
+  const { openSheet } = await shell.library()
+  const outside = options.allowOutside ?? false
+  const texts: Record<string, string> = {}
+  const read = loader(file, outside)
+  const load = (path: string): string => {
+    texts[path] = read(path)
+    return texts[path]
+  }
+  const sheet = openSheet(file.text, { name: file.name, load })
+  const set = settingsOf(options.set)
+  const { paths, heads } = await filesOf(sheet, file, outside)
+  const answer = sheet.variants({ set, heads })
+  return { file, answer, opening: { text: file.text, name: file.name, texts, set, heads }, paths }
+}
+
+/** The files that blocks name, each with its first row. */
+async function filesOf(sheet: Sheet, file: SheetFile, outside: boolean) {
+  const paths: (string | null)[] = []
+  const heads: (readonly string[] | null)[] = []
+  for (const named of sheet.variantFiles) {
+    if (named === null) {
+      paths.push(null)
+      heads.push(null)
+      continue
+    }
+    try {
+      const path = pathFrom(file, outside, named)
+      heads.push((await headOf(path)) ?? [])
+      paths.push(path)
+    } catch (error) {
+      const why = error instanceof Error && !('code' in error) ? error.message : `${reason(error)}.`
+      throw new Refusal(`The file "${named}" cannot be read: ${why}`)
+    }
+  }
+  return { paths, heads }
+}
+
+/** Everything of one run, once it is known what is to be done. */
+interface Job {
+  readonly begun: Begun
+  readonly wanted: Wanted
+  readonly tally: Tally
+  readonly output: Outgoing
+  readonly total: number | null
+  readonly before: number
+}
+
+async function runAll(begun: Begun, wanted: Wanted, options: VariantsOptions, shell: Shell): Promise<Status> {
+  const { answer } = begun
+  const { columns } = answer
+  const rank = options.rank === undefined ? null : rankOf(options.rank, columns)
+  const wishes: TallyWishes = { ...(rank ? { rank } : {}) }
+  const { out } = options
+  const plan: FilePlan | null =
+    out === undefined
+      ? null
+      : {
+          path: resolve(shell.folder, out),
+          named: out,
+          columns,
+          format: wanted.format,
+          begun: await digestOf(begun, wanted),
+          sparse: wanted.only !== null,
+        }
+  if (options.resume && !plan) throw new Refusal('--resume goes on with a file: name it with --out.')
+  const old: Earlier | null = plan && options.resume ? await earlier(plan, wishes) : null
+  if (old?.whole) {
+    say(shell, `${out} is whole already; there is nothing to go on with.`)
+    return STATUS.done
+  }
+  const tally = new Tally(columns, wishes, old?.tally)
+  const output = plan
+    ? await fileOutput(plan, old, tally)
+    : outletOutput(
+        shell,
+        columns,
+        options.json ? { kind: 'json', sheet: answer.sheet, last: () => ({ tally: tally.state }) } : { kind: 'csv' },
+      )
+  const job: Job = { begun, wanted, tally, output, total: await totalOf(begun, wanted), before: old?.done ?? 0 }
+  const stopped = await work(job, options, shell)
+  if (stopped !== null) return sayStopped(stopped, job, out, shell)
+  sayEnd(job, options, rank, shell)
+  return STATUS.done
+}
+
+/** A digest of all that the rows hang on, so that a run is gone on with only from the same beginnings. */
+async function digestOf({ opening, paths }: Begun, { share, only, format }: Wanted): Promise<string> {
+  const hash = createHash('sha256')
+  hash.update(JSON.stringify([opening.text, opening.texts, opening.set, share, only, format]))
+  for (const path of paths)
+    if (path !== null) for await (const part of createReadStream(path)) hash.update(part as Uint8Array)
+  return hash.digest('hex')
+}
+
+/** How many variants the share holds, about where files are read. */
+async function totalOf({ answer, paths }: Begun, { share: [i, n] }: Wanted): Promise<number | null> {
+  let total = 0
+  for (const [block, { count }] of answer.blocks.entries()) total += count ?? (await rowsAbout(paths[block]!))
+  return Math.max(0, Math.ceil((total - i + 1) / n))
+}
+
+/** Variants in one task, and tasks under way for each hand: enough to keep all busy, little to wait for. */
+const MOST_TOGETHER = 32
+const AHEAD = 4
+
+/** Solves everything, writing rows in the order of their numbers; null, or the signal that stopped it. */
+async function work(job: Job, options: VariantsOptions, shell: Shell): Promise<NodeJS.Signals | null> {
+  const { begun, wanted, total, before } = job
+  const left = (total ?? Number.POSITIVE_INFINITY) - before
+  const hands = Math.max(1, Math.min(wanted.workers, Math.ceil(left / 8)))
+  const together = Math.max(1, Math.min(MOST_TOGETHER, Math.ceil(left / (hands * AHEAD))))
+  const crew = crewOf(hands, begun.opening, begun.answer)
+  const progress = progressOf(shell, options.quiet ?? false, total, before)
+  const stop = watchSignals()
+  try {
+    const portion = { share: wanted.share, together, skip: before }
+    await pump(tasksOf(begun.answer, begun.paths, portion), job, crew, progress, stop)
+    await job.output.end(stop.signal === null)
+  } catch (error) {
+    await job.output.end(false).catch(() => {})
+    throw error instanceof TooManyCells ? new Refusal('There are too many values for a picture.') : error
+  } finally {
+    progress.end()
+    stop.done()
+    await crew.end()
+  }
+  return stop.signal
+}
+
+type Rows = Awaited<ReturnType<Crew['solve']>>
+
+async function pump(
+  tasks: ReturnType<typeof tasksOf>,
+  { wanted, tally, output, begun, before }: Job,
+  crew: Crew,
+  progress: Progress,
+  stop: Stop,
+): Promise<void> {
+  const { columns } = begun.answer
+  const outcome = columns.findIndex(column => column.role === 'outcome')
+  const underWay: Promise<Rows>[] = []
+  let done = before
+  const next = async (): Promise<void> => {
+    const rows = await underWay.shift()!
+    for (const row of rows) tally.take(row)
+    done += rows.length
+    const kept = wanted.only === null ? rows : rows.filter(row => row[outcome] === wanted.only)
+    await output.write(rowsText(kept, columns, wanted.format), done)
+    progress.at(done)
+  }
+  for await (const task of tasks) {
+    if (stop.signal !== null) break
+    const rows = crew.solve(task)
+    // A fault is met where its rows are taken; until then it is no unheard one.
+    rows.catch(() => {})
+    underWay.push(rows)
+    if (underWay.length >= crew.hands * AHEAD) await next()
+  }
+  while (underWay.length > 0) await next()
+}
+
+interface Stop {
+  signal: NodeJS.Signals | null
+  readonly done: () => void
+}
+
+/** Hears the first Ctrl-C, or a scheduler's request to end, and lets what is under way be finished; a second one ends at once. */
+function watchSignals(): Stop {
+  const signals = ['SIGINT', 'SIGTERM'] as const
+  const done = (): void => {
+    for (const signal of signals) process.removeListener(signal, heard)
+  }
+  const stop: Stop = { signal: null, done }
+  const heard = (signal: NodeJS.Signals): void => {
+    stop.signal = signal
+    done()
+  }
+  for (const signal of signals) process.on(signal, heard)
+  return stop
+}
+
+function sayStopped(signal: NodeJS.Signals, { tally, total }: Job, out: string | undefined, shell: Shell): Status {
+  const so = total === null ? counted(tally.total) : `${counted(tally.total)} of ${counted(total)}`
+  const where = out === undefined ? 'were written.' : `are in ${out}. Go on with the same words and --resume.`
+  say(shell, `Stopped: ${so} variants ${where}`)
+  // Ended by the signal, as whoever sent it expects.
+  process.kill(process.pid, signal)
+  return STATUS.unsure
+}
+
+function sayEnd(
+  { begun, tally }: Job,
+  options: VariantsOptions,
+  rank: { place: number; sense: 'least' | 'most' } | null,
+  shell: Shell,
+): void {
+  const { sheet, columns } = begun.answer
+  const summary = { sheet, columns, tally: tally.state, rank }
+  if (options.json && options.out !== undefined) {
+    shell.out.write(jsonText(summary))
+    return
+  }
+  // Rows on standard output leave it to the rows.
+  const outlet = options.out === undefined ? shell.messages : shell.out
+  if (options.quiet && options.out === undefined) return
+  const look = lookOf(outlet, shell.environment)
+  outlet.write(shown(variantsReport(summary, look.width), look))
+}

@@ -1,0 +1,203 @@
+import type { Outcome } from '../answer.ts'
+import type { VariantCell, VariantColumn } from './answer.ts'
+
+/** A variant that is told by itself. */
+export type Told = readonly VariantCell[]
+
+/** What is known of many variants without keeping them: plain data. */
+export interface TallyState {
+  readonly outcomes: Record<Outcome, number>
+  /** Solved ones that meet every target, not only the musts. */
+  met: number
+  /** Conflicts by the musts that stay short at the closest compromise, names joined by line breaks. */
+  readonly short: Record<string, number>
+  readonly problems: Record<string, number>
+  /** Best and worst solved variant, by the place of an aim's column. */
+  readonly ends: Record<string, { best: Told; worst: Told }>
+  /** Meeting every target, solved, and all, by value of a varied column (by its place); null where there are too many values. */
+  readonly values: Record<string, Record<string, [number, number, number]> | null>
+  /** The best by the rank asked for, best first. */
+  readonly ranked: Told[]
+  /** Outcomes by two varied columns' values: the value across, a line break, the value up. */
+  cells: Record<string, Record<Outcome, number>>
+}
+
+/** What is counted beside the usual. */
+export interface TallyWishes {
+  readonly rank?: { readonly place: number; readonly sense: 'least' | 'most' }
+  /** Places of two varied columns. */
+  readonly cross?: readonly [number, number]
+}
+
+export const MOST_RANKED = 10
+/** Distinct values, sorts of conflict and problems kept apart; the rest is counted together. */
+const MOST_VALUES = 200
+const MOST_SORTS = 40
+export const OTHERS = 'others'
+/** A must is short below this margin. */
+const SHORT = -1e-6
+
+export function emptyTally(): TallyState {
+  return {
+    outcomes: { solved: 0, conflict: 0, unsure: 0, faulty: 0 },
+    met: 0,
+    short: {},
+    problems: {},
+    ends: {},
+    values: {},
+    ranked: [],
+    cells: {},
+  }
+}
+
+/** Counts variants row by row, in the order of their numbers. */
+export class Tally {
+  readonly columns: readonly VariantColumn[]
+  readonly wishes: TallyWishes
+  readonly state: TallyState
+  private readonly outcome: number
+  private readonly problem: number
+  private readonly musts: readonly number[]
+  private readonly margins: readonly number[]
+  private readonly varied: readonly number[]
+  private readonly aims: readonly number[]
+
+  constructor(columns: readonly VariantColumn[], wishes: TallyWishes = {}, state: TallyState = emptyTally()) {
+    this.columns = columns
+    this.wishes = wishes
+    this.state = state
+    const places = (which: (column: VariantColumn) => boolean): readonly number[] =>
+      columns.flatMap((column, place) => (which(column) ? [place] : []))
+    this.outcome = columns.findIndex(column => column.role === 'outcome')
+    this.problem = columns.findIndex(column => column.role === 'problem')
+    this.musts = places(column => column.role === 'margin' && column.level === 'must')
+    this.margins = places(column => column.role === 'margin')
+    this.varied = places(column => column.role === 'varied')
+    this.aims = places(column => column.sense !== undefined)
+  }
+
+  get total(): number {
+    const { solved, conflict, unsure, faulty } = this.state.outcomes
+    return solved + conflict + unsure + faulty
+  }
+
+  take(row: Told): void {
+    const outcome = row[this.outcome] as Outcome
+    const { outcomes, short, problems, values } = this.state
+    outcomes[outcome]++
+    if (outcome === 'conflict') count(short, this.shortOf(row))
+    if (outcome === 'faulty') count(problems, String(row[this.problem] ?? ''))
+    if (outcome === 'solved') this.rank(row)
+    const met = outcome === 'solved' && this.margins.every(place => !isShort(row[place]))
+    if (met) this.state.met++
+    for (const place of this.varied) {
+      const known = values[place]
+      if (known === null) continue
+      const table = known ?? {}
+      const value = String(row[place] ?? '')
+      table[value] ??= [0, 0, 0]
+      table[value][2]++
+      if (outcome === 'solved') table[value][1]++
+      if (met) table[value][0]++
+      values[place] = Object.keys(table).length > MOST_VALUES ? null : table
+    }
+    this.cross(row, outcome)
+  }
+
+  private shortOf(row: Told): string {
+    return this.musts
+      .filter(place => isShort(row[place]))
+      .map(place => this.columns[place]!.name.replace(/^margin of /, ''))
+      .join('\n')
+  }
+
+  private rank(row: Told): void {
+    const { ends, ranked } = this.state
+    for (const place of this.aims) {
+      if (row[place] === null) continue
+      const sign = this.columns[place]!.sense === 'most' ? -1 : 1
+      const known = ends[place]
+      if (!known) ends[place] = { best: row, worst: row }
+      else {
+        const value = sign * numberOf(row[place])
+        if (value < sign * numberOf(known.best[place])) known.best = row
+        if (value > sign * numberOf(known.worst[place])) known.worst = row
+      }
+    }
+    const { rank } = this.wishes
+    if (!rank || row[rank.place] === null) return
+    const key = (each: Told): number => (rank.sense === 'most' ? -1 : 1) * numberOf(each[rank.place])
+    const at = ranked.findIndex(other => key(row) < key(other))
+    if (at >= 0) ranked.splice(at, 0, row)
+    else ranked.push(row)
+    if (ranked.length > MOST_RANKED) ranked.length = MOST_RANKED
+  }
+
+  private cross(row: Told, outcome: Outcome): void {
+    const { cross } = this.wishes
+    if (!cross) return
+    const { cells } = this.state
+    const key = `${row[cross[0]] ?? ''}\n${row[cross[1]] ?? ''}`
+    cells[key] ??= { solved: 0, conflict: 0, unsure: 0, faulty: 0 }
+    cells[key][outcome]++
+    if (Object.keys(cells).length > MOST_CELLS) throw new TooManyCells()
+  }
+}
+
+/** Beyond, a picture shows nothing. */
+const MOST_CELLS = 10_000
+
+export class TooManyCells extends Error {}
+
+/** A margin that is none, or below zero by more than a hair. */
+function isShort(margin: VariantCell | undefined): boolean {
+  return typeof margin === 'number' ? margin < SHORT : margin !== 'infinity'
+}
+
+function count(counts: Record<string, number>, sort: string): void {
+  const key = Object.hasOwn(counts, sort) || Object.keys(counts).length < MOST_SORTS ? sort : OTHERS
+  counts[key] = (counts[key] ?? 0) + 1
+}
+
+export function numberOf(cell: VariantCell | undefined): number {
+  if (typeof cell === 'number') return cell
+  if (cell === 'infinity') return Number.POSITIVE_INFINITY
+  return cell === '-infinity' ? Number.NEGATIVE_INFINITY : Number.NaN
+}
+
+/** The varied column that tells most of whether a variant is solved (or, where all are, meets every target), and how much of the doubt it settles. */
+export interface Deciding {
+  readonly place: number
+  readonly of: 'solved' | 'met'
+  readonly share: number
+}
+
+/** By mutual information (Shannon 1948) of a column's value and being solved; null where nothing is open or no column tells. */
+export function decidingColumn(tally: TallyState): Deciding | null {
+  const { outcomes, values, met } = tally
+  const total = outcomes.solved + outcomes.conflict + outcomes.unsure + outcomes.faulty
+  const of = outcomes.solved < total ? 'solved' : 'met'
+  const open = uncertainty(of === 'solved' ? outcomes.solved : met, total)
+  if (!(open > 0)) return null
+  let best: Deciding | null = null
+  for (const [place, table] of Object.entries(values)) {
+    if (table === null) continue
+    const left = Object.values(table).reduce(
+      (sum, [good, solved, all]) => sum + (all / total) * uncertainty(of === 'solved' ? solved : good, all),
+      0,
+    )
+    const share = 1 - left / open
+    if (share > (best?.share ?? LEAST_TOLD)) best = { place: Number(place), of, share }
+  }
+  return best
+}
+
+/** A column that settles less of the doubt than this decides nothing. */
+const LEAST_TOLD = 0.01
+
+/** Bits of uncertainty in a yes or no that is yes so often. */
+function uncertainty(yes: number, all: number): number {
+  const share = yes / all
+  if (!(share > 0 && share < 1)) return 0
+  return -share * Math.log2(share) - (1 - share) * Math.log2(1 - share)
+}

@@ -1,0 +1,261 @@
+import { spawn } from 'node:child_process'
+import { existsSync, readFileSync, writeFileSync } from 'node:fs'
+import { join } from 'node:path'
+import { fileURLToPath } from 'node:url'
+import { build } from 'vite'
+import { expect, test } from 'vitest'
+import { run } from '../../sheets/command/program.ts'
+import type { Outlet, Status } from '../../sheets/command/shell.ts'
+import { openSheet } from '../../sheets/index.ts'
+import type { OpenSheet } from '../../sheets/sheet.ts'
+import { folderWith } from './stand-in.ts'
+
+const heron = readFileSync('sheets/examples/heron.loft', 'utf8')
+
+/** Algebra alone, so that many variants cost little; none meets the third must at small a. */
+const TANK = `sheet "A tank"
+fact a = 1 kg
+lever fill from 10 % to 100 % in steps of 1 %
+figure load = fill * a
+must load at least 0.5 kg
+should fill at most 80 %
+aim least load
+variants
+  each a from 0.1 kg to 4 kg in steps of 0.1 kg
+`
+interface Ran {
+  readonly status: Status
+  readonly out: string
+  readonly messages: string
+}
+
+/** Runs the command in this process with the real library. */
+function ran(folder: string, ...words: readonly string[]): Promise<Ran> {
+  return ranWith(openSheet, folder, words)
+}
+
+async function ranWith(library: OpenSheet, folder: string, words: readonly string[]): Promise<Ran> {
+  const [out, messages]: [string[], string[]] = [[], []]
+  const outlet = (kept: string[]): Outlet => {
+    const write = (text: string): void => void kept.push(text)
+    return { write, send: async text => write(text), terminal: false, columns: undefined }
+  }
+  const status = await run(words, {
+    out: outlet(out),
+    messages: outlet(messages),
+    environment: { LANG: 'en_GB.UTF-8' },
+    folder,
+    input: async () => new Uint8Array(),
+    library: async () => ({ openSheet: library }),
+  })
+  return { status, out: out.join(''), messages: messages.join('') }
+}
+
+test('rows go to standard output as CSV, the summary to the messages', async () => {
+  const folder = folderWith({ 'tank.loft': TANK })
+  const { status, out, messages } = await ran(folder, 'variants', 'tank.loft', '--workers', '1')
+  expect(status).toBe(0)
+  const lines = out.trimEnd().split('\n')
+  expect(lines[0]).toBe(
+    'variant,a [kg],outcome,fill [%],load [kg],margin of load at least,margin of fill at most,problem',
+  )
+  expect(lines).toHaveLength(41)
+  expect(lines[1]).toBe('1,0.1,conflict,100,0.1,-0.8,-0.25,')
+  expect(lines[10]).toBe('10,1,solved,50,0.5,0,0.375,')
+  expect(messages).toContain('40 variants of A tank')
+  expect(messages).toContain('What decides most is a')
+})
+
+test('a file of either kind holds the same rows, and JSON is one document', async () => {
+  const folder = folderWith({ 'tank.loft': TANK })
+  await ran(folder, 'variants', 'tank.loft', '--workers', '1', '--out', 'a.csv')
+  await ran(folder, 'variants', 'tank.loft', '--workers', '1', '--out', 'a.ndjson')
+  const rows = readFileSync(join(folder, 'a.ndjson'), 'utf8')
+    .trimEnd()
+    .split('\n')
+    .map(line => JSON.parse(line))
+  const { out } = await ran(folder, 'variants', 'tank.loft', '--workers', '1', '--json')
+  const document = JSON.parse(out)
+  expect(document.rows).toEqual(rows)
+  expect(document.summary.tally.outcomes).toEqual({ solved: 36, conflict: 4, unsure: 0, faulty: 0 })
+  expect(rows).toEqual([...openSheet(TANK).variants()])
+  const csv = readFileSync(join(folder, 'a.csv'), 'utf8').trimEnd().split('\n')
+  expect(csv[10]).toBe(
+    Object.values(rows[9])
+      .map(cell => cell ?? '')
+      .join(','),
+  )
+})
+
+test('a run that was broken off anywhere goes on to the same bytes', async () => {
+  const folder = folderWith({ 'tank.loft': TANK })
+  const words = ['variants', 'tank.loft', '--workers', '1', '--out', 'a.csv']
+  const whole = await ran(folder, ...words)
+  const path = join(folder, 'a.csv')
+  const bytes = readFileSync(path)
+  await ranWith(breaking(1), folder, words)
+  const record = readFileSync(`${path}.run`, 'utf8')
+  for (const cut of [0, 10, 96, 97, 400, 401, 1000, bytes.length - 1, bytes.length]) {
+    writeFileSync(`${path}.run`, record)
+    writeFileSync(path, bytes.subarray(0, cut))
+    const refused = await ran(folder, ...words)
+    expect(refused).toMatchObject({ status: 2 })
+    expect(refused.messages).toContain('Go on with it: --resume')
+    const resumed = await ran(folder, ...words, '--resume')
+    expect(readFileSync(path).equals(bytes)).toBe(true)
+    expect(resumed.out).toBe(whole.out)
+    expect(existsSync(`${path}.run`)).toBe(false)
+  }
+  expect((await ran(folder, ...words, '--resume')).messages).toContain('a.csv is whole already')
+})
+
+/** The library, but it breaks off at the nth task. */
+function breaking(at: number): OpenSheet {
+  return (text, options) => {
+    const sheet = openSheet(text, options)
+    return {
+      ...sheet,
+      variants: request => {
+        const variants = sheet.variants(request)
+        let tasks = 0
+        return {
+          ...variants,
+          solve: task => {
+            if (++tasks === at) throw new Error('broken off')
+            return variants.solve(task)
+          },
+        }
+      },
+    }
+  }
+}
+
+test('with rows left out a broken run goes on to the same bytes and the same summary', async () => {
+  const folder = folderWith({ 'tank.loft': TANK })
+  const words = ['variants', 'tank.loft', '--workers', '1', '--out', 'a.csv', '--only', 'solved']
+  const whole = await ran(folder, ...words)
+  const bytes = readFileSync(join(folder, 'a.csv'))
+  expect(bytes.toString().trimEnd().split('\n')).toHaveLength(37)
+  for (const at of [1, 2, 4]) {
+    expect((await ranWith(breaking(at), folder, words)).status).toBe(4)
+    expect(readFileSync(join(folder, 'a.csv')).length).toBeLessThan(bytes.length)
+    const resumed = await ran(folder, ...words, '--resume')
+    expect(resumed).toEqual(whole)
+    expect(readFileSync(join(folder, 'a.csv')).equals(bytes)).toBe(true)
+  }
+})
+
+test('a run is gone on with only from the same sheet and the same words', async () => {
+  const folder = folderWith({ 'tank.loft': TANK })
+  const words = ['variants', 'tank.loft', '--workers', '1', '--out', 'a.csv']
+  await ranWith(breaking(3), folder, words)
+  const other = await ran(folder, ...words, '--resume', '--set', 'a = 2 kg')
+  expect(other.status).toBe(2)
+  writeFileSync(join(folder, 'tank.loft'), TANK.replace('0.5 kg', '0.6 kg'))
+  expect((await ran(folder, ...words, '--resume')).messages).toContain('was begun from another sheet')
+})
+
+test('variants of a file are read row by row, broken files and all', async () => {
+  const rows = Array.from({ length: 100 }, (_, k) => `${k + 1},name ${k}`)
+  rows[3] = '4'
+  const folder = folderWith({
+    'tank.loft': `${TANK.slice(0, TANK.indexOf('variants'))}variants from "tanks.csv"\n`,
+    'tanks.csv': `a [kg],label\n# none here\n${rows.join('\n')}\n"7,never closed\n8,eight\n`,
+  })
+  const { out, status } = await ran(folder, 'variants', 'tank.loft', '--workers', '1')
+  expect(status).toBe(0)
+  const lines = out.trimEnd().split('\n')
+  expect(lines).toHaveLength(102)
+  expect(lines[4]).toBe('4,4,,faulty,,,,,This row has 1 cells where the first row has 2.')
+  expect(lines[101]).toMatch(/^101,,,faulty,,,,,"?From here on the file cannot be read: /)
+  expect(out).toContain('100,100,name 99,solved,')
+  const parts = await Promise.all(
+    [1, 2, 3].map(i => ran(folder, 'variants', 'tank.loft', '--workers', '1', '--share', `${i}/3`)),
+  )
+  const all = parts.flatMap(part => part.out.trimEnd().split('\n').slice(1))
+  expect(new Set(all)).toEqual(new Set(lines.slice(1)))
+})
+
+test('sixteen shares, each a process of its own words, join to the bytes of one run', async () => {
+  const folder = folderWith({ 'tank.loft': TANK })
+  await ran(folder, 'variants', 'tank.loft', '--workers', '1', '--out', 'whole.csv')
+  const names = Array.from({ length: 16 }, (_, k) => `part-${k + 1}.csv`)
+  for (const [k, name] of names.entries())
+    await ran(folder, 'variants', 'tank.loft', '--workers', '1', '--share', `${k + 1}/16`, '--out', name)
+  const joined = await ran(folder, 'variants', '--join', ...names.toReversed(), '--out', 'joined.csv')
+  expect(joined).toEqual({ status: 0, out: '', messages: 'joined.csv holds 40 variants of 16 parts.\n' })
+  const whole = readFileSync(join(folder, 'whole.csv'), 'utf8')
+  expect(readFileSync(join(folder, 'joined.csv'), 'utf8')).toBe(whole)
+  const missing = await ran(folder, 'variants', '--join', ...names.slice(1), '--out', 'none.csv')
+  expect(missing.status).toBe(2)
+  expect(missing.messages).toMatch(/These are 15 of 16 parts|Variant 1 is in none/)
+  expect(existsSync(join(folder, 'none.csv'))).toBe(false)
+  const twice = await ran(folder, 'variants', '--join', names[0]!, names[0]!)
+  expect(twice.messages).toContain('Variant 1 is in two parts')
+})
+
+test('words that are wrong are refused with a sentence', async () => {
+  const folder = folderWith({ 'tank.loft': TANK })
+  const said = async (...words: readonly string[]): Promise<string> => {
+    const { status, messages } = await ran(folder, 'variants', 'tank.loft', '--workers', '1', ...words)
+    expect(status).toBe(2)
+    return messages
+  }
+  expect(await said('--share', '4/3')).toContain('write 3/16 for every 16th variant from the 3rd on')
+  expect(await said('--out', 'a.txt')).toContain('.csv or .ndjson')
+  expect(await said('--only', 'good')).toContain('none of solved, conflict, unsure and faulty')
+  expect(await said('--rank', 'lode')).toContain('There are: fill, load')
+  expect(await said('--workers', '0')).toContain('is not a number of workers')
+  expect(await said('--resume')).toContain('name it with --out')
+})
+
+test('a rank lists the best solved variants', async () => {
+  const folder = folderWith({ 'tank.loft': TANK })
+  const { messages } = await ran(folder, 'variants', 'tank.loft', '--workers', '1', '--rank', 'most a')
+  expect(messages).toContain('Solved, most a first')
+  expect(messages).toMatch(/1 {2,}4 kg +variant 40: a 4 kg; set fill 13 %/)
+})
+
+const FAMILY = `${heron}
+variants
+  each dry mass from 140 kg to 188 kg in steps of 8 kg
+  each drag coefficient over 0.35, 0.42, 0.6
+  each peak g over 5 g0, 6 g0
+`
+
+const root = fileURLToPath(new URL('../../', import.meta.url))
+/** Inside the project, so that what is not bundled is found. */
+const BUILT = join(root, 'node_modules/.loftsheet-test')
+
+/** Runs the command as it is built, as a process; `kill` ends it after so many milliseconds. */
+function started(words: readonly string[], kill: number | null): Promise<number | null> {
+  return new Promise((resolve, reject) => {
+    const child = spawn(process.execPath, [join(BUILT, 'loftsheet.js'), ...words], { stdio: 'ignore' })
+    const timer = kill === null ? null : setTimeout(() => child.kill('SIGKILL'), kill)
+    child.on('error', reject)
+    child.on('close', status => {
+      if (timer) clearTimeout(timer)
+      resolve(status)
+    })
+  })
+}
+
+test('one, two and seven workers write the same bytes, also when killed and gone on with', async () => {
+  await build({ root, logLevel: 'silent', build: { outDir: BUILT, emptyOutDir: true } })
+  const folder = folderWith({ 'family.loft': FAMILY })
+  const words = (out: string, workers: number) => [
+    'variants',
+    join(folder, 'family.loft'),
+    ...['--out', join(folder, out), '--workers', `${workers}`],
+  ]
+  expect((await ran(folder, ...words('one.csv', 1))).status).toBe(0)
+  const one = readFileSync(join(folder, 'one.csv'), 'utf8')
+  expect(one.split('\n')).toHaveLength(44)
+  for (const workers of [2, 7]) {
+    expect(await started(words(`${workers}.csv`, workers), null)).toBe(0)
+    expect(readFileSync(join(folder, `${workers}.csv`), 'utf8')).toBe(one)
+  }
+  for (const wait of [700, 1100, 1500]) await started([...words('killed.csv', 2), '--resume'], wait)
+  expect(await started([...words('killed.csv', 2), '--resume'], null)).toBe(0)
+  expect(readFileSync(join(folder, 'killed.csv'), 'utf8')).toBe(one)
+}, 120_000)
