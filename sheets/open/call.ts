@@ -59,6 +59,7 @@ export function elaborateCall(call: Call, args: Args, around: Surroundings): Che
   if (air) return callAir(call, args, air, around)
   const entry = Object.hasOwn(FUNCTIONS, name) ? FUNCTIONS[name] : undefined
   if (entry) return callFunction(call, args, entry, around)
+  if (around.lost(name)) return null
   const known = around.known()
   around.problems.push(
     error(

@@ -28,6 +28,8 @@ export interface Surroundings {
   readonly used: (table: TableEntry, argument: Expr, span: Span) => void
   /** Names that a wrong one may have meant. */
   readonly known: () => Vocabulary
+  /** Whether a name belongs to a line that is wrong itself: there nothing more is said. */
+  readonly lost: (name: string) => boolean
 }
 
 export interface TableEntry {

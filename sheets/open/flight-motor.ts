@@ -88,7 +88,7 @@ function lastingOf(
   if (curve) return values.has('specific impulse') ? 'specific impulse' : 'thrust curve'
   const byName = LASTING.find(slot => values.has(slot))
   if (byName) return byName
-  around.problems.push(missing(owner, span, 'specific impulse'))
+  if (!around.lost('specific impulse')) around.problems.push(missing(owner, span, 'specific impulse'))
   return null
 }
 
@@ -107,7 +107,7 @@ function flatThrusts(
 ): Omit<Motor, 'exhaustSpeed'> | null {
   const thrust = values.get('vacuum thrust')
   if (!thrust) {
-    around.problems.push(missing(owner, span, 'vacuum thrust'))
+    if (!around.lost('vacuum thrust')) around.problems.push(missing(owner, span, 'vacuum thrust'))
     return null
   }
   const vacuumThrust = several(count, thrust)

@@ -36,9 +36,11 @@ export function elaborateStage(
   }
   const before = around.problems.length
   reconcileArea(slots, around)
-  if (!values.has('dry mass') && !written.has('dry mass')) around.problems.push(missing(owner, span, 'dry mass'))
+  if (!values.has('dry mass') && !written.has('dry mass') && !around.lost('dry mass'))
+    around.problems.push(missing(owner, span, 'dry mass'))
   const motor = motorOf(slots, idle, hangs, around)
-  if (!motor || around.problems.slice(before).some(problem => problem.severity === 'error')) return null
+  if (!motor || !values.has('dry mass') || around.problems.slice(before).some(problem => problem.severity === 'error'))
+    return null
   const dragCoefficient = values.get('drag coefficient') ?? constant(1)
   const [separation, ignition] = [values.get('separation delay'), values.get('ignition delay')]
   return {

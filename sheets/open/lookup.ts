@@ -27,6 +27,7 @@ export function surroundings(scope: Scope, growing: Growing): Surroundings {
     table: name => growing.tableEntries.get(name),
     used: (table, argument, span) => growing.tables.push({ table, argument, span, flight: null }),
     known,
+    lost: name => scope.lost.has(name) || (scope.names.get(name)?.kind === 'table' && !growing.tableEntries.has(name)),
     lookup: (name, of, span) =>
       of ? lookupOf(name, of, scope, growing) : lookupBare(name, span, scope, growing, known),
     body: (name, of, span) => bodyFor(name, of, span, scope, growing),
@@ -82,7 +83,8 @@ function lookupBare(name: Name, span: Span, scope: Scope, growing: Growing, know
         `Write ${opened.map(each => `${text} of ${each}`).join(' or ')}.`,
       ),
     )
-  else problems.push(error(span, `Nothing here is called "${text}".`, mendUnknown(text, known)))
+  else if (!scope.lost.has(text))
+    problems.push(error(span, `Nothing here is called "${text}".`, mendUnknown(text, known)))
   return null
 }
 
@@ -120,7 +122,7 @@ function lookupOf(name: Name, of: Name, scope: Scope, growing: Growing): Checked
     problems.push(
       error(of.span, `"${of.text}" is ${KIND_WORDS[owner.kind]}; only flights, stages and parachutes have figures.`),
     )
-  else
+  else if (!scope.lost.has(of.text))
     problems.push(error(of.span, `No flight, stage or parachute is called "${of.text}".`, didYouMean(of.text, known)))
   return null
 }

@@ -41,7 +41,7 @@ export function openTree(tree: Tree, load: Load | null): Reading {
     tableEntries: new Map(),
     tables: [],
   }
-  const scope = gather(tree.statements, growing.problems)
+  const scope = gather(tree.statements, growing.problems, tree.lost)
   const around = surroundings(scope, growing)
   const { order, circles, knotted } = arrangeDeclarations(scope)
   for (const circle of circles) growing.problems.push(circleProblem(circle))

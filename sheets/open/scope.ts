@@ -10,6 +10,8 @@ export type FlightStatement = Extract<Statement, { kind: 'flight' }>
 export interface Scope {
   readonly names: ReadonlyMap<string, Declared>
   readonly flights: readonly FlightStatement[]
+  /** Names that wrong lines would have given: nothing more is said where they are used. */
+  readonly lost: ReadonlySet<string>
 }
 
 export const BUILT_IN_BODIES: readonly string[] = ['Earth', 'Moon', 'Mars']
@@ -24,7 +26,7 @@ const KIND_WORDS = {
 }
 
 /** Gathers the declarations; a name used twice is reported at the later place and the earlier one stands. */
-export function gather(statements: readonly Statement[], problems: Problem[]): Scope {
+export function gather(statements: readonly Statement[], problems: Problem[], lost: readonly string[] = []): Scope {
   const names = new Map<string, Declared>()
   const flights: FlightStatement[] = []
   for (const statement of statements) {
@@ -46,7 +48,7 @@ export function gather(statements: readonly Statement[], problems: Problem[]): S
     names.set(text, statement)
     if (statement.kind === 'flight') flights.push(statement)
   }
-  return { names, flights }
+  return { names, flights, lost: new Set(lost.filter(name => !names.has(name))) }
 }
 
 function isDeclared(statement: Statement): statement is Declared {

@@ -255,3 +255,37 @@ test('wrong names and wrong numbers are told together, in the order of the lines
   expect(sheet.problems.map(problem => problem.line)).toEqual([1, 2, 3, 4])
   expect(sheet.solve().problems).toEqual(sheet.problems)
 })
+
+test.each([
+  ['lever x from 1 to 100 %\nmust x at least 2', [1]],
+  [
+    'fact dry mass = 5 k g\nfact propellant mass = 1 kg\nfact vacuum thrust = 1 kN\nfact specific impulse = 200 s\nflight hop from Earth\nmust apoapsis at least 1 km',
+    [1],
+  ],
+  ['table cd of mach\n  0 0.4 0.5 x\nfigure a = cd(0.5)', [2]],
+])('what hangs on a wrong line is not told of as well: %s', (text, lines) => {
+  const { problems } = openSheet(text)
+  expect([...new Set(problems.map(problem => problem.line))]).toEqual(lines)
+})
+
+test('what is wrong with a setting is told at the line of what it sets, and shows no line', () => {
+  const sheet = openSheet('fact m = 2 kg\n  lever x from 0 to 1 in steps of 0.1\nfigure y = x\nmust x at least 0')
+  const place = (set: Readonly<Record<string, string | number>>): unknown => {
+    const { line, column, length } = sheet.solve({ set }).problems[0]!
+    return [line, column, length]
+  }
+  expect(place({ x: 2 })).toEqual([2, 9, 0])
+  expect(place({ x: 0.55 })).toEqual([2, 9, 0])
+  expect(place({ x: '1 kg' })).toEqual([2, 9, 0])
+  expect(place({ m: '1 km' })).toEqual([1, 6, 0])
+  expect(place({ y: 1 })).toEqual([3, 8, 0])
+  expect(place({ nothere: 1 })).toEqual([1, 1, 0])
+  expect(sheet.working('nothere').problems[0]).toMatchObject({ line: 1, column: 1, length: 0 })
+  expect(sheet.fly().problems[0]).toMatchObject({ line: 1, column: 1, length: 0 })
+})
+
+test('quantities at given levers take texts as well as numbers, also between steps', () => {
+  const sheet = openSheet('fact m = 2 kg\nlever x from 0 % to 100 % in steps of 10 %\nfigure y = x * m')
+  expect(sheet.at({ x: '55 %' }).y).toBe(1.1)
+  expect(sheet.at({ x: 0.5, m: '3 kg' }).y).toBe(1.5)
+})
