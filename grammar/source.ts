@@ -5,6 +5,14 @@ export interface Span {
   readonly length: number
 }
 
+/** Where nothing in the text is at fault but the words of an asking (`--set`): without length, so that no line of the sheet is shown. */
+export const OUTSIDE: Span = { line: 1, column: 1, length: 0 }
+
+/** The same, told at the place in the text that the asking was about. */
+export function outsideAt({ line, column }: Span): Span {
+  return { line, column, length: 0 }
+}
+
 /** A remark says what is so and may be meant; it is told only where somebody asks how a sheet stands. */
 export type Severity = 'error' | 'warning' | 'remark'
 

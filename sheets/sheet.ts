@@ -26,8 +26,8 @@ export interface Sheet {
   check(): CheckAnswer
   /** What `solve --json` prints. */
   solve(options?: { readonly set?: Settings }): Answer
-  /** Every quantity at these lever values, all SI, without a search. */
-  at(levers: Readonly<Record<string, number>>): Readonly<Record<string, number>>
+  /** Every quantity at these lever values, SI out, without a search; facts may be set as well. Values between a lever's steps are taken as they are. */
+  at(levers: Settings): Readonly<Record<string, number>>
   /** Figures and time history of one flight; levers that are not set are solved first. */
   fly(options?: { readonly set?: Settings; readonly flight?: string }): FlightAnswer
   /** What `working --json` prints: how a quantity, or a target by its text, comes about; levers that are not set are solved first. */

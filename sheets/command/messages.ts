@@ -24,7 +24,7 @@ export async function sayProblems(shell: Shell, problems: readonly Problem[], fi
   const lines = splitLines(file.text)
   const paint = { place: dim, severity: state, mark: state }
   const texts = problems.map(problem =>
-    problem.line > 0 ? renderProblem(problem, lines, file.name, paint) : plainText(problem, state),
+    problem.length > 0 ? renderProblem(problem, lines, file.name, paint) : plainText(problem, state),
   )
   shell.messages.write(`${texts.join('\n\n')}\n`)
 }

@@ -1,4 +1,4 @@
-import { error, type Problem } from '../../grammar/source.ts'
+import { error, OUTSIDE, type Problem } from '../../grammar/source.ts'
 import { flightCourse } from '../../solver/index.ts'
 import type { FlightAnswer, JsonNumber } from '../answer.ts'
 import { json } from './answer-quantities.ts'
@@ -38,13 +38,12 @@ function nothing(outcome: string, problems: readonly Problem[]): FlightAnswer {
 /** The place of the flight asked for, or what is wrong with the asking. */
 function chosen(opened: Opened, name: string | null): number | Problem {
   const names = opened.model.flights.map(flight => flight.name)
-  const outside = { line: 0, column: 0, length: 0 }
   if (names.length === 0)
-    return error(outside, 'This sheet has no flight to fly.', 'Add a line such as "flight hop from Earth".')
+    return error(OUTSIDE, 'This sheet has no flight to fly.', 'Add a line such as "flight hop from Earth".')
   if (name === null) {
     if (names.length === 1) return 0
     return error(
-      outside,
+      OUTSIDE,
       'This sheet has several flights; say which one.',
       `Choose with --flight: ${names.join(', ')}.`,
     )
@@ -52,7 +51,7 @@ function chosen(opened: Opened, name: string | null): number | Problem {
   const place = names.indexOf(name.normalize('NFC'))
   return place >= 0
     ? place
-    : error(outside, `No flight is called "${name}".`, didYouMean(name, names) ?? `There is ${names.join(', ')}.`)
+    : error(OUTSIDE, `No flight is called "${name}".`, didYouMean(name, names) ?? `There is ${names.join(', ')}.`)
 }
 
 function course({ state, compiled }: Session, flight: number, problems: readonly Problem[]): FlightAnswer {

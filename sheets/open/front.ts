@@ -1,4 +1,4 @@
-import { error, type Problem } from '../../grammar/source.ts'
+import { error, OUTSIDE, type Problem } from '../../grammar/source.ts'
 import { formatQuantity } from '../../grammar/units/choose.ts'
 import type { Unit } from '../../grammar/units/unit.ts'
 import { type Front, frontAt } from '../../solver/index.ts'
@@ -66,7 +66,7 @@ export function frontAnswer(
 
 function needsTwo(count: number): Problem {
   return error(
-    { line: 1, column: 1, length: 1 },
+    OUTSIDE,
     count < 2
       ? 'A front needs two aims; this sheet has fewer.'
       : 'A front needs two aims on quantities; "roomiest" is none.',

@@ -1,4 +1,4 @@
-import { error, type Problem } from '../../grammar/source.ts'
+import { error, OUTSIDE, type Problem } from '../../grammar/source.ts'
 import { formatQuantity } from '../../grammar/units/choose.ts'
 import { type MapLine, mapOf, mapSolving, type Range, type TradeMap } from '../../solver/index.ts'
 import type { MapAnswer, MapPlace, MapRequest } from '../map-answer.ts'
@@ -89,10 +89,7 @@ function empty(sheet: string, problems: readonly Problem[], milliseconds: number
 }
 
 function noPlace(): Problem {
-  return error(
-    { line: 1, column: 1, length: 1 },
-    'No setting of the levers gives every target a value, so there is nothing to map.',
-  )
+  return error(OUTSIDE, 'No setting of the levers gives every target a value, so there is nothing to map.')
 }
 
 /** Places of the two levers in `program.levers`. */
@@ -102,7 +99,6 @@ type Axes = readonly [number, number]
 function axesOf(session: Session, { across, up }: MapRequest): Axes | Problem {
   const { compiled, state } = session
   const { info } = compiled.reading.opened
-  const place = { line: 1, column: 1, length: 1 }
   const free = [...state.free].sort(
     (a, b) => info[compiled.program.levers[a]!]!.span.line - info[compiled.program.levers[b]!]!.span.line,
   )
@@ -113,19 +109,19 @@ function axesOf(session: Session, { across, up }: MapRequest): Axes | Problem {
   for (const each of asked) {
     if (each === undefined || free.some(lever => name(lever) === each)) continue
     return error(
-      place,
+      OUTSIDE,
       `"${each}" is no lever that is free here, so it cannot be an axis of the map.`,
       didYouMean(each, free.map(name)),
     )
   }
   if (asked[0] !== undefined && asked[0] === asked[1])
-    return error(place, `A map needs two levers; "${asked[0]}" is asked for twice.`)
+    return error(OUTSIDE, `A map needs two levers; "${asked[0]}" is asked for twice.`)
   const taken = asked.map(each => free.find(lever => name(lever) === each))
   const rest = free.filter(lever => !taken.includes(lever))
   const [first, second] = taken.map(lever => lever ?? rest.shift())
   if (first === undefined || second === undefined)
     return error(
-      place,
+      OUTSIDE,
       free.length === 0
         ? 'A map needs two free levers; this sheet has none.'
         : 'A map needs two free levers; only one is free here.',

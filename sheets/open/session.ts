@@ -1,5 +1,5 @@
 import { parse } from '../../grammar/parse.ts'
-import { error, type Problem, type Span, warning } from '../../grammar/source.ts'
+import { error, OUTSIDE, outsideAt, type Problem, warning } from '../../grammar/source.ts'
 import { type Dimension, describe, same } from '../../grammar/units/dimension.ts'
 import {
   compile,
@@ -95,9 +95,6 @@ export function compileSheet(reading: Reading): Compiled {
   }
 }
 
-/** A place in the words of a command, not in the sheet. */
-const OUTSIDE: Span = { line: 0, column: 0, length: 0 }
-
 /** Sets facts and pins levers, and makes the ranges as they are then. What is wrong stands in `problems`. */
 export function openSession(compiled: Compiled, set: Settings): Session {
   const state = start(compiled.program)
@@ -137,15 +134,16 @@ function settingFor(
     )
     return null
   }
+  const asked = outsideAt(opened.info[id]!.span)
   if (role !== 'fact' && role !== 'lever') {
-    problems.push(error(OUTSIDE, `"${key}" is worked out; only facts and levers can be set.`))
+    problems.push(error(asked, `"${key}" is worked out; only facts and levers can be set.`))
     return null
   }
   const of = { name: key, dimension: opened.info[id]!.dimension }
   const si = typeof value === 'number' ? value : valueOfText(compiled, of, value, state, problems)
   if (si === null) return null
   if (Number.isFinite(si)) return { role, id, si }
-  problems.push(error(OUTSIDE, `"${key}" cannot be set to ${value}: that is not a number.`))
+  problems.push(error(asked, `"${key}" cannot be set to ${value}: that is not a number.`))
   return null
 }
 
@@ -164,7 +162,8 @@ export function valueOfText(
   const checked =
     statement?.kind === 'fact' && !statement.error ? elaborate(statement.value, reading.surroundings(found)) : null
   const say = (message: string, mend: string | null = null): null => {
-    problems.push(error(OUTSIDE, message, mend))
+    const id = reading.opened.ids.get(name)
+    problems.push(error(id === undefined ? OUTSIDE : outsideAt(reading.opened.info[id]!.span), message, mend))
     return null
   }
   if (!checked)
@@ -234,15 +233,15 @@ function pin(
   const lever = ranges[compiled.program.levers.indexOf(id)]
   if (!lever) return
   const { from, to, settings } = lever.range
-  const unit = compiled.reading.opened.info[id]!.lever!.written.unit
+  const info = compiled.reading.opened.info[id]!
+  const { unit } = info.lever!.written
+  const asked = outsideAt(info.span)
   const shown = (value: number): string => `${lever.text(value)} ${unit.text}`.trim()
   if (si < from || si > to) {
-    problems.push(
-      error(OUTSIDE, `"${name}" cannot be set to ${shown(si)}: its range is ${shown(from)} to ${shown(to)}.`),
-    )
+    problems.push(error(asked, `"${name}" cannot be set to ${shown(si)}: its range is ${shown(from)} to ${shown(to)}.`))
     return
   }
   if (settings && settings[nearestSetting(settings, si)] !== si)
-    problems.push(warning(OUTSIDE, `"${name}" at ${shown(si)} is between its steps.`))
+    problems.push(warning(asked, `"${name}" at ${shown(si)} is between its steps.`))
   state.pin(id, si)
 }

@@ -1,10 +1,10 @@
-import { type Compiled, openSession } from './session.ts'
+import { type Compiled, openSession, type Settings } from './session.ts'
 
 /**
- * Every quantity at the given lever values, SI in and out, by name; NaN where one has no value, Infinity on escape. No search.
+ * Every quantity at the given lever values (SI numbers, or texts as the sheet would write them), SI, by name; NaN where one has no value, Infinity on escape. No search.
  * Throws where the sheet is faulty, a lever is missing or unknown, or a value lies outside its range: a caller's mistake.
  */
-export function valuesAt(compiled: Compiled | null, levers: Readonly<Record<string, number>>): Record<string, number> {
+export function valuesAt(compiled: Compiled | null, levers: Settings): Record<string, number> {
   if (!compiled) throw new Error('the sheet has errors: see its problems')
   const { opened } = compiled.reading
   const session = openSession(compiled, levers)

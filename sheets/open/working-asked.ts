@@ -1,4 +1,4 @@
-import { error, type Problem } from '../../grammar/source.ts'
+import { error, OUTSIDE, type Problem } from '../../grammar/source.ts'
 import { figureNamed } from './figures.ts'
 import type { Opened } from './opened.ts'
 import { didYouMean } from './scope.ts'
@@ -26,20 +26,19 @@ export function resolve(words: string, opened: Opened): Asked | Problem {
 }
 
 function unknown(name: string, opened: Opened): Problem {
-  const outside = { line: 0, column: 0, length: 0 }
   const flights = opened.model.flights.map(flight => flight.name)
   if (flights.includes(name))
-    return error(outside, `"${name}" is a flight; ask for one of its figures.`, `For example "apoapsis of ${name}".`)
+    return error(OUTSIDE, `"${name}" is a flight; ask for one of its figures.`, `For example "apoapsis of ${name}".`)
   const figure = figureNamed(name)
   if (figure && flights.length > 1)
     return error(
-      outside,
+      OUTSIDE,
       'This sheet has several flights; say of which one.',
       `Ask for ${flights.map(flight => `"${name} of ${flight}"`).join(' or ')}.`,
     )
   if (figure && flights.length === 0)
-    return error(outside, `"${name}" is a figure of a flight, and this sheet has no flight.`, null)
+    return error(OUTSIDE, `"${name}" is a figure of a flight, and this sheet has no flight.`, null)
   const shown = opened.shown.flatMap(({ names }) => names)
   const mend = didYouMean(name, [...shown, ...opened.targets.map(({ text }) => text)])
-  return error(outside, `Nothing in the sheet is called "${name}".`, mend ?? 'check lists the names of a sheet.')
+  return error(OUTSIDE, `Nothing in the sheet is called "${name}".`, mend ?? 'check lists the names of a sheet.')
 }

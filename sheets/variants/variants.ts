@@ -1,5 +1,5 @@
 import { parse as parseCsv } from 'csv-parse/browser/esm/sync'
-import { error, type Problem } from '../../grammar/source.ts'
+import { error, OUTSIDE, type Problem } from '../../grammar/source.ts'
 import { same } from '../../grammar/units/dimension.ts'
 import { judge } from '../open/answer-targets.ts'
 import { find } from '../open/find.ts'
@@ -86,7 +86,7 @@ function readyBlocks(
   if (blocks.length === 0)
     problems.push(
       error(
-        { line: 0, column: 0, length: 0 },
+        OUTSIDE,
         'This sheet has no block of variants.',
         'Write a line "variants" and below it, indented, lines such as "each dry mass over 150 kg, 165 kg".',
       ),
@@ -139,9 +139,7 @@ function checkSet(ready: readonly Ready[], { set = {} }: VariantsRequest, proble
   for (const written of Object.keys(set)) {
     const name = written.normalize('NFC').trim().replace(/\s+/g, ' ')
     if (ready.some(({ varied }) => varied.some(each => each.name === name)))
-      problems.push(
-        error({ line: 0, column: 0, length: 0 }, `"${name}" is set for all variants, but varies among them.`),
-      )
+      problems.push(error(OUTSIDE, `"${name}" is set for all variants, but varies among them.`))
   }
 }
 

@@ -30,7 +30,7 @@ test('a faulty sheet is told on standard error, with status 2 and nothing on sta
 test('warnings of a sheet that solves go to standard error', async () => {
   const answer = {
     ...heron,
-    problems: [warning({ line: 0, column: 0, length: 0 }, '"throttle cap" at 55.5 % is between its steps.')],
+    problems: [warning({ line: 12, column: 7, length: 0 }, '"throttle cap" at 55.5 % is between its steps.')],
   }
   const ran = await command(['solve', 'heron.loft'], { answer }, atHome)
   expect(ran.messages).toBe('warning: "throttle cap" at 55.5 % is between its steps.\n')
