@@ -11,7 +11,7 @@ import { element, escaped } from './svg.ts'
 import { PAPER } from './theme.ts'
 
 /** What a flight card is made from. */
-export interface CardView {
+export interface CardSubject {
   readonly answer: Answer
   /** The flight at these settings, null where the sheet has none. */
   readonly flight: FlightAnswer | null
@@ -31,7 +31,7 @@ function isCrowded({ quantities, targets }: Answer): boolean {
 }
 
 /** One printable page as a whole HTML document; no text of a sheet is ever markup. */
-export function cardPage(view: CardView): string {
+export function cardPage(view: CardSubject): string {
   const { answer, paper } = view
   const body = answer.outcome === 'solved' ? solvedParts(view) : conflictParts(answer)
   return [
@@ -61,7 +61,7 @@ function html(name: string, style: string, ...children: readonly string[]): stri
   return `<${name}${style === '' ? '' : ` class="${style}"`}>${children.join('')}</${name}>`
 }
 
-function solvedParts(view: CardView): readonly string[] {
+function solvedParts(view: CardSubject): readonly string[] {
   const { answer } = view
   const { verdict, more } = verdictOf(answer)
   return [
@@ -300,7 +300,7 @@ function conflictParts(answer: Answer): readonly string[] {
   ]
 }
 
-function foot({ answer, file }: CardView): string {
+function foot({ answer, file }: CardSubject): string {
   const how = answer.outcome === 'solved' ? answer.optimum : answer.conflict?.evidence
   return html('footer', '', escaped([file, how ?? answer.outcome].join('. ')), '.')
 }

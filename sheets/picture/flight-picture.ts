@@ -10,7 +10,7 @@ import { element, escaped, path } from './svg.ts'
 import type { Theme } from './theme.ts'
 
 /** What a picture of a flight is made from. */
-export interface FlightView {
+export interface FlightSubject {
   readonly title: string
   /** What was set, in a sentence. */
   readonly settings: string
@@ -51,7 +51,7 @@ const STRIPS: readonly Strip[] = [
 ]
 
 /** A flight over time in four strips with one time axis. */
-export function flightPicture(view: FlightView): Picture {
+export function flightPicture(view: FlightSubject): Picture {
   const { flight, theme } = view
   const sheet = new Sheet()
   const rows = flight.history.rows
@@ -94,7 +94,7 @@ export function flightPicture(view: FlightView): Picture {
   return { svg: `${svg}\n`, width: WIDTH, height, labels: sheet.labels }
 }
 
-function heading(sheet: Sheet, { title, settings, flight, theme }: FlightView): void {
+function heading(sheet: Sheet, { title, settings, flight, theme }: FlightSubject): void {
   sheet.draw(element('rect', { x: 40, y: 28, width: WIDTH - 80, height: 4, fill: theme.ink }))
   sheet.write(cut(title, 78), 40, 76, { size: 30, hand: 'words', ink: theme.ink })
   const ways = flight.events.some(event => event.name === 'touchdown')
@@ -158,7 +158,7 @@ interface Limit {
 
 function drawStrip(
   sheet: Sheet,
-  view: FlightView,
+  view: FlightSubject,
   strip: Strip,
   values: readonly number[],
   times: readonly number[],
@@ -207,7 +207,7 @@ function frame(top: number, theme: Theme): string {
 
 const TARGET = /^(.*?)(?: of .*)? (?:at least|at most|within|equal to) /
 
-function limitsOn({ targets }: FlightView, strip: Strip): readonly Limit[] {
+function limitsOn({ targets }: FlightSubject, strip: Strip): readonly Limit[] {
   return targets.flatMap((target, family) => {
     const subject = TARGET.exec(target.text)?.[1]
     if (subject === undefined || !strip.figures.includes(subject)) return []
@@ -315,7 +315,7 @@ interface Peak extends Omit<Drawn, 'top' | 'theme'> {
 }
 
 /** A lozenge at the highest point on the way up, with its value; ochre where a target stands at its limit there, plum where one is short. */
-function markPeak(sheet: Sheet, { theme, flight }: FlightView, strip: Strip, peak: Peak): void {
+function markPeak(sheet: Sheet, { theme, flight }: FlightSubject, strip: Strip, peak: Peak): void {
   const { shown, times, unit, across, up, apoapsis, limits } = peak
   let at = -1
   shown.forEach((value, k) => {

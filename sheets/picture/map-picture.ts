@@ -12,7 +12,7 @@ import { element, escaped, path, short } from './svg.ts'
 import type { Theme } from './theme.ts'
 
 /** What a picture of a trade map is made from; the answer tells which targets are at their limits, and the mends of a conflict. */
-export interface MapView {
+export interface MapSubject {
   readonly map: MapAnswer
   readonly answer: Answer
   readonly theme: Theme
@@ -32,20 +32,20 @@ const MARGIN = 875
 type Screen = readonly [number, number]
 
 /** A trade map as an engineering drawing: the ground where targets are met, each limit's line hatched on its forbidden side. */
-export function mapPicture(view: MapView): Picture {
-  const { map, theme, source } = view
+export function mapPicture(subject: MapSubject): Picture {
+  const { map, theme, source } = subject
   const sheet = new Sheet()
   const x = scaleLinear().domain(map.ranges.across).range([LEFT, RIGHT])
   const y = scaleLinear().domain(map.ranges.up).range([BOTTOM, TOP])
   const at = ([u, v]: MapPlace): Screen => [x(u), y(v)]
-  heading(sheet, view)
+  heading(sheet, subject)
   sheet.draw(element('rect', { x: LEFT, y: TOP, width: RIGHT - LEFT, height: BOTTOM - TOP, fill: theme.field }))
   ground(sheet, map, at, theme)
   contours(sheet, map, at, theme)
-  const families = new Map(view.answer.targets.map((target, place) => [target.text, { target, family: place }]))
+  const families = new Map(subject.answer.targets.map((target, place) => [target.text, { target, family: place }]))
   const lines = map.lines.map(line => ({ ...line, screen: line.points.map(at), ...families.get(line.target) }))
   const before = sheet.marks.length
-  for (const line of lines) drawLine(sheet, view, line)
+  for (const line of lines) drawLine(sheet, subject, line)
   const drawn = sheet.marks.splice(before)
   sheet.draw(element('g', { 'clip-path': 'url(#frame)' }, ...drawn))
   sheet.draw(
@@ -61,8 +61,8 @@ export function mapPicture(view: MapView): Picture {
   )
   axes(sheet, map, x, y, theme)
   for (const place of map.settings) sheet.draw(dot(at(place), theme))
-  marks(sheet, view, at)
-  lineLabels(sheet, view, lines)
+  marks(sheet, subject, at)
+  lineLabels(sheet, subject, lines)
   groundWords(sheet, map, at, theme)
   foot(sheet, map, source, theme)
   const svg = element(
@@ -82,7 +82,7 @@ export function mapPicture(view: MapView): Picture {
   return { svg: `${svg}\n`, width: WIDTH, height: HEIGHT, labels: sheet.labels }
 }
 
-function heading(sheet: Sheet, { map, theme }: MapView): void {
+function heading(sheet: Sheet, { map, theme }: MapSubject): void {
   sheet.draw(element('rect', { x: 40, y: 28, width: WIDTH - 80, height: 4, fill: theme.ink }))
   const title = [...map.sheet].length > 60 ? `${[...map.sheet].slice(0, 59).join('')}…` : map.sheet
   sheet.write(title, 40, 76, { size: 30, hand: 'words', ink: theme.ink })
@@ -156,7 +156,7 @@ interface Drawn {
 }
 
 /** Ink of a target: ochre at its limit, plum in a conflict's first set. */
-function inkOf({ answer, theme }: MapView, text: string): string {
+function inkOf({ answer, theme }: MapSubject, text: string): string {
   if (answer.conflict?.targets.includes(text)) return theme.short
   return answer.targets.some(target => target.text === text && target.atLimit) ? theme.limit : theme.ink
 }
@@ -166,9 +166,9 @@ function textOf(target: string | TargetAnswer): string {
 }
 
 /** A limit's line, thick where it bounds the region, hatched on the forbidden side. */
-function drawLine(sheet: Sheet, view: MapView, line: Drawn): void {
-  const { map } = view
-  const ink = inkOf(view, textOf(line.target))
+function drawLine(sheet: Sheet, subject: MapSubject, line: Drawn): void {
+  const { map } = subject
+  const ink = inkOf(subject, textOf(line.target))
   const dash = line.level === 'must' ? undefined : line.level === 'should' ? '8 5' : '2 4'
   const area = line.level === 'must' ? map.region : map.wanted
   sheet.draw(
@@ -215,8 +215,8 @@ function axes(sheet: Sheet, map: MapAnswer, x: Scale, y: Scale, theme: Theme): v
     fromSI(range[1], unit),
   ]
   const told = (name: string, unit: string): string => (unit === '' ? name : `${name}, ${unit}`)
-  const mark = map.solution ?? map.compromise
-  const tags = mark ? { x: x(mark[0]), y: y(mark[1]) } : null
+  const spot = map.solution ?? map.compromise
+  const tags = spot ? { x: x(spot[0]), y: y(spot[1]) } : null
   const style = { size: 14, ink: theme.pencil }
   for (const tick of scaleLinear().domain(ends(map.ranges.across, across)).ticks(8)) {
     const at = x(toSI(tick, across))
@@ -245,17 +245,17 @@ function dot([x, y]: Screen, theme: Theme): string {
 }
 
 /** The solution (solid) or the compromise (open) with its threads and tags; in a conflict where each mend would land. */
-function marks(sheet: Sheet, { map, answer, theme }: MapView, at: (place: MapPlace) => Screen): void {
-  const mark = map.solution ?? map.compromise
-  if (!mark) return
-  const [x, y] = at(mark)
+function marks(sheet: Sheet, { map, answer, theme }: MapSubject, at: (place: MapPlace) => Screen): void {
+  const spot = map.solution ?? map.compromise
+  if (!spot) return
+  const [x, y] = at(spot)
   const thread = { stroke: theme.ink, 'stroke-width': 1, 'stroke-dasharray': '1.5 3' }
   sheet.draw(
     element('line', { x1: LEFT, y1: y, x2: x, y2: y, ...thread }),
     element('line', { x1: x, y1: y, x2: x, y2: BOTTOM, ...thread }),
   )
-  tag(sheet, formatNumber(fromSI(mark[0], unitNamed(map.units.across)), 4), x, BOTTOM + 18, 'middle', theme)
-  tag(sheet, formatNumber(fromSI(mark[1], unitNamed(map.units.up)), 4), LEFT - 8, y + 5, 'end', theme)
+  tag(sheet, formatNumber(fromSI(spot[0], unitNamed(map.units.across)), 4), x, BOTTOM + 18, 'middle', theme)
+  tag(sheet, formatNumber(fromSI(spot[1], unitNamed(map.units.up)), 4), LEFT - 8, y + 5, 'end', theme)
   const mends = [...(answer.conflict?.mends ?? [])].sort((p, q) => share(p) - share(q))
   mends.forEach(({ settings }, place) => {
     const [u, v] = [settings[map.across]?.si, settings[map.up]?.si]
@@ -312,12 +312,12 @@ function tag(sheet: Sheet, words: string, x: number, y: number, anchor: 'middle'
 const LIMIT = /^(.*?) (at least|at most|within|equal to) (.*)$/
 
 /** Names of the lines in the right margin, pushed apart, each with a leader to where its line comes nearest. */
-function lineLabels(sheet: Sheet, view: MapView, lines: readonly Drawn[]): void {
-  const { theme } = view
+function lineLabels(sheet: Sheet, subject: MapSubject, lines: readonly Drawn[]): void {
+  const { theme } = subject
   const seen = new Map<string, { first: string; second: string; from: Screen; ink: string }>()
   for (const line of lines) {
     const text = textOf(line.target)
-    const [, subject, kind, limit] = LIMIT.exec(text) ?? [text, text, '', '']
+    const [, limited, kind, limit] = LIMIT.exec(text) ?? [text, text, '', '']
     const second =
       kind === 'within'
         ? line.end === 'low'
@@ -327,7 +327,7 @@ function lineLabels(sheet: Sheet, view: MapView, lines: readonly Drawn[]): void 
     const from = line.screen.reduce((best, each) => (each[0] > best[0] ? each : best), line.screen[0]!)
     const key = `${text} ${line.end}`
     const known = seen.get(key)
-    if (!known || from[0] > known.from[0]) seen.set(key, { first: subject!, second, from, ink: inkOf(view, text) })
+    if (!known || from[0] > known.from[0]) seen.set(key, { first: limited!, second, from, ink: inkOf(subject, text) })
   }
   const labels = [...seen.values()].sort((a, b) => a.from[1] - b.from[1])
   const heights = movedApart(
@@ -360,14 +360,14 @@ function cutTo(words: string, most: number): string {
 function groundWords(sheet: Sheet, map: MapAnswer, at: (place: MapPlace) => Screen, theme: Theme): void {
   const write = (rings: readonly MapRing[], words: string): void => {
     const style = { size: 18, hand: 'words' as const, anchor: 'middle' as const, ink: theme.ink }
-    const mark = map.solution ?? map.compromise
+    const spot = map.solution ?? map.compromise
     const width = boxOf(words, 0, 0, style).width
     const place = roomFor(
       rings.map(ring => ring.map(at)),
       width,
       sheet,
       words,
-      mark && at(mark),
+      spot && at(spot),
     )
     if (place) sheet.write(words, place[0], place[1], style)
   }
