@@ -180,7 +180,10 @@ export interface FlightAnswer {
   readonly outcome: string
   /** What is wrong with the sheet or with what was set; none where there is nothing. */
   readonly problems?: readonly Problem[]
+  /** Each under its own name and under `FIGURE of FLIGHT`. */
   readonly figures: Readonly<Record<string, JsonNumber>>
+  /** Why a figure is null, in words, by the names in `figures`. */
+  readonly reasons?: Readonly<Record<string, string>>
   readonly events: readonly { readonly name: string; readonly time: number; readonly altitude: number }[]
   readonly history: {
     readonly columns: readonly string[]

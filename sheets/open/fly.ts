@@ -1,7 +1,7 @@
 import { error, OUTSIDE, type Problem } from '../../grammar/source.ts'
 import { flightCourse } from '../../solver/index.ts'
 import type { FlightAnswer, JsonNumber } from '../answer.ts'
-import { json } from './answer-quantities.ts'
+import { json, reasonWords } from './answer-quantities.ts'
 import { find } from './find.ts'
 import type { Opened } from './opened.ts'
 import { didYouMean } from './scope.ts'
@@ -63,14 +63,23 @@ function course({ state, compiled }: Session, flight: number, problems: readonly
     'whole',
   )
   const width = columns.length
-  const figures: [string, JsonNumber][] = opened.info.flatMap((info, id) => {
-    const own = info.figure?.flight === flight && !info.hidden
-    return own ? [[info.figure!.name, json(state.valueOf(id))] as [string, JsonNumber]] : []
-  })
+  const own = [...opened.info.keys()].filter(
+    id => opened.info[id]!.figure?.flight === flight && !opened.info[id]!.hidden,
+  )
+  const named = <T>(of: (id: number) => T): Record<string, T> => {
+    const values = own.map(id => [opened.info[id]!, of(id)] as const)
+    return Object.fromEntries([
+      ...values.map(([{ figure }, value]) => [figure!.name, value] as const),
+      ...values.map(([{ name }, value]) => [name, value] as const),
+    ])
+  }
+  const figures = named((id): JsonNumber => json(state.valueOf(id)))
+  const reasons = named(id => (Number.isNaN(state.valueOf(id)) ? reasonWords(state, id, opened) : null))
   return {
     outcome: state.outcome(flight) ?? 'could not be flown',
     problems,
-    figures: Object.fromEntries(figures),
+    figures,
+    reasons: Object.fromEntries(Object.entries(reasons).filter((each): each is [string, string] => each[1] !== null)),
     events,
     history: {
       columns,

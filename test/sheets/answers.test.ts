@@ -289,3 +289,15 @@ test('quantities at given levers take texts as well as numbers, also between ste
   expect(sheet.at({ x: '55 %' }).y).toBe(1.1)
   expect(sheet.at({ x: 0.5, m: '3 kg' }).y).toBe(1.5)
 })
+
+test('a flight tells each figure by two names, and why there is none', () => {
+  const { figures, reasons } = openSheet(
+    'flight hop from Earth\n  dry mass = 10 kg\n  vacuum thrust = 1 kN\n  specific impulse = 200 s',
+  ).fly()
+  const names = Object.keys(figures)
+  const plain = names.filter(name => !name.endsWith(' of hop'))
+  expect(names).toHaveLength(2 * plain.length)
+  for (const name of plain) expect([name, figures[`${name} of hop`]]).toEqual([name, figures[name]])
+  expect(Object.keys(reasons ?? {}).sort()).toEqual(names.filter(name => figures[name] === null).sort())
+  expect(reasons).toMatchObject({ 'burnout speed of hop': 'there is no propellant, so nothing burns out' })
+})
