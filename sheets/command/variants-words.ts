@@ -15,6 +15,10 @@ export interface VariantsOptions extends Common {
   readonly only?: string
   readonly quiet?: boolean
   readonly join?: boolean
+  readonly picture?: string
+  readonly across?: string
+  readonly up?: string
+  readonly theme?: string
 }
 
 /** What the words of the command ask for, checked. */
@@ -76,4 +80,21 @@ export function rankOf(written: string, columns: readonly VariantColumn[]): { pl
   }
   const usual = columns[place]!.sense ?? (columns[place]!.role === 'margin' ? 'most' : 'least')
   return { place, sense: (sense as 'least' | 'most' | undefined) ?? usual }
+}
+
+/** The two columns of a picture: those asked for, or the first two that vary. */
+export function crossOf({ across, up }: VariantsOptions, columns: readonly VariantColumn[]): readonly [number, number] {
+  const varied = columns.flatMap((column, place) => (column.role === 'varied' ? [place] : []))
+  const names = varied.map(place => columns[place]!.name)
+  const asked = [across, up].map(written => {
+    if (written === undefined) return undefined
+    const place = names.indexOf(written.trim().replace(/\s+/g, ' '))
+    if (place < 0) throw new Refusal(`"${written}" does not vary here. There are: ${names.join(', ')}.`)
+    return varied[place]!
+  })
+  const rest = varied.filter(place => !asked.includes(place))
+  const [first, second] = asked.map(place => place ?? rest.shift())
+  if (first === undefined || second === undefined || first === second)
+    throw new Refusal('A picture needs two quantities that vary; name them with --across and --up.')
+  return [first, second]
 }

@@ -2,6 +2,7 @@ import { createHash } from 'node:crypto'
 import { createReadStream } from 'node:fs'
 import { resolve } from 'node:path'
 import process from 'node:process'
+import { variantsPicture } from '../picture/variants-picture.ts'
 import { jsonText } from '../report/json.ts'
 import { counted, variantsReport } from '../report/variants-report.ts'
 import type { Sheet } from '../sheet.ts'
@@ -12,13 +13,14 @@ import { loader, pathFrom, readSheet, reason, type SheetFile } from './files.ts'
 import { lookOf, shown } from './looks.ts'
 import { say, sayProblems } from './messages.ts'
 import { settingsOf } from './opened.ts'
+import { pictureKind, themeOf, writePicture } from './pictures.ts'
 import { Refusal, type Shell, STATUS, type Status } from './shell.ts'
 import { type Crew, crewOf, type Opening } from './variants-crew.ts'
 import { headOf, rowsAbout, tasksOf } from './variants-input.ts'
 import { outletOutput } from './variants-outlet.ts'
 import { type Earlier, earlier, type FilePlan, fileOutput, type Outgoing } from './variants-output.ts'
 import { type Progress, progressOf } from './variants-progress.ts'
-import { rankOf, type VariantsOptions, type Wanted, wantedOf } from './variants-words.ts'
+import { crossOf, rankOf, type VariantsOptions, type Wanted, wantedOf } from './variants-words.ts'
 
 /** `loftsheet variants FILE`, or `--join PART…`. */
 export async function variants(files: readonly string[], options: VariantsOptions, shell: Shell): Promise<Status> {
@@ -95,7 +97,11 @@ async function runAll(begun: Begun, wanted: Wanted, options: VariantsOptions, sh
   const { answer } = begun
   const { columns } = answer
   const rank = options.rank === undefined ? null : rankOf(options.rank, columns)
-  const wishes: TallyWishes = { ...(rank ? { rank } : {}) }
+  const { picture } = options
+  if (picture !== undefined) pictureKind(picture, ['svg', 'png'], 'variants')
+  const theme = themeOf(options.theme)
+  const cross = picture === undefined ? null : crossOf(options, columns)
+  const wishes: TallyWishes = { ...(rank ? { rank } : {}), ...(cross ? { cross } : {}) }
   const { out } = options
   const plan: FilePlan | null =
     out === undefined
@@ -105,7 +111,7 @@ async function runAll(begun: Begun, wanted: Wanted, options: VariantsOptions, sh
           named: out,
           columns,
           format: wanted.format,
-          begun: await digestOf(begun, wanted),
+          begun: await digestOf(begun, wanted, wishes),
           sparse: wanted.only !== null,
         }
   if (options.resume && !plan) throw new Refusal('--resume goes on with a file: name it with --out.')
@@ -125,14 +131,26 @@ async function runAll(begun: Begun, wanted: Wanted, options: VariantsOptions, sh
   const job: Job = { begun, wanted, tally, output, total: await totalOf(begun, wanted), before: old?.done ?? 0 }
   const stopped = await work(job, options, shell)
   if (stopped !== null) return sayStopped(stopped, job, out, shell)
+  if (picture !== undefined && cross) {
+    const [across, up] = cross
+    const subject = { sheet: answer.sheet, columns, tally: tally.state, across, up, theme }
+    await writePicture(variantsPicture(subject).svg, picture, shell)
+    say(shell, `${picture} shows the variants by ${columns[across]!.name} and ${columns[up]!.name}.`)
+  }
   sayEnd(job, options, rank, shell)
   return STATUS.done
 }
 
 /** A digest of all that the rows hang on, so that a run is gone on with only from the same beginnings. */
-async function digestOf({ opening, paths }: Begun, { share, only, format }: Wanted): Promise<string> {
+async function digestOf(
+  { opening, paths }: Begun,
+  { share, only, format }: Wanted,
+  wishes: TallyWishes,
+): Promise<string> {
   const hash = createHash('sha256')
-  hash.update(JSON.stringify([opening.text, opening.texts, opening.set, share, only, format]))
+  // Where rows are left out, what was counted cannot be counted anew from them.
+  const counted = only === null ? null : wishes
+  hash.update(JSON.stringify([opening.text, opening.texts, opening.set, share, only, format, counted]))
   for (const path of paths)
     if (path !== null) for await (const part of createReadStream(path)) hash.update(part as Uint8Array)
   return hash.digest('hex')

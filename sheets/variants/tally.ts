@@ -18,9 +18,12 @@ export interface TallyState {
   readonly values: Record<string, Record<string, [number, number, number]> | null>
   /** The best by the rank asked for, best first. */
   readonly ranked: Told[]
-  /** Outcomes by two varied columns' values: the value across, a line break, the value up. */
-  cells: Record<string, Record<Outcome, number>>
+  /** How variants ended by two varied columns' values: the value across, a line break, the value up. */
+  cells: Record<string, Record<Fate, number>>
 }
+
+/** An outcome, with those solved told apart by whether every target is met or the musts alone. */
+export type Fate = 'met' | Outcome
 
 /** What is counted beside the usual. */
 export interface TallyWishes {
@@ -101,7 +104,7 @@ export class Tally {
       if (met) table[value][0]++
       values[place] = Object.keys(table).length > MOST_VALUES ? null : table
     }
-    this.cross(row, outcome)
+    this.cross(row, met ? 'met' : outcome)
   }
 
   private shortOf(row: Told): string {
@@ -133,13 +136,13 @@ export class Tally {
     if (ranked.length > MOST_RANKED) ranked.length = MOST_RANKED
   }
 
-  private cross(row: Told, outcome: Outcome): void {
+  private cross(row: Told, fate: Fate): void {
     const { cross } = this.wishes
     if (!cross) return
     const { cells } = this.state
     const key = `${row[cross[0]] ?? ''}\n${row[cross[1]] ?? ''}`
-    cells[key] ??= { solved: 0, conflict: 0, unsure: 0, faulty: 0 }
-    cells[key][outcome]++
+    cells[key] ??= { met: 0, solved: 0, conflict: 0, unsure: 0, faulty: 0 }
+    cells[key][fate]++
     if (Object.keys(cells).length > MOST_CELLS) throw new TooManyCells()
   }
 }
