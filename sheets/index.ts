@@ -8,6 +8,7 @@ import { flightAnswer } from './open/fly.ts'
 import { frontAnswer } from './open/front.ts'
 import { mapAnswer } from './open/map.ts'
 import { open } from './open/open.ts'
+import { outlineOf } from './open/outline.ts'
 import { type Compiled, compileSheet, type Settings } from './open/session.ts'
 import { answer, faulty, soundSession } from './open/solve.ts'
 import { valuesAt } from './open/values.ts'
@@ -65,6 +66,7 @@ export function openSheet(text: string, options: OpenOptions = {}): Sheet {
     variantFiles: opened.variants.map(block => block.file),
     variants: (request = {}) =>
       variantsOf({ reading, compiled: bad ? null : compiled(), name, load: options.load ?? null }, request),
+    outline: () => outlineOf(text, opened, bad ? null : soundSession(compiled(), {}).session),
     tidy: () => tidy(text).text,
   }
 }
@@ -78,6 +80,7 @@ function stopwatch(): () => number {
 export type { Problem } from '../grammar/source.ts'
 export type * from './answer.ts'
 export type * from './map-answer.ts'
+export type * from './outline.ts'
 export type { OpenOptions, Settings, Sheet } from './sheet.ts'
 export type * from './variants/answer.ts'
 export type * from './working.ts'

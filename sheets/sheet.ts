@@ -1,6 +1,7 @@
 import type { Problem } from '../grammar/source.ts'
 import type { Answer, CheckAnswer, FlightAnswer } from './answer.ts'
 import type { FrontAnswer, FrontRequest, MapAnswer, MapRequest } from './map-answer.ts'
+import type { SheetOutline } from './outline.ts'
 import type { Variants, VariantsRequest } from './variants/answer.ts'
 import type { WorkingAnswer, WorkingOptions } from './working.ts'
 
@@ -40,6 +41,8 @@ export interface Sheet {
   readonly variantFiles: readonly (string | null)[]
   /** Every variant of the sheet's `variants` blocks: plain rows, solved one after the other as they are taken. */
   variants(request?: VariantsRequest): Variants
+  /** Where everything stands in the text that a hand may change. */
+  outline(): SheetOutline
   /** The text in its standard layout. */
   tidy(): string
 }

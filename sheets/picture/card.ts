@@ -1,6 +1,7 @@
 import { formatNumber, formatQuantity } from '../../grammar/units/choose.ts'
-import type { Answer, FlightAnswer, QuantityAnswer, TargetAnswer } from '../answer.ts'
+import type { Answer, FlightAnswer, TargetAnswer } from '../answer.ts'
 import { CAUTIONS } from '../report/cautions.ts'
+import { loadOf, takenOut } from '../report/load.ts'
 import { asNumber } from '../report/number.ts'
 import { leversOf } from '../report/settings.ts'
 import { targetWords, unitNamed } from '../report/target-words.ts'
@@ -79,36 +80,6 @@ function solvedParts(view: CardSubject): readonly string[] {
   ]
 }
 
-/** A lever that is a share of a fact, with what it makes: the load to put in, and how much to take out of a full one. */
-interface Load {
-  readonly made: readonly [string, QuantityAnswer]
-  readonly full: readonly [string, QuantityAnswer]
-}
-
-/**
- * Finds the one figure that is the lever times the one mass that is known; none or several: null. Told by the numbers themselves,
- * to the last bit, so that it holds however the sheet writes it.
- */
-function loadOf(lever: QuantityAnswer, quantities: Answer['quantities']): Load | null {
-  if (lever.unit !== '%' && lever.unit !== '') return null
-  const all = Object.entries(quantities)
-  const share = asNumber(lever.si)
-  const found = all.flatMap(([name, figure]) => {
-    if (figure.role !== 'figure' || !isMass(figure) || name.includes(' of ')) return []
-    return all.flatMap(([fact, full]): Load[] =>
-      full.role === 'fact' && isMass(full) && asNumber(full.si) * share === asNumber(figure.si)
-        ? [{ made: [name, figure], full: [fact, full] }]
-        : [],
-    )
-  })
-  return found.length === 1 ? found[0]! : null
-}
-
-function isMass({ unit }: QuantityAnswer): boolean {
-  const { dimension } = unitNamed(unit)
-  return dimension[1] === 1 && dimension.every((power, at) => at === 1 || power === 0)
-}
-
 /** The settings, as large as may be. */
 function settings({ quantities }: Answer): readonly string[] {
   const levers = leversOf(quantities)
@@ -134,10 +105,6 @@ function settings({ quantities }: Answer): readonly string[] {
 function parted(text: string): readonly [string, string] {
   const at = text.indexOf(' ')
   return at === -1 ? [text, ''] : [text.slice(0, at), text.slice(at + 1)]
-}
-
-function takenOut({ made, full }: Load): string {
-  return formatQuantity(asNumber(full[1].si) - asNumber(made[1].si), unitNamed(full[1].unit), 4)
 }
 
 const GLANCE = ['apoapsis', 'burnout speed', 'peak g', 'max q', 'touchdown speed', 'entry g']
