@@ -4,6 +4,7 @@ import type { FlyOptions } from './fly.ts'
 import type { MapOptions } from './map.ts'
 import { say } from './messages.ts'
 import type { Common } from './opened.ts'
+import type { PageOptions } from './page.ts'
 import { Refusal, type Shell, STATUS, type Status } from './shell.ts'
 import type { SolveOptions } from './solve.ts'
 import type { TidyOptions } from './tidy.ts'
@@ -12,11 +13,6 @@ import type { WorkingOptions } from './working.ts'
 
 /** Kept equal to package.json by a test. */
 export const VERSION = '0.1.0'
-
-/** Verbs that have their place already but are not built yet. */
-const LATER: Readonly<Record<string, string>> = {
-  page: 'the page in a browser',
-}
 
 const INTRODUCTION = `Works backwards from a rocket flight's targets to the settings that meet them.
 A sheet is a text file: facts, levers, figures, flights, and targets to be met.`
@@ -28,6 +24,7 @@ Examples:
   loftsheet map heron.loft --out map.svg
   loftsheet card heron.loft --out card.html
   loftsheet fly heron.loft --out hop.csv
+  loftsheet page heron.loft
   cat heron.loft | loftsheet check -
 
 Exit status: 0 solved, or the verb did its work; 1 conflict; 2 the sheet or the
@@ -85,8 +82,8 @@ function program(shell: Shell, ended: (status: Status) => void): Command {
   addMap(all, shell, ended)
   addCard(all, shell, ended)
   addVariants(all, shell, ended)
+  addPage(all, shell, ended)
   addTidy(all, shell, ended)
-  addLater(all, shell, ended)
   return all
 }
 
@@ -224,6 +221,22 @@ const addVariants: Add = (all, shell, ended) => {
     )
 }
 
+const addPage: Add = (all, shell, ended) => {
+  const summary = 'the page in a browser, served to this machine alone, or written as one file'
+  all
+    .command('page')
+    .summary(summary)
+    .description(`${summary[0]!.toUpperCase()}${summary.slice(1)}.`)
+    .usage('[FILE] [options]')
+    .argument('[file]', 'the sheet to begin with (default: the Heron)')
+    .option('--out <file>', 'write the page with the sheet inside as one .html file')
+    .option('--port <number>', 'the port to serve on (default: a free one)')
+    .addHelpText('after', '\nExample:\n  loftsheet page heron.loft --out lesson.html')
+    .action(async (file: string | undefined, options: PageOptions) =>
+      ended(await (await import('./page.ts')).page(file, options, shell)),
+    )
+}
+
 const addTidy: Add = (all, shell, ended) => {
   verb(all, 'tidy', 'print the sheet in its standard layout; its meaning stays')
     .option('--write', 'put it in the place of the file')
@@ -231,22 +244,4 @@ const addTidy: Add = (all, shell, ended) => {
     .action(async (file: string, options: TidyOptions) =>
       ended(await (await import('./tidy.ts')).tidy(file, options, shell)),
     )
-}
-
-const addLater: Add = (all, shell, ended) => {
-  for (const [name, summary] of Object.entries(LATER)) {
-    all
-      .command(name)
-      .description(`${summary} (not yet)`)
-      .argument('[words...]')
-      .helpOption(false)
-      .allowUnknownOption()
-      .action(() => {
-        say(
-          shell,
-          `loftsheet: ${name} is not there yet. This version knows solve, check, fly, working, map, variants, card and tidy.`,
-        )
-        ended(STATUS.wrong)
-      })
-  }
 }

@@ -20,6 +20,8 @@ export interface Shell {
   readonly folder: string
   /** Standard input, whole. */
   readonly input: () => Promise<Uint8Array>
+  /** Resolves when somebody asks for what runs on and on to end; by default nobody but the process itself does. */
+  readonly stopped?: Promise<void>
   /** The library; loaded only by the verbs that need it. */
   readonly library: () => Promise<{ readonly openSheet: OpenSheet }>
 }

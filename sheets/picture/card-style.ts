@@ -40,9 +40,7 @@ td { font-weight: 700; text-align: right; white-space: nowrap }
 .limit { color: ${PAPER.limit} }
 .short { color: ${PAPER.short} }
 .rest { font-size: 9pt; padding-top: 1mm }
-.when .line { position: relative; height: 4mm; border-bottom: .4mm solid; margin-top: 1mm }
-.when .line span { position: absolute; left: 0; bottom: -.9mm; height: 1.4mm; background: ${PAPER.ink} }
-.when .line i { position: absolute; bottom: -1.6mm; height: 3.2mm; border-left: .5mm solid }
+.when .line { display: block; width: 100%; height: 5mm; overflow: visible }
 .when ol { list-style: none; display: flex; flex-wrap: wrap; gap: 1mm 5mm; padding-top: 2.4mm }
 .when small { display: block; color: ${PAPER.pencil} }
 .columns { display: flex; gap: 8mm; border-top: .25mm solid; padding-top: 2mm }

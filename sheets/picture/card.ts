@@ -31,10 +31,26 @@ function isCrowded({ quantities, targets }: Answer): boolean {
   return leversOf(quantities).length > 3 || targets.length > MOST_DRAWN
 }
 
+/** A card's style, and what stands in its body: for a page that shows it inside itself. No style stands in the body. */
+export function cardParts(view: CardSubject): { readonly style: string; readonly body: string } {
+  const { answer, paper } = view
+  const parts = answer.outcome === 'solved' ? solvedParts(view) : conflictParts(answer)
+  return {
+    style: cardStyle(paper, answer.targets.length, isCrowded(answer)),
+    body: html(
+      'main',
+      '',
+      html('header', '', html('h1', '', escaped(answer.sheet)), html('p', 'kind', 'flight card')),
+      ...parts,
+      foot(view),
+    ),
+  }
+}
+
 /** One printable page as a whole HTML document; no text of a sheet is ever markup. */
 export function cardPage(view: CardSubject): string {
-  const { answer, paper } = view
-  const body = answer.outcome === 'solved' ? solvedParts(view) : conflictParts(answer)
+  const { answer } = view
+  const { style, body } = cardParts(view)
   return [
     '<!doctype html>',
     '<html lang="en">',
@@ -42,16 +58,10 @@ export function cardPage(view: CardSubject): string {
     '<meta charset="utf-8">',
     '<meta name="viewport" content="width=device-width">',
     element('title', {}, escaped(`${answer.sheet}: flight card`)),
-    `<style>${cardStyle(paper, answer.targets.length, isCrowded(answer))}</style>`,
+    `<style>${style}</style>`,
     '</head>',
     '<body>',
-    html(
-      'main',
-      '',
-      html('header', '', html('h1', '', escaped(answer.sheet)), html('p', 'kind', 'flight card')),
-      ...body,
-      foot(view),
-    ),
+    body,
     '</body>',
     '</html>',
     '',
@@ -166,6 +176,8 @@ function timeline(flight: FlightAnswer | null): readonly string[] {
   if (!(end > 0)) return []
   const burnt = Math.max(0, ...events.filter(event => event.name.startsWith('burnout')).map(event => event.time))
   const place = (time: number): string => `${((100 * time) / end).toFixed(2)}%`
+  const mark = (time: number): string =>
+    element('line', { x1: place(time), x2: place(time), y1: '30%', y2: '100%', 'stroke-width': 2 })
   const cells = events.map(({ name, time, altitude }) =>
     html(
       'li',
@@ -175,13 +187,18 @@ function timeline(flight: FlightAnswer | null): readonly string[] {
       html('small', '', escaped(formatQuantity(altitude, unitNamed(altitude < 1000 ? 'm' : 'km'), 3))),
     ),
   )
-  const ticks = events.map(({ time }) => `<i style="left:${place(time)}"></i>`)
   return [
     html(
       'section',
       'when',
       html('h2', '', 'What happens when'),
-      html('div', 'line', `<span style="width:${place(burnt)}"></span>`, ...ticks),
+      element(
+        'svg',
+        { class: 'line', stroke: PAPER.ink, 'aria-hidden': 'true' },
+        element('line', { x1: 0, x2: '100%', y1: '65%', y2: '65%', 'stroke-width': 1.5 }),
+        element('line', { x1: 0, x2: place(burnt), y1: '65%', y2: '65%', 'stroke-width': 5 }),
+        ...events.map(({ time }) => mark(time)),
+      ),
       html('ol', '', ...cells),
     ),
   ]

@@ -267,16 +267,6 @@ test('a table may be read from the folder of the sheet and those inside it, and 
   expect(await ask('../secret.csv', '--allow-outside')).toBe('1\n')
 })
 
-test('verbs that are not there yet say so', async () => {
-  for (const verb of ['page']) {
-    const ran = await command([verb, 'heron.loft', '--across', 'throttle cap'], {}, atHome)
-    expect(ran).toMatchObject({ status: 2, out: '' })
-    expect(ran.messages).toBe(
-      `loftsheet: ${verb} is not there yet. This version knows solve, check, fly, working, map, variants, card and tidy.\n`,
-    )
-  }
-})
-
 test('wrong words of the command give status 2 and say what is wrong', async () => {
   const wrong: readonly (readonly [string[], string])[] = [
     [[], 'Usage: loftsheet'],

@@ -2,8 +2,8 @@ import { expect, test } from 'vitest'
 import { parse } from '../../grammar/index.ts'
 import type { Problem } from '../../grammar/source.ts'
 import { openSheet } from '../../sheets/index.ts'
+import { mended, writingOf } from '../../sheets/report/mending.ts'
 import { wrongSheets } from '../support/faults.ts'
-import { mended, writingOf } from '../support/mends.ts'
 
 const FOLDERS = [
   ['../language/faults/parse/', (sheet: string) => parse(sheet).problems, 70],

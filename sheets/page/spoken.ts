@@ -1,0 +1,238 @@
+import type { Problem } from '../../grammar/source.ts'
+import type { Outcome } from '../answer.ts'
+import type { OutlineUnit, SheetOutline, Stretch } from '../outline.ts'
+import type { Scale } from '../report/scale.ts'
+import type { LimitKind, TargetState } from '../report/target-words.ts'
+
+/** A tick of a drawn scale: its place in shares of the width, and its number. */
+export interface Tick {
+  readonly at: number
+  readonly text: string
+}
+
+/** A lever as a ruler. Places are shares of the range. */
+export interface LeverView {
+  readonly name: string
+  readonly description: string | null
+  /** "92" and "%". */
+  readonly number: string
+  readonly unit: OutlineUnit
+  readonly si: number
+  readonly from: number
+  readonly to: number
+  /** Its settings on steps [SI], null where it has none. */
+  readonly settings: Float64Array | null
+  readonly ticks: readonly Tick[]
+  readonly pinned: boolean
+}
+
+/** One end of a target's limit that a hand may move. */
+export interface LimitView {
+  readonly end: 'low' | 'high' | 'both'
+  /** Its place on the scale in shares of the width. */
+  readonly at: number
+  readonly si: number
+  /** "at most 6 g0". */
+  readonly words: string
+  /** "6 g0". */
+  readonly short: string
+  /** Where the number stands in the text, with its unit; null where more than a number is written there. */
+  readonly place: { readonly at: Stretch; readonly unit: OutlineUnit } | null
+}
+
+export interface TargetView {
+  /** As `tidy` prints it, without its level: what `working` is asked for. */
+  readonly text: string
+  readonly level: 'must' | 'should' | 'could'
+  readonly subject: string
+  readonly kind: LimitKind
+  readonly limit: string
+  readonly value: string
+  readonly state: TargetState
+  /** "at its limit, 0.013 g0 of room". */
+  readonly words: string
+  /** "8.6 % of room". */
+  readonly share: string
+  readonly scale: Scale
+  /** SI value at the left end of the scale and at the right one. */
+  readonly span: readonly [number, number]
+  readonly ticks: readonly Tick[]
+  readonly limits: readonly LimitView[]
+  readonly family: number
+  readonly line: number | null
+  readonly description: string | null
+}
+
+export interface FigureView {
+  readonly name: string
+  readonly text: string
+  readonly reason: string | null
+}
+
+export interface FactView {
+  readonly name: string
+  /** As written: "165 kg". */
+  readonly written: string
+  readonly text: string
+  readonly description: string | null
+  /** Where its value stands in the text. */
+  readonly at: Stretch
+  readonly whole: Stretch
+  /** A plain number, so that one gesture makes it a lever: the range that is offered. */
+  readonly lever: string | null
+}
+
+/** A problem, and the edit of the text that mends it where that is sure. */
+export type ProblemView = Problem & {
+  readonly edit: { readonly at: Stretch; readonly with: string; readonly words: string } | null
+}
+
+/** The answer, ready to be drawn. */
+export interface AnswerView {
+  readonly title: string
+  readonly outcome: Outcome
+  readonly verdict: string
+  readonly more: string
+  /** "searched, 41 flights in 1.6 ms". */
+  readonly work: string
+  readonly levers: readonly LeverView[]
+  /** What to load: "276 kg", "Full is 300 kg: take out 24 kg." */
+  readonly load: {
+    readonly name: string
+    readonly number: string
+    readonly unit: string
+    readonly words: string
+  } | null
+  readonly targets: readonly TargetView[]
+  readonly aims: readonly { readonly text: string; readonly value: string }[]
+  readonly figures: readonly FigureView[]
+  readonly facts: readonly FactView[]
+  readonly problems: readonly ProblemView[]
+  readonly outline: SheetOutline
+  /** The text is wrong by now: these are the numbers from before it. */
+  readonly stale?: true
+}
+
+/** A mend of a conflict as a gesture on the text. */
+export interface MendView {
+  readonly text: string
+  readonly change: string
+  /** "then fuel fraction 93 %, throttle cap 57 %". */
+  readonly leaves: string
+  readonly target: string
+}
+
+/** What takes longer to say: why, and what it would take. */
+export interface WhyView {
+  readonly conflict: readonly {
+    readonly words: string
+    readonly targets: readonly string[]
+    readonly ranges: readonly string[]
+    readonly evidence: string
+    readonly mends: readonly MendView[]
+  }[]
+  /** By target text: "each 0.1 g0 more would save 0.27 kg". */
+  readonly prices: Readonly<Record<string, string>>
+  /** By lever: "held up by apoapsis at least 100 km". */
+  readonly held: Readonly<Record<string, string>>
+  readonly decides: string | null
+}
+
+export interface FlightView {
+  readonly name: string
+  readonly svg: string
+  /** The frame of its time axis in the picture, and its last time [s]. */
+  readonly width: number
+  readonly height: number
+  readonly left: number
+  readonly right: number
+  readonly end: number
+  readonly columns: readonly string[]
+  readonly units: readonly string[]
+  readonly rows: readonly ArrayLike<number>[]
+}
+
+/** One axis of the trade map. */
+export interface AxisView {
+  readonly lever: string
+  readonly range: readonly [number, number]
+}
+
+export interface MapView {
+  readonly svg: string
+  readonly width: number
+  readonly height: number
+  /** The frame in the picture: left, top, right, bottom. */
+  readonly frame: readonly [number, number, number, number]
+  readonly across: AxisView
+  readonly up: AxisView
+  readonly mark: readonly [number, number] | null
+  readonly coarse: boolean
+  readonly words: string
+}
+
+export interface WorkingView {
+  readonly name: string
+  readonly lines: readonly (readonly { readonly text: string; readonly ink: string }[])[]
+}
+
+/** Some more rows of the variants, as they come. */
+export interface VariantsView {
+  readonly columns: readonly { readonly header: string; readonly role: string }[]
+  readonly rows: readonly (readonly string[])[]
+  readonly done: boolean
+  readonly problem: string | null
+}
+
+/** A draft's outcome, settings, targets and aims by name, each in words. */
+export interface ComparedDraft {
+  readonly name: string
+  readonly cells: Readonly<Record<string, string>>
+}
+
+/** What is asked of the worker. A newer asking for the same thing supersedes the older ones. */
+export type Asking =
+  | {
+      readonly kind: 'sheet'
+      readonly text: string
+      readonly set: Readonly<Record<string, number>>
+      /** A hand is moving something: only what must follow it. */
+      readonly moving: boolean
+    }
+  | {
+      readonly kind: 'working'
+      readonly text: string
+      readonly set: Readonly<Record<string, number>>
+      readonly name: string
+    }
+  | {
+      readonly kind: 'card'
+      readonly text: string
+      readonly set: Readonly<Record<string, number>>
+      readonly paper: 'A4' | 'letter'
+    }
+  | { readonly kind: 'variants'; readonly text: string; readonly set: Readonly<Record<string, number>> }
+  | { readonly kind: 'tidy'; readonly text: string }
+  | {
+      readonly kind: 'drafts'
+      readonly drafts: readonly {
+        readonly name: string
+        readonly text: string
+        readonly pins: Readonly<Record<string, number>>
+      }[]
+    }
+
+/** What the worker says, in the order of `id`s. */
+export type Said =
+  | { readonly kind: 'answer'; readonly view: AnswerView }
+  | { readonly kind: 'why'; readonly view: WhyView }
+  | { readonly kind: 'flight'; readonly view: FlightView | null }
+  | { readonly kind: 'map'; readonly view: MapView | null }
+  | { readonly kind: 'working'; readonly view: WorkingView }
+  | { readonly kind: 'card'; readonly style: string; readonly body: string }
+  | { readonly kind: 'variants'; readonly view: VariantsView }
+  | { readonly kind: 'tidy'; readonly text: string }
+  | { readonly kind: 'drafts'; readonly compared: readonly ComparedDraft[] }
+  | { readonly kind: 'progress'; readonly flights: number }
+  | { readonly kind: 'done' }
+  | { readonly kind: 'fault'; readonly message: string }

@@ -1,0 +1,68 @@
+import type { Asking, Said } from '../spoken.ts'
+import type { Answered, Asked } from '../worker/worker.ts'
+
+/** A worker that is silent for so long [ms] while something newer is asked is stopped and begun anew. */
+const PATIENCE = 700
+
+/** The page's end of the line to its worker. */
+export interface Desk {
+  readonly ask: (asking: Asking) => void
+  /** Gives up what is under way. */
+  readonly stop: () => void
+  readonly busy: () => boolean
+}
+
+/** Makes workers by `make`, asks them, and hands on only what is said to the newest asking of each kind. */
+export function openDesk(make: () => Worker, hear: (said: Said, asking: Asking) => void): Desk {
+  let worker: Worker | null = null
+  let count = 0
+  let heard = 0
+  const open = new Map<Asking['kind'], Asked>()
+
+  const start = (): Worker => {
+    const begun = make()
+    begun.onmessage = ({ data }: MessageEvent<Answered>) => {
+      heard = performance.now()
+      for (const [kind, { id, asking }] of open) {
+        if (id !== data.id) continue
+        if (data.said.kind === 'done' || data.said.kind === 'fault') open.delete(kind)
+        hear(data.said, asking)
+      }
+    }
+    begun.onerror = event => {
+      event.preventDefault()
+      fail(event.message || 'the worker stopped')
+    }
+    return begun
+  }
+  const fail = (message: string): void => {
+    const lost = [...open.values()]
+    quit()
+    for (const { asking } of lost) hear({ kind: 'fault', message }, asking)
+  }
+  const quit = (): void => {
+    worker?.terminate()
+    worker = null
+    open.clear()
+  }
+  return {
+    ask: asking => {
+      if (open.size > 0 && performance.now() - heard > PATIENCE) {
+        const others = [...open.values()].filter(each => each.asking.kind !== asking.kind)
+        quit()
+        worker = start()
+        for (const each of others) {
+          open.set(each.asking.kind, each)
+          worker.postMessage(each)
+        }
+      }
+      worker ??= start()
+      if (open.size === 0) heard = performance.now()
+      const asked: Asked = { id: ++count, asking }
+      open.set(asking.kind, asked)
+      worker.postMessage(asked)
+    },
+    stop: quit,
+    busy: () => open.size > 0,
+  }
+}

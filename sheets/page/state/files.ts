@@ -1,0 +1,75 @@
+import type { FlightView } from '../spoken.ts'
+import * as store from './store.ts'
+
+/** Hands a file to the browser's own way of saving. */
+export function save(name: string, content: BlobPart, type: string): void {
+  const link = document.createElement('a')
+  link.href = URL.createObjectURL(new Blob([content], { type }))
+  link.download = name
+  link.click()
+  setTimeout(() => URL.revokeObjectURL(link.href), 10_000)
+}
+
+function stem(): string {
+  return store.fileName.value.replace(/\.loft$/i, '') || 'sheet'
+}
+
+export function saveSheet(): void {
+  const name = `${stem()}.loft`
+  save(name, store.draft.value.text, 'text/plain;charset=utf-8')
+  store.kept.value = `saved to ${name}`
+}
+
+/** The inks of a picture put in as colours, so that it stands on its own outside the page. */
+export function standalone(svg: string): string {
+  const style = getComputedStyle(document.documentElement)
+  return svg.replace(/var\((--\w+)\)/g, (_, name: string) => style.getPropertyValue(name).trim())
+}
+
+/** Saves a picture twice: as drawn (SVG) and as a PNG of twice its size. */
+export function savePicture(svg: string, name: string): void {
+  const drawn = standalone(svg)
+  save(`${stem()}-${name}.svg`, drawn, 'image/svg+xml')
+  const image = new Image()
+  const address = URL.createObjectURL(new Blob([drawn], { type: 'image/svg+xml' }))
+  image.onload = () => {
+    const canvas = document.createElement('canvas')
+    canvas.width = 2 * image.naturalWidth
+    canvas.height = 2 * image.naturalHeight
+    canvas.getContext('2d')?.drawImage(image, 0, 0, canvas.width, canvas.height)
+    URL.revokeObjectURL(address)
+    canvas.toBlob(blob => {
+      if (blob) save(`${stem()}-${name}.png`, blob, 'image/png')
+    })
+  }
+  image.src = address
+}
+
+/** A flight's rows as CSV. */
+export function saveRows({ columns, units, rows, name }: FlightView): void {
+  const head = columns.map((column, k) => (units[k] ? `${column} [${units[k]}]` : column)).join(',')
+  const lines = rows.map(row => Array.from(row, value => (Number.isFinite(value) ? String(value) : '')).join(','))
+  save(`${stem()}-${name}.csv`, `${[head, ...lines].join('\n')}\n`, 'text/csv')
+}
+
+/** A table of words as CSV; what holds a comma, a quote or a line end is quoted. */
+export function saveTable(name: string, rows: readonly (readonly string[])[]): void {
+  const cell = (text: string): string => (/[",\n\r]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text)
+  save(`${stem()}-${name}.csv`, `${rows.map(row => row.map(cell).join(',')).join('\n')}\n`, 'text/csv')
+}
+
+/** Larger than any sheet that is read [bytes]. */
+const MOST = 2_000_000
+
+/** Opens a file that somebody chose or dropped. */
+export async function openFile(file: File): Promise<void> {
+  if (file.size > MOST) {
+    store.note.value = `${file.name} is larger than 1 MB, the largest sheet that is read.`
+    return
+  }
+  const text = await file.text()
+  if (store.draft.value.text.trim() !== '') store.keepDraft(store.fileName.value)
+  store.change({ text, pins: {} })
+  store.fileName.value = file.name
+  store.note.value = ''
+}

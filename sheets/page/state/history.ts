@@ -1,0 +1,52 @@
+import type { Pins } from './pins.ts'
+
+/** One state of the design: its text, and the levers held by hand. */
+export interface Draft {
+  readonly text: string
+  readonly pins: Pins
+}
+
+/** What was, what is, and what was taken back. Pure: every gesture gives a new one. */
+export interface History {
+  readonly past: readonly Draft[]
+  readonly now: Draft
+  readonly future: readonly Draft[]
+  /** Gestures with the same tag within a second are one: a word typed, a tab dragged. */
+  readonly tag: string | null
+  readonly time: number
+}
+
+const MOST = 500
+const TOGETHER = 1000
+
+export function begun(now: Draft): History {
+  return { past: [], now, future: [], tag: null, time: 0 }
+}
+
+/** The history with another state; `tag` and `time` [ms] tell whether it goes on with the gesture before. */
+export function changed(history: History, now: Draft, tag: string | null, time: number): History {
+  if (same(now, history.now)) return history
+  const goesOn = tag !== null && tag === history.tag && time - history.time < TOGETHER && history.future.length === 0
+  const past = goesOn ? history.past : [...history.past, history.now].slice(-MOST)
+  return { past, now, future: [], tag, time }
+}
+
+export function undone(history: History): History {
+  const now = history.past.at(-1)
+  if (!now) return history
+  return { past: history.past.slice(0, -1), now, future: [history.now, ...history.future], tag: null, time: 0 }
+}
+
+export function redone(history: History): History {
+  const [now, ...future] = history.future
+  return now ? { past: [...history.past, history.now], now, future, tag: null, time: 0 } : history
+}
+
+function same(a: Draft, b: Draft): boolean {
+  const names = Object.keys(a.pins)
+  return (
+    a.text === b.text &&
+    names.length === Object.keys(b.pins).length &&
+    names.every(name => Object.hasOwn(b.pins, name) && b.pins[name] === a.pins[name])
+  )
+}

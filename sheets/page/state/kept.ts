@@ -1,0 +1,95 @@
+import { effect } from '@preact/signals'
+import { get, set } from 'idb-keyval'
+import type { Draft } from './history.ts'
+import { draftFrom } from './link.ts'
+import * as store from './store.ts'
+
+const KEY = 'loftsheet'
+/** A change is kept when the hand has been still so long [ms]. */
+const STILL = 150
+
+/** What the browser keeps: names and texts only, read back with care since older versions may have written it. */
+interface Kept {
+  readonly draft: unknown
+  readonly file: string
+  readonly drafts: unknown
+  readonly theme: unknown
+  readonly units: unknown
+  readonly firstRun: unknown
+  readonly time: number
+  readonly stamp: string
+}
+
+export interface Restored {
+  readonly draft: Draft
+  readonly file: string
+  readonly time: number
+}
+
+/** Which window wrote last, so that two of them do not overwrite each other unseen. */
+const STAMP = String(performance.timeOrigin + performance.now())
+
+/** What was kept when the browser was last here; null where nothing was or the store cannot be read. */
+export async function restore(): Promise<Restored | null> {
+  try {
+    const kept = await get<Kept>(KEY)
+    if (!kept) return null
+    const draft = draftFrom(kept.draft)
+    if (Array.isArray(kept.drafts)) store.drafts.value = kept.drafts.flatMap(keptDraft)
+    if (kept.theme === 'paper' || kept.theme === 'slate') store.theme.value = kept.theme
+    if (kept.units === 'SI' || kept.units === 'customary') store.units.value = kept.units
+    if (kept.firstRun === false) store.firstRun.value = false
+    return draft ? { draft, file: String(kept.file), time: Number(kept.time) } : null
+  } catch {
+    return null
+  }
+}
+
+function keptDraft(each: unknown): store.KeptDraft[] {
+  if (!Array.isArray(each)) return []
+  const draft = draftFrom(each.slice(1))
+  return draft ? [{ name: String(each[0]), ...draft }] : []
+}
+
+/** Keeps every change in the browser's own store; another window's newer copy is asked about, never overwritten. */
+export function keepAlways(): void {
+  let timer: ReturnType<typeof setTimeout> | undefined
+  const channel = typeof BroadcastChannel === 'undefined' ? null : new BroadcastChannel(KEY)
+  if (channel)
+    channel.onmessage = ({ data }: MessageEvent<unknown>) => {
+      if (data !== STAMP) store.elsewhere.value = true
+    }
+  effect(() => {
+    const { text, pins } = store.draft.value
+    const kept: Kept = {
+      draft: [text, pins],
+      file: store.fileName.value,
+      drafts: store.drafts.value.map(each => [each.name, each.text, each.pins]),
+      theme: store.theme.value,
+      units: store.units.value,
+      firstRun: store.firstRun.value,
+      time: Date.now(),
+      stamp: STAMP,
+    }
+    if (store.elsewhere.value) return
+    clearTimeout(timer)
+    timer = setTimeout(() => {
+      set(KEY, kept).then(
+        () => {
+          store.kept.value = 'kept in this browser'
+          channel?.postMessage(STAMP)
+        },
+        () => {
+          store.kept.value = "not kept: the browser's store is full or closed"
+        },
+      )
+    }, STILL)
+  })
+}
+
+/** The copy that another window wrote. */
+export async function takeElsewhere(): Promise<void> {
+  const restored = await restore()
+  store.elsewhere.value = false
+  if (restored) store.change(restored.draft)
+}

@@ -1,0 +1,10 @@
+/** Levers held by hand, by name [SI]. */
+export type Pins = Readonly<Record<string, number>>
+
+export function pinned(pins: Pins, name: string, si: number): Pins {
+  return { ...without(pins, name), [name]: si }
+}
+
+export function without(pins: Pins, name: string): Pins {
+  return Object.fromEntries(Object.entries(pins).filter(([other]) => other !== name))
+}

@@ -1,0 +1,103 @@
+import { computed, signal } from '@preact/signals'
+import type { AnswerView, ComparedDraft, FlightView, MapView, VariantsView, WhyView, WorkingView } from '../spoken.ts'
+import { begun, changed, type Draft, type History, redone, undone } from './history.ts'
+import { type Pins, pinned, without } from './pins.ts'
+
+/** A kept alternative of the sheet. */
+export interface KeptDraft extends Draft {
+  readonly name: string
+}
+
+/** Something under way, so that the page tells of it. */
+export interface Progress {
+  readonly since: number
+  readonly flights: number
+}
+
+/** What a hand is moving at the moment. */
+export interface Moving {
+  readonly what: 'limit' | 'lever' | 'map'
+  readonly name: string
+}
+
+const history = signal<History>(begun({ text: '', pins: {} }))
+
+export const draft = computed(() => history.value.now)
+export const canUndo = computed(() => history.value.past.length > 0)
+export const canRedo = computed(() => history.value.future.length > 0)
+
+export const answer = signal<AnswerView | null>(null)
+/** The text that the answer on show is of. */
+export const answered = signal('')
+export const why = signal<WhyView | null>(null)
+export const flight = signal<FlightView | null>(null)
+export const map = signal<MapView | null>(null)
+export const working = signal<WorkingView | null>(null)
+export const variants = signal<VariantsView | null>(null)
+/** The flight card: its style and its body. */
+export const card = signal<{ readonly style: string; readonly body: string } | null>(null)
+export const drafts = signal<readonly KeptDraft[]>([])
+/** Drafts set side by side. */
+export const compared = signal<readonly ComparedDraft[]>([])
+/** Levers as a hand holds them while it moves, in place of the draft's pins. */
+export const held = signal<Pins | null>(null)
+export const moving = signal<Moving | null>(null)
+export const progress = signal<Progress | null>(null)
+export const stopped = signal(false)
+export const fault = signal<string | null>(null)
+/** What the polite live region says. */
+export const spoken = signal('')
+export const fileName = signal('heron.loft')
+/** "kept in this browser", "saved to heron.loft". */
+export const kept = signal('')
+export const theme = signal<'system' | 'paper' | 'slate'>('system')
+export const units = signal<'sheet' | 'SI' | 'customary'>('sheet')
+export const firstRun = signal(true)
+
+/** Every change to the design goes through here, so that there is one history. */
+export function change(next: Draft, tag: string | null = null): void {
+  history.value = changed(history.value, next, tag, Date.now())
+}
+
+export function changeText(text: string, tag: string | null = null): void {
+  change({ ...draft.value, text }, tag)
+}
+
+export function undo(): void {
+  history.value = undone(history.value)
+}
+
+export function redo(): void {
+  history.value = redone(history.value)
+}
+
+export function begin(first: Draft, name: string): void {
+  history.value = begun(first)
+  fileName.value = name
+}
+
+export function pin(name: string, si: number): void {
+  change({ ...draft.value, pins: pinned(draft.value.pins, name, si) })
+}
+
+export function letGo(name: string): void {
+  change({ ...draft.value, pins: without(draft.value.pins, name) })
+}
+
+/** Keeps the design as it stands among the drafts, before something risky. */
+export function keepDraft(name: string): void {
+  const { text, pins } = draft.value
+  if (drafts.value.some(each => each.text === text && JSON.stringify(each.pins) === JSON.stringify(pins))) return
+  drafts.value = [...drafts.value, { name, text, pins }]
+}
+
+/** Changes the text in a way that is announced as risky: a draft is kept first. */
+export function changeBoldly(text: string, name: string): void {
+  keepDraft(name)
+  changeText(text)
+}
+
+/** Another window of this browser has kept a newer copy. */
+export const elsewhere = signal(false)
+/** "Brought back from 14:02, before the browser closed." */
+export const note = signal('')

@@ -1,0 +1,34 @@
+import { useLayoutEffect, useRef } from 'preact/hooks'
+import * as store from '../state/store.ts'
+
+/**
+ * The flight card, which is also what the page prints. It is a document of its own: read apart, its style adopted inside a shadow root,
+ * its nodes put in as nodes.
+ */
+export function Card({ open, onClose }: { readonly open: boolean; readonly onClose: () => void }) {
+  const place = useRef<HTMLDivElement>(null)
+  const card = store.card.value
+  useLayoutEffect(() => {
+    const element = place.current
+    if (!element || !card) return
+    const root = element.shadowRoot ?? element.attachShadow({ mode: 'open' })
+    const style = new CSSStyleSheet()
+    style.replaceSync(card.style.replace(/^body\b/gm, ':host'))
+    root.adoptedStyleSheets = [style]
+    const read = new DOMParser().parseFromString(card.body, 'text/html')
+    root.replaceChildren(...[...read.body.childNodes].map(node => document.importNode(node, true)))
+  }, [card])
+  return (
+    <section class={`cardbox${open ? '' : ' closed'}`} aria-label="flight card">
+      <div class="row cardhead">
+        <button type="button" class="frame" onClick={() => print()}>
+          Print
+        </button>
+        <button type="button" class="foot" onClick={onClose}>
+          Fold away
+        </button>
+      </div>
+      <div class="card" ref={place} />
+    </section>
+  )
+}

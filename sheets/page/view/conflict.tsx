@@ -1,0 +1,90 @@
+import type { MendView, WhyView } from '../spoken.ts'
+import * as store from '../state/store.ts'
+import { edited } from '../text/edit.ts'
+import { mendEdits } from '../text/mend.ts'
+import { Glyph } from './glyph.tsx'
+import { shown } from './numbers.ts'
+
+/** Which targets cannot be met together, and what would mend it: each a button. */
+export function Conflict() {
+  const answer = store.answer.value
+  if (answer?.outcome !== 'conflict') return null
+  const sets = store.why.value?.conflict ?? []
+  const last = store.drafts.value.at(-1)
+  return (
+    <section class="conflict" aria-labelledby="conflict">
+      <div class="row conflicthead">
+        <h2 id="conflict" class="short">
+          <Glyph state="short" /> Conflict
+        </h2>
+        {sets.length === 0 && <p class="hint">looking for which targets stand against each other</p>}
+      </div>
+      {sets.map((set, place) => (
+        <ConflictSet key={place} set={set} first={place === 0} />
+      ))}
+      {last && (
+        <p class="hint">
+          A draft of the sheet as it stands is kept before a mend.{' '}
+          {last.text !== store.draft.value.text && (
+            <button type="button" class="foot" onClick={() => store.change({ text: last.text, pins: last.pins })}>
+              Go back to {last.name}
+            </button>
+          )}
+        </p>
+      )}
+    </section>
+  )
+}
+
+function ConflictSet({ set, first }: { readonly set: WhyView['conflict'][number]; readonly first: boolean }) {
+  return (
+    <div class="set">
+      <div class="these">
+        <h3>{first ? set.words : set.words.replace(/\.$/, ' either.')}</h3>
+        <ul>
+          {[...set.targets, ...set.ranges].map(text => (
+            <li key={text}>{shown(text)}</li>
+          ))}
+        </ul>
+        <p class="hint">{shown(set.evidence)}</p>
+      </div>
+      <div class="mends">
+        <h3>
+          {set.targets.length === 1
+            ? 'Change it by no less than this:'
+            : 'Change one of them, by no more than this, and the rest are met:'}
+        </h3>
+        <ol>
+          {set.mends.map(mend => (
+            <Mend key={mend.text} mend={mend} />
+          ))}
+        </ol>
+      </div>
+    </div>
+  )
+}
+
+function Mend({ mend }: { readonly mend: MendView }) {
+  const target = store.answer.value!.outline.targets.find(each => each.text === mend.target && each.level === 'must')
+  const edits = target ? mendEdits(target, mend.text) : []
+  const apply = (): void => {
+    const { text } = store.draft.value
+    store.changeBoldly(edited(text, ...edits), mend.target)
+  }
+  return (
+    <li>
+      <div>
+        <p class="mend">{shown(mend.text)}</p>
+        <p class="hint">
+          {shown(mend.change)}
+          {mend.leaves === '' ? '' : `; ${shown(mend.leaves)}`}
+        </p>
+      </div>
+      {edits.length > 0 && (
+        <button type="button" class="frame" onClick={apply}>
+          Do this<span class="unseen">: {mend.text}</span>
+        </button>
+      )}
+    </li>
+  )
+}

@@ -1,0 +1,85 @@
+import { askDrafts } from '../state/asking.ts'
+import * as store from '../state/store.ts'
+import { draftsOpen } from './head.tsx'
+import { shown } from './numbers.ts'
+
+/** Kept alternatives of the sheet side by side, compared setting by setting. */
+export function Drafts() {
+  if (!draftsOpen.value) return null
+  const drafts = store.drafts.value
+  const compared = store.compared.value
+  const rows = [...new Set(compared.flatMap(({ cells }) => Object.keys(cells)))]
+  return (
+    <section aria-labelledby="drafts">
+      <div class="row">
+        <h2 id="drafts">Drafts</h2>
+        <p class="hint">kept alternatives of this sheet; one is kept before each risky change</p>
+        <button type="button" class="foot" onClick={() => store.keepDraft(`draft ${drafts.length + 1}`)}>
+          Keep this one
+        </button>
+        {drafts.length > 0 && (
+          <button type="button" class="foot" onClick={askDrafts}>
+            Compare
+          </button>
+        )}
+      </div>
+      {drafts.length === 0 && <p class="hint">No draft is kept yet.</p>}
+      <ul class="drafts">
+        {drafts.map((draft, place) => (
+          // Names may repeat; places do not.
+          <li key={place}>
+            <input
+              aria-label={`name of draft ${place + 1}`}
+              value={draft.name}
+              onChange={event => {
+                const name = event.currentTarget.value
+                store.drafts.value = drafts.map((each, k) => (k === place ? { ...each, name } : each))
+              }}
+            />
+            <button type="button" class="foot" onClick={() => store.change({ text: draft.text, pins: draft.pins })}>
+              Take it up<span class="unseen">: {draft.name}</span>
+            </button>
+            <button
+              type="button"
+              class="foot"
+              onClick={() => {
+                store.drafts.value = drafts.filter((_, k) => k !== place)
+              }}
+            >
+              Drop it<span class="unseen">: {draft.name}</span>
+            </button>
+          </li>
+        ))}
+      </ul>
+      {compared.length > 0 && (
+        <div class="scroll" tabIndex={0} role="group" aria-label="drafts compared">
+          <table>
+            <thead>
+              <tr>
+                <th scope="col">setting</th>
+                {compared.map(({ name }, place) => (
+                  <th scope="col" key={place}>
+                    {name}
+                  </th>
+                ))}
+              </tr>
+            </thead>
+            <tbody>
+              {rows.map(row => {
+                const cells = compared.map(({ cells }) => cells[row] ?? '')
+                return (
+                  <tr key={row} class={new Set(cells).size > 1 ? 'differs' : ''}>
+                    <th scope="row">{row}</th>
+                    {cells.map((cell, place) => (
+                      <td key={place}>{shown(cell)}</td>
+                    ))}
+                  </tr>
+                )
+              })}
+            </tbody>
+          </table>
+        </div>
+      )}
+    </section>
+  )
+}

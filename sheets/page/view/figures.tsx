@@ -1,0 +1,62 @@
+import { askWorking } from '../state/asking.ts'
+import * as store from '../state/store.ts'
+import { shown } from './numbers.ts'
+
+/** All figures; a number that is chosen tells its working. */
+export function Figures() {
+  const answer = store.answer.value
+  if (!answer || answer.figures.length === 0) return null
+  const working = store.working.value
+  const told = answer.figures.filter(({ text }) => text !== 'none')
+  const none = answer.figures.filter(({ text }) => text === 'none').map(({ name }) => name)
+  return (
+    <section aria-labelledby="figures" class={answer.stale ? 'stale' : ''}>
+      <h2 id="figures">Figures</h2>
+      <p class="hint">choose a number to read its working</p>
+      <dl class="figures">
+        {told.map(({ name, text, reason }) => (
+          <div key={name}>
+            <dt>{name}</dt>
+            <dd>
+              <button type="button" class="number" title={reason ?? undefined} onClick={() => askWorking(name)}>
+                {shown(text)}
+                <span class="unseen">, the working of {name}</span>
+              </button>
+            </dd>
+          </div>
+        ))}
+      </dl>
+      {none.length > 0 && <p class="hint small">No value here: {none.join(', ')}.</p>}
+      {store.why.value?.decides && <p class="hint">{shown(store.why.value.decides)}</p>}
+      {working && (
+        <div class="working" aria-live="polite">
+          <div class="row">
+            <h3>The working of {working.name}</h3>
+            <button
+              type="button"
+              class="foot"
+              onClick={() => {
+                store.working.value = null
+              }}
+            >
+              Fold away
+            </button>
+          </div>
+          <pre role="region" tabIndex={0} aria-label={`the working of ${working.name}`}>
+            {working.lines.map((line, k) => (
+              // Lines have no name but their place.
+              <span key={k}>
+                {line.map(({ text, ink }, n) => (
+                  <span key={n} class={ink}>
+                    {text}
+                  </span>
+                ))}
+                {'\n'}
+              </span>
+            ))}
+          </pre>
+        </div>
+      )}
+    </section>
+  )
+}

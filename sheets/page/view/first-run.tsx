@@ -1,0 +1,26 @@
+import * as store from '../state/store.ts'
+
+/** Four short prompts that lead through, until they are hidden. */
+export function FirstRun() {
+  if (!store.firstRun.value) return null
+  return (
+    <section class="firstrun" aria-label="to try first">
+      <p class="hint">Try</p>
+      <ol>
+        <li>Move a limit: drag the tab on peak g.</li>
+        <li>Drag the mark across the trade map.</li>
+        <li>Ask for too much, then mend it.</li>
+        <li>Make the dry mass a lever.</li>
+      </ol>
+      <button
+        type="button"
+        class="foot"
+        onClick={() => {
+          store.firstRun.value = false
+        }}
+      >
+        Hide
+      </button>
+    </section>
+  )
+}

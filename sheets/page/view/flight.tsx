@@ -1,0 +1,109 @@
+import { signal } from '@preact/signals'
+import type { FlightView } from '../spoken.ts'
+import { savePicture, saveRows } from '../state/files.ts'
+import * as store from '../state/store.ts'
+import { Drawing } from './drawing.tsx'
+import { shown } from './numbers.ts'
+
+/** The time that the one cursor of all strips stands at [s]; null where nobody points. */
+const cursor = signal<number | null>(null)
+
+/** The flight over time: four strips, one cursor. */
+export function Flight() {
+  const flight = store.flight.value
+  if (!flight) return null
+  return (
+    <section aria-labelledby="flight" class={store.answer.value?.stale ? 'stale' : ''}>
+      <div class="row">
+        <h2 id="flight">Flight</h2>
+        <p class="hint">{flight.name}; one cursor for all four</p>
+        <button type="button" class="foot" onClick={() => savePicture(flight.svg, 'flight')}>
+          Save picture
+        </button>
+        <button type="button" class="foot" onClick={() => saveRows(flight)}>
+          Save rows
+        </button>
+      </div>
+      <div class="mapbox">
+        <Drawing svg={flight.svg} label={`The flight ${flight.name} over time`} />
+        <Cursor flight={flight} />
+      </div>
+      <p class="hint lettering" aria-live="off">
+        {told(flight)}
+      </p>
+    </section>
+  )
+}
+
+function Cursor({ flight }: { readonly flight: FlightView }) {
+  const { width, height, left, right, end } = flight
+  const time = cursor.value
+  const at = (clientX: number, svg: Element): number => {
+    const rect = svg.getBoundingClientRect()
+    const x = ((clientX - rect.left) / rect.width) * width
+    return Math.min(end, Math.max(0, ((x - left) / (right - left)) * end))
+  }
+  const x = left + ((time ?? 0) / end) * (right - left)
+  const key = (event: KeyboardEvent): void => {
+    const way = { ArrowRight: 1, ArrowLeft: -1 }[event.key]
+    if (way !== undefined)
+      cursor.value = Math.min(end, Math.max(0, (time ?? 0) + (way * (event.shiftKey ? 10 : 1) * end) / 200))
+    else if (event.key === 'Home') cursor.value = 0
+    else if (event.key === 'End') cursor.value = end
+    else if (event.key === 'Escape') cursor.value = null
+    else return
+    event.preventDefault()
+  }
+  return (
+    <svg
+      class="over takes"
+      viewBox={`0 0 ${width} ${height}`}
+      role="slider"
+      tabIndex={0}
+      aria-label="time of the flight"
+      aria-valuemin={0}
+      aria-valuemax={end}
+      aria-valuenow={time ?? 0}
+      aria-valuetext={told(flight)}
+      onPointerMove={event => {
+        cursor.value = at(event.clientX, event.currentTarget)
+      }}
+      onPointerLeave={() => {
+        cursor.value = null
+      }}
+      onKeyDown={key}
+    >
+      {time !== null && <line class="cursor" x1={x} x2={x} y1={120} y2={height - 70} />}
+    </svg>
+  )
+}
+
+/** The columns told at the cursor, each in the unit that it is drawn in. */
+const TOLD: readonly (readonly [string, number, string, number])[] = [
+  ['altitude', 1000, 'km', 3],
+  ['speed', 1, 'm/s', 4],
+  ['felt acceleration', 9.80665, 'g0', 3],
+  ['dynamic pressure', 1000, 'kPa', 3],
+]
+
+function told(flight: FlightView): string {
+  const time = cursor.value
+  if (time === null) return 'point at a strip, or move the cursor with the arrows'
+  const { rows, columns } = flight
+  let low = 0
+  let high = rows.length - 1
+  while (high - low > 1) {
+    const middle = (low + high) >> 1
+    if (rows[middle]![0]! <= time) low = middle
+    else high = middle
+  }
+  const [a, b] = [rows[low]!, rows[high]!]
+  const share = b[0]! > a[0]! ? (time - a[0]!) / (b[0]! - a[0]!) : 0
+  const parts = TOLD.flatMap(([name, per, unit, digits]) => {
+    const column = columns.indexOf(name)
+    if (column === -1) return []
+    const value = (a[column]! + share * (b[column]! - a[column]!)) / per
+    return Number.isFinite(value) ? [`${name} ${Number(value.toPrecision(digits))} ${unit}`] : []
+  })
+  return shown([`${Number(time.toPrecision(4))} s`, ...parts].join(', '))
+}

@@ -1,0 +1,119 @@
+import { signal } from '@preact/signals'
+import { useRef } from 'preact/hooks'
+import { openFile, saveSheet } from '../state/files.ts'
+import { fragmentOf } from '../state/link.ts'
+import * as store from '../state/store.ts'
+
+/** Whether the panel of drafts is open, and the list of keys. */
+export const draftsOpen = signal(false)
+export const keysOpen = signal(false)
+const more = signal(false)
+const units = { sheet: 'Units as written', SI: 'SI units', customary: 'Customary units' } as const
+const nextUnits = { sheet: 'SI', SI: 'customary', customary: 'sheet' } as const
+
+/** The first line: what this is, which file, and what can be done with the whole of it. */
+export function Head({ onCard }: { readonly onCard: () => void }) {
+  const chooser = useRef<HTMLInputElement>(null)
+  const dark = isDark()
+  const copyLink = async (): Promise<void> => {
+    const address = `${location.href.split('#')[0]}#${fragmentOf(store.draft.value)}`
+    history.replaceState(null, '', address)
+    try {
+      await navigator.clipboard.writeText(address)
+      store.kept.value = 'link copied; the sheet is in it'
+    } catch {
+      store.kept.value = 'the link stands in the address line; the sheet is in it'
+    }
+  }
+  return (
+    <header>
+      <p class="brand">Loftsheet</p>
+      <p class="file lettering">{store.fileName.value}</p>
+      <p class="kept lettering">{store.kept.value}</p>
+      <nav aria-label="the sheet as a whole" class={more.value ? 'unfolded' : ''}>
+        <button type="button" class="foot" aria-disabled={!store.canUndo.value} onClick={store.undo}>
+          Undo
+        </button>
+        <button type="button" class="foot" aria-disabled={!store.canRedo.value} onClick={store.redo}>
+          Redo
+        </button>
+        <button type="button" class="foot spare" onClick={() => chooser.current?.click()}>
+          Open
+        </button>
+        <button type="button" class="foot spare" onClick={saveSheet}>
+          Save
+        </button>
+        <button type="button" class="foot spare" onClick={() => void copyLink()}>
+          Link
+        </button>
+        <button
+          type="button"
+          class="foot spare"
+          aria-expanded={draftsOpen.value}
+          onClick={() => {
+            draftsOpen.value = !draftsOpen.value
+          }}
+        >
+          Drafts{store.drafts.value.length > 0 ? `, ${store.drafts.value.length}` : ''}
+        </button>
+        <button type="button" class="foot" onClick={onCard}>
+          Flight card
+        </button>
+        <button
+          type="button"
+          class="foot spare"
+          onClick={() => {
+            store.units.value = nextUnits[store.units.value]
+          }}
+        >
+          {units[store.units.value]}
+        </button>
+        <button
+          type="button"
+          class="foot spare"
+          onClick={() => {
+            store.theme.value = dark ? 'paper' : 'slate'
+          }}
+        >
+          {dark ? 'Paper' : 'Slate'}
+        </button>
+        <button
+          type="button"
+          class="foot spare"
+          onClick={() => {
+            keysOpen.value = true
+          }}
+        >
+          Keys
+        </button>
+        <button
+          type="button"
+          class="foot more"
+          aria-expanded={more.value}
+          onClick={() => {
+            more.value = !more.value
+          }}
+        >
+          More
+        </button>
+      </nav>
+      <input
+        ref={chooser}
+        type="file"
+        accept=".loft,text/plain"
+        hidden
+        aria-label="open a sheet"
+        onChange={event => {
+          const file = event.currentTarget.files?.[0]
+          event.currentTarget.value = ''
+          if (file) void openFile(file)
+        }}
+      />
+    </header>
+  )
+}
+
+function isDark(): boolean {
+  const { value } = store.theme
+  return value === 'slate' || (value === 'system' && matchMedia('(prefers-color-scheme: dark)').matches)
+}

@@ -1,0 +1,26 @@
+/** The reader's signs for tens of thousands and for decimals, and a true minus. */
+const parts = new Intl.NumberFormat(undefined).formatToParts(-12345.6)
+const sign = (type: Intl.NumberFormatPartTypes, plain: string): string =>
+  parts.find(part => part.type === type)?.value ?? plain
+const GROUP = sign('group', ',')
+const DECIMAL = sign('decimal', '.')
+
+/** A text with its numbers as the reader writes them, each kept on one line with its unit. Never for the sheet's own text. */
+export function shown(text: string): string {
+  return text
+    .replace(/(?<![\w.,])[-−]?\d[\d,]*(?:\.\d+)?(?![\w])/g, number => local(number))
+    .replace(/(\d) (?=[%°\p{L}])/gu, '$1\u00a0')
+}
+
+function local(number: string): string {
+  const [whole = '', decimals] = number.replaceAll(',', '').replace('-', '−').split('.')
+  const digits = whole.replace('−', '')
+  const grouped = digits.length > 4 || number.includes(',') ? digits.replace(/\B(?=(\d{3})+$)/g, GROUP) : digits
+  return `${whole.startsWith('−') ? '−' : ''}${grouped}${decimals === undefined ? '' : DECIMAL + decimals}`
+}
+
+/** A number as a reader types it, in plain form; null where it is none. */
+export function typed(text: string): string | null {
+  const plain = text.trim().replaceAll('−', '-').replaceAll('\u00a0', ' ')
+  return plain === '' ? null : plain
+}

@@ -1,0 +1,129 @@
+import { useRef } from 'preact/hooks'
+import type { LeverView } from '../spoken.ts'
+import { pinned } from '../state/pins.ts'
+import * as store from '../state/store.ts'
+import { stepBelow } from '../text/edit.ts'
+import { useWidth } from './measure.ts'
+import { shown } from './numbers.ts'
+
+const LINE = 34
+const EDGE = 12
+const HEIGHT = 62
+/** Ticks of steps closer together than this are thinned [px]. */
+const THINNEST = 3
+
+/** A lever as a ruler: each step a tick, solid stops at its ends, a pointer that a hand may take. */
+export function Ruler({ lever, sentence }: { readonly lever: LeverView; readonly sentence: string }) {
+  const box = useRef<SVGSVGElement>(null)
+  const width = useWidth(box, 300)
+  const before = useRef<ReturnType<typeof others> | null>(null)
+  const { from, to, settings, si } = lever
+  const held = store.moving.value?.what === 'lever' && store.moving.value.name === lever.name
+  const here = held ? (store.held.value?.[lever.name] ?? si) : si
+  const x = (value: number): number => EDGE + ((value - from) / (to - from)) * (width - 2 * EDGE)
+  const nearest = (value: number): number => {
+    const inside = Math.min(to, Math.max(from, value))
+    if (!settings) {
+      const grain = lever.unit.per * stepBelow((to - from) / lever.unit.per / 500)
+      return Math.min(to, Math.max(from, from + Math.round((inside - from) / grain) * grain))
+    }
+    return settings.reduce((best, each) => (Math.abs(each - inside) < Math.abs(best - inside) ? each : best))
+  }
+  const move = (value: number): void => {
+    before.current ??= others()
+    store.moving.value = { what: 'lever', name: lever.name }
+    store.held.value = pinned(before.current, lever.name, nearest(value))
+  }
+  const settle = (keep: boolean): void => {
+    const value = store.held.value?.[lever.name]
+    before.current = null
+    store.held.value = null
+    store.moving.value = null
+    if (keep && value !== undefined) store.pin(lever.name, value)
+  }
+  const atPointer = (event: PointerEvent): number => {
+    const rect = box.current!.getBoundingClientRect()
+    return from + ((event.clientX - rect.left - EDGE) / (rect.width - 2 * EDGE)) * (to - from)
+  }
+  const key = (event: KeyboardEvent): void => {
+    const step = settings ? settings[1]! - settings[0]! : lever.unit.per * stepBelow((to - from) / lever.unit.per / 100)
+    const way = { ArrowRight: 1, ArrowUp: 1, ArrowLeft: -1, ArrowDown: -1 }[event.key]
+    const far = event.shiftKey ? 10 : 1
+    if (way !== undefined) store.pin(lever.name, nearest(here + way * far * step))
+    else if (event.key === 'Home') store.pin(lever.name, nearest(from))
+    else if (event.key === 'End') store.pin(lever.name, nearest(to))
+    else if (event.key === 'p' || event.key === 'P') lever.pinned ? store.letGo(lever.name) : store.pin(lever.name, si)
+    else if (event.key === 'Escape') {
+      if (held) settle(false)
+      else store.letGo(lever.name)
+    } else return
+    event.preventDefault()
+  }
+  return (
+    <svg ref={box} class="ruler" height={HEIGHT} viewBox={`0 0 ${width} ${HEIGHT}`} aria-hidden="false">
+      <title>{sentence}</title>
+      <line x1={EDGE} y1={LINE} x2={width - EDGE} y2={LINE} class="rule" />
+      <rect x={EDGE - 4} y={LINE - 9} width={4} height={18} class="stop" />
+      <rect x={width - EDGE} y={LINE - 9} width={4} height={18} class="stop" />
+      <path d={stepTicks(lever, width)} class="fine" />
+      {lever.ticks.map(({ at, text }) => (
+        <g key={text}>
+          <line
+            x1={EDGE + at * (width - 2 * EDGE)}
+            x2={EDGE + at * (width - 2 * EDGE)}
+            y1={LINE}
+            y2={LINE + 8}
+            class="rule"
+          />
+          <text x={EDGE + at * (width - 2 * EDGE)} y={LINE + 24} class="ticks" text-anchor="middle">
+            {shown(text)}
+          </text>
+        </g>
+      ))}
+      <g
+        class={`pointer${lever.pinned || held ? ' pinned' : ''}`}
+        transform={`translate(${x(here).toFixed(2)} ${LINE})`}
+        role="slider"
+        tabIndex={0}
+        aria-label={lever.name}
+        aria-valuemin={(from - lever.unit.zero) / lever.unit.per}
+        aria-valuemax={(to - lever.unit.zero) / lever.unit.per}
+        aria-valuenow={(here - lever.unit.zero) / lever.unit.per}
+        aria-valuetext={sentence}
+        onPointerDown={event => {
+          event.preventDefault()
+          event.currentTarget.setPointerCapture(event.pointerId)
+          event.currentTarget.focus({ preventScroll: true })
+          before.current = others()
+        }}
+        onPointerMove={event => {
+          if (before.current && event.currentTarget.hasPointerCapture(event.pointerId)) move(atPointer(event))
+        }}
+        onPointerUp={() => settle(held)}
+        onPointerCancel={() => settle(false)}
+        onKeyDown={key}
+      >
+        <rect x={-22} y={-32} width={44} height={44} class="hit" />
+        <path d="M-10 -28H10V-13L0 -2L-10 -13Z" class="tab" />
+        <path d="M-4 -24V-16M0 -24V-16M4 -24V-16" class="ridges" />
+      </g>
+    </svg>
+  )
+}
+
+/** The settings of the answer as pins: while a hand moves one lever the others stay where they are. */
+function others(): Readonly<Record<string, number>> {
+  return Object.fromEntries((store.answer.value?.levers ?? []).map(({ name, si }) => [name, si]))
+}
+
+function stepTicks({ settings, from, to }: LeverView, width: number): string {
+  if (!settings || settings.length < 2) return ''
+  const gap = (width - 2 * EDGE) / (settings.length - 1)
+  const every = Math.max(1, [1, 2, 5, 10, 20, 50, 100, 200, 500, 1000].find(n => n * gap >= THINNEST) ?? 5000)
+  let path = ''
+  for (let k = 0; k < settings.length; k += every) {
+    const at = EDGE + ((settings[k]! - from) / (to - from)) * (width - 2 * EDGE)
+    path += `M${at.toFixed(1)} ${LINE}v${(k / every) % 10 === 0 ? 7 : (k / every) % 5 === 0 ? 6 : 4}`
+  }
+  return path
+}

@@ -1,0 +1,76 @@
+import type { LeverView } from '../spoken.ts'
+import * as store from '../state/store.ts'
+import { shown } from './numbers.ts'
+import { Ruler } from './ruler.tsx'
+
+/** The settings, as large as may be, and what to load. */
+export function Settings() {
+  const answer = store.answer.value
+  if (!answer) return null
+  const conflict = answer.outcome === 'conflict'
+  return (
+    <section class={`settings${answer.stale || conflict ? ' stale' : ''}`} aria-label="settings">
+      {answer.levers.length === 0 && <p class="setting">Nothing to set: this sheet has no levers.</p>}
+      {answer.levers.map(lever => (
+        <Setting key={lever.name} lever={lever} conflict={conflict} />
+      ))}
+      <Load />
+    </section>
+  )
+}
+
+function Setting({ lever, conflict }: { readonly lever: LeverView; readonly conflict: boolean }) {
+  const { name, number, unit, pinned } = lever
+  const moving = store.moving.value
+  const held = moving?.what === 'lever' && moving.name === name
+  const words = conflict
+    ? 'closest compromise, not a setting to fly'
+    : pinned || held
+      ? 'pinned'
+      : (store.why.value?.held[name] ?? '\u00a0')
+  const sentence = `${name} ${number}${unit.text === '' ? '' : ` ${unit.text}`}, ${words}`
+  return (
+    <div class="setting">
+      <div class="row">
+        <h2>{name}</h2>
+        <button
+          type="button"
+          class="foot"
+          aria-pressed={pinned}
+          onClick={() => (pinned ? store.letGo(name) : store.pin(name, lever.si))}
+        >
+          {pinned ? 'Let go' : 'Pin'}
+          <span class="unseen"> {name}</span>
+        </button>
+      </div>
+      <p class="large">
+        {shown(number)} <small>{unit.text}</small>
+      </p>
+      <Ruler lever={lever} sentence={sentence} />
+      <p class={conflict ? 'held short' : 'held'}>{shown(words)}</p>
+      {lever.description && <p class="about">{lever.description}</p>}
+    </div>
+  )
+}
+
+function Load() {
+  const answer = store.answer.value!
+  if (answer.outcome === 'conflict')
+    return (
+      <div class="setting">
+        <h2>to load</h2>
+        <p class="large">none</p>
+        <p class="about">There is nothing to load until the targets can be met together.</p>
+      </div>
+    )
+  const { load } = answer
+  return load ? (
+    <div class="setting">
+      <h2>to load</h2>
+      <p class="large">
+        {shown(load.number)} <small>{load.unit}</small>
+      </p>
+      <p class="held">{shown(load.words)}</p>
+    </div>
+  ) : null
+}

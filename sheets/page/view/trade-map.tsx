@@ -1,0 +1,130 @@
+import { useRef } from 'preact/hooks'
+import type { AxisView, LeverView, MapView } from '../spoken.ts'
+import { savePicture } from '../state/files.ts'
+import * as store from '../state/store.ts'
+import { Drawing } from './drawing.tsx'
+import { shown } from './numbers.ts'
+
+/** The trade map with its mark, which a hand may drag: that holds both levers; let go, and the sheet is solved again. */
+export function TradeMap() {
+  const map = store.map.value
+  if (!map) return null
+  const conflict = store.answer.value?.outcome === 'conflict'
+  return (
+    <section aria-labelledby="trademap" class={store.answer.value?.stale ? 'stale' : ''}>
+      <div class="row">
+        <h2 id="trademap">Trade map</h2>
+        <p class="hint">
+          {conflict
+            ? 'no place lies clear of all lines; the numbers are where each mend would land'
+            : 'drag the mark to hold both levers; let go and it solves again'}
+        </p>
+        <button type="button" class="foot" onClick={() => savePicture(map.svg, 'trade-map')}>
+          Save picture
+        </button>
+      </div>
+      <div class="mapbox">
+        <Drawing svg={map.svg} label={map.words} />
+        <Mark map={map} />
+      </div>
+    </section>
+  )
+}
+
+function nearest(lever: LeverView | undefined, axis: AxisView, value: number): number {
+  const inside = Math.min(axis.range[1], Math.max(axis.range[0], value))
+  if (!lever?.settings) return inside
+  return lever.settings.reduce((best, each) => (Math.abs(each - inside) < Math.abs(best - inside) ? each : best))
+}
+
+function Mark({ map }: { readonly map: MapView }) {
+  const taken = useRef(false)
+  const { frame, across, up, width, height } = map
+  const [left, top, right, bottom] = frame
+  const levers = store.answer.value?.levers ?? []
+  const lever = (name: string): LeverView | undefined => levers.find(each => each.name === name)
+  const held = store.moving.value?.what === 'map' ? store.held.value : null
+  const at = (axis: AxisView, place: 0 | 1): number =>
+    held?.[axis.lever] ?? lever(axis.lever)?.si ?? map.mark?.[place] ?? axis.range[0]
+  const here = [at(across, 0), at(up, 1)] as const
+  const x = left + ((here[0] - across.range[0]) / (across.range[1] - across.range[0])) * (right - left)
+  const y = bottom - ((here[1] - up.range[0]) / (up.range[1] - up.range[0])) * (bottom - top)
+  const hold = (a: number, b: number): void => {
+    store.moving.value = { what: 'map', name: across.lever }
+    store.held.value = {
+      ...Object.fromEntries(levers.map(({ name, si }) => [name, si])),
+      [across.lever]: nearest(lever(across.lever), across, a),
+      [up.lever]: nearest(lever(up.lever), up, b),
+    }
+  }
+  const release = (): void => {
+    taken.current = false
+    store.held.value = null
+    store.moving.value = null
+  }
+  const drag = (event: PointerEvent): void => {
+    if (!taken.current) return
+    const rect = (event.currentTarget as SVGGElement).ownerSVGElement!.getBoundingClientRect()
+    const px = ((event.clientX - rect.left) / rect.width) * width
+    const py = ((event.clientY - rect.top) / rect.height) * height
+    hold(
+      across.range[0] + ((px - left) / (right - left)) * (across.range[1] - across.range[0]),
+      up.range[0] + ((bottom - py) / (bottom - top)) * (up.range[1] - up.range[0]),
+    )
+  }
+  const step = (name: string, axis: AxisView): number => {
+    const settings = lever(name)?.settings
+    return settings && settings.length > 1 ? settings[1]! - settings[0]! : (axis.range[1] - axis.range[0]) / 100
+  }
+  const key = (event: KeyboardEvent): void => {
+    const far = event.shiftKey ? 10 : 1
+    const [dx, dy] = { ArrowRight: [1, 0], ArrowLeft: [-1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] }[event.key] ?? [
+      0, 0,
+    ]
+    if (event.key === 'Escape') release()
+    else if (event.key === 'p' || event.key === 'P' || event.key === 'Enter') {
+      const { text, pins } = store.draft.value
+      release()
+      store.change({ text, pins: { ...pins, [across.lever]: here[0], [up.lever]: here[1] } })
+    } else if (dx !== 0 || dy !== 0)
+      hold(here[0] + dx! * far * step(across.lever, across), here[1] + dy! * far * step(up.lever, up))
+    else return
+    event.preventDefault()
+  }
+  const said = (name: string): string => {
+    const found = lever(name)
+    return found ? shown(`${name} ${found.number} ${found.unit.text}`.trim()) : name
+  }
+  return (
+    <svg class="over" viewBox={`0 0 ${width} ${height}`}>
+      <title>The mark of the trade map</title>
+      <g
+        class="handle mapmark"
+        transform={`translate(${x.toFixed(1)} ${y.toFixed(1)})`}
+        role="slider"
+        tabIndex={0}
+        aria-label={`mark of the trade map: ${across.lever} and ${up.lever}`}
+        aria-valuenow={here[0]}
+        aria-valuemin={across.range[0]}
+        aria-valuemax={across.range[1]}
+        aria-valuetext={`${said(across.lever)}, ${said(up.lever)}`}
+        onPointerDown={event => {
+          event.preventDefault()
+          event.currentTarget.setPointerCapture(event.pointerId)
+          event.currentTarget.focus({ preventScroll: true })
+          taken.current = true
+        }}
+        onPointerMove={drag}
+        onPointerUp={release}
+        onPointerCancel={release}
+        onKeyDown={key}
+        onBlur={() => {
+          if (held) release()
+        }}
+      >
+        <circle r={30} class="hit" />
+        <path d="M0 -13L13 0L0 13L-13 0Z" class="lozenge ink" />
+      </g>
+    </svg>
+  )
+}

@@ -1,0 +1,81 @@
+import { useEffect, useState } from 'preact/hooks'
+import { again, LONG, stop } from '../state/asking.ts'
+import { takeElsewhere } from '../state/kept.ts'
+import * as store from '../state/store.ts'
+import { shown } from './numbers.ts'
+
+/** The answer in a sentence, or what the page is doing about it. */
+export function Verdict() {
+  const answer = store.answer.value
+  const { fault, stopped, elsewhere, note } = store
+  return (
+    <section class="verdict" aria-label="verdict">
+      {fault.value !== null && (
+        <p class="trouble">
+          <b>Something of ours went wrong. Your sheet is kept; nothing is lost.</b>{' '}
+          <button type="button" class="frame" onClick={again}>
+            Try again
+          </button>
+        </p>
+      )}
+      {elsewhere.value && (
+        <p class="trouble">
+          Another window holds a newer copy of this sheet.{' '}
+          <button type="button" class="foot" onClick={() => void takeElsewhere()}>
+            Take it
+          </button>{' '}
+          <button
+            type="button"
+            class="foot"
+            onClick={() => {
+              store.keepDraft('this window’s copy')
+              elsewhere.value = false
+            }}
+          >
+            Keep both
+          </button>
+        </p>
+      )}
+      {note.value !== '' && <p class="hint">{note.value}</p>}
+      {stopped.value && <p>Stopped. These are the numbers from before it.</p>}
+      {answer?.stale && (
+        <p class="trouble">
+          Line {answer.problems.find(each => each.severity === 'error')?.line ?? 1} needs mending; these are the numbers
+          from before it.
+        </p>
+      )}
+      {answer && answer.outcome !== 'conflict' && (
+        <div class="row">
+          <p class="sentence">
+            <b>{shown(answer.verdict)}</b> {shown(answer.more)}
+          </p>
+          <p class="hint lettering">{shown(answer.work)}</p>
+        </div>
+      )}
+      <Working />
+    </section>
+  )
+}
+
+/** Told only when it takes long. */
+function Working() {
+  const { progress } = store
+  const [late, setLate] = useState(false)
+  const since = progress.value?.since ?? null
+  useEffect(() => {
+    setLate(false)
+    if (since === null) return
+    const timer = setTimeout(() => setLate(true), LONG)
+    return () => clearTimeout(timer)
+  }, [since])
+  if (since === null || !late) return null
+  const flights = progress.value!.flights
+  return (
+    <p class="row">
+      <span>{flights > 0 ? `searching, ${flights} flights so far` : 'working it out'}</span>
+      <button type="button" class="frame" onClick={stop}>
+        Stop
+      </button>
+    </p>
+  )
+}

@@ -1,0 +1,122 @@
+import { scaleLinear } from 'd3-scale'
+import { formatNumber, formatQuantity } from '../../../grammar/units/choose.ts'
+import type { Answer, QuantityAnswer } from '../../answer.ts'
+import type { OutlineFact, OutlineLever, SheetOutline } from '../../outline.ts'
+import { loadOf, takenOut } from '../../report/load.ts'
+import { asNumber } from '../../report/number.ts'
+import { leversOf } from '../../report/settings.ts'
+import { unitNamed } from '../../report/target-words.ts'
+import { verdictOf } from '../../report/verdict.ts'
+import { workWords } from '../../report/work-words.ts'
+import type { Sheet } from '../../sheet.ts'
+import type { AnswerView, FactView, FigureView, LeverView } from '../spoken.ts'
+import { problemViews } from './mendings.ts'
+import { targetViews } from './targets.ts'
+
+/** What the page draws of an answer at once; what takes longer (why, prices) is asked for by itself. */
+export function answerView(answer: Answer, sheet: Sheet, outline: SheetOutline): AnswerView {
+  const compromise = answer.conflict?.compromise ?? null
+  const quantities = compromise?.quantities ?? answer.quantities
+  const targets = compromise?.targets ?? answer.targets
+  const conflict = answer.outcome === 'conflict'
+  const { verdict, more } = conflict
+    ? { verdict: 'Conflict: the musts cannot all be met.', more: '' }
+    : verdictOf(answer)
+  return {
+    title: sheet.title,
+    outcome: answer.outcome,
+    verdict,
+    more,
+    work: conflict ? '' : quickWork(answer),
+    levers: outline.levers.flatMap(lever => leverView(lever, quantities[lever.name])),
+    load: conflict ? null : loadView(answer),
+    targets: targetViews(targets, quantities, outline.targets),
+    aims: answer.aims.map(aim => ({
+      text: aim.text,
+      value: aim.si === null ? 'no value' : formatQuantity(asNumber(aim.si), unitNamed(aim.unit ?? ''), 4),
+    })),
+    figures: figureViews(quantities, answer),
+    facts: outline.facts.map(fact => factView(fact, quantities[fact.name])),
+    problems: problemViews(sheet.text, answer.problems),
+    outline,
+  }
+}
+
+/** How the settings were come by, without what explaining them will cost. */
+function quickWork({ outcome, optimum, tried, work }: Answer): string {
+  if (outcome === 'unsure') return tried ? `Tried: ${tried}` : ''
+  return workWords({ outcome, optimum, work: { flights: work.flights, milliseconds: work.milliseconds } } as Answer)
+}
+
+function leverView(lever: OutlineLever, answered: QuantityAnswer | undefined): readonly LeverView[] {
+  if (!answered || !lever.range) return []
+  const [from, to] = lever.range
+  const [number, unit] = parted(answered.text)
+  const { per, zero } = lever.unit
+  const ticks = scaleLinear()
+    .domain([(from - zero) / per, (to - zero) / per])
+    .ticks(7)
+    .map(value => ({ at: (zero + per * value - from) / (to - from), text: formatNumber(value, 4) }))
+  return [
+    {
+      name: lever.name,
+      description: lever.description,
+      number,
+      unit: { ...lever.unit, text: unit },
+      si: asNumber(answered.si),
+      from,
+      to,
+      settings: lever.settings,
+      ticks,
+      pinned: answered.pinned ?? false,
+    },
+  ]
+}
+
+function parted(text: string): readonly [string, string] {
+  const at = text.indexOf(' ')
+  return at === -1 ? [text, ''] : [text.slice(0, at), text.slice(at + 1)]
+}
+
+function loadView(answer: Answer): AnswerView['load'] {
+  if (answer.outcome !== 'solved') return null
+  for (const [, lever] of leversOf(answer.quantities)) {
+    const load = loadOf(lever, answer.quantities)
+    if (!load) continue
+    const [number, unit] = parted(load.made[1].text)
+    return { name: load.made[0], number, unit, words: `Full is ${load.full[1].text}: take out ${takenOut(load)}.` }
+  }
+  return null
+}
+
+/** The sheet's own figures and the flights', each once. */
+function figureViews(quantities: Answer['quantities'], { flights }: Answer): readonly FigureView[] {
+  const names = Object.keys(flights)
+  return Object.entries(quantities).flatMap(([name, quantity]) => {
+    if (quantity.role !== 'figure') return []
+    const twice = names.length === 1 && name.endsWith(` of ${names[0]}`)
+    return twice ? [] : [{ name, text: quantity.si === null ? 'none' : quantity.text, reason: quantity.reason ?? null }]
+  })
+}
+
+function factView(fact: OutlineFact, answered: QuantityAnswer | undefined): FactView {
+  return {
+    name: fact.name,
+    written: fact.value.text,
+    text: answered?.text ?? fact.value.text,
+    description: fact.description,
+    at: fact.value.at,
+    whole: fact.whole,
+    lever: rangeOffered(fact),
+  }
+}
+
+/** A fact made a lever may move a fifth either way; a zero has no fifth, and what is worked out no number to move. */
+function rangeOffered({ name, value }: OutlineFact): string | null {
+  if (!value.unit) return null
+  const number = Number.parseFloat(value.text.replace('−', '-'))
+  if (!Number.isFinite(number) || number === 0) return null
+  const ends = [0.8 * number, 1.2 * number].sort((a, b) => a - b).map(end => Number(end.toPrecision(3)))
+  const unit = value.unit.text === '' ? '' : ` ${value.unit.text}`
+  return `lever ${name} from ${ends[0]}${unit} to ${ends[1]}${unit}`
+}

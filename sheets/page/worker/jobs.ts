@@ -1,0 +1,175 @@
+import { formatQuantity } from '../../../grammar/units/choose.ts'
+import type { Answer } from '../../answer.ts'
+import { openSheet } from '../../index.ts'
+import { cardParts } from '../../picture/card.ts'
+import { DRAWN } from '../../report/characters.ts'
+import { asNumber } from '../../report/number.ts'
+import { targetWords, unitNamed } from '../../report/target-words.ts'
+import { workingReport } from '../../report/working-report.ts'
+import type { Sheet } from '../../sheet.ts'
+import type { Asking, ComparedDraft, Said } from '../spoken.ts'
+import { answerView } from './answer-view.ts'
+import { flightView, mapView } from './pictures.ts'
+import { whyView } from './why-view.ts'
+
+/** What a worker keeps between askings: the sheet last opened. */
+export interface Desk {
+  text: string
+  sheet: Sheet | null
+}
+
+/** Cells each way of the map while a hand moves, at once when it is still, and at rest. */
+const CELLS = { moving: 16, first: 48, rest: 200 } as const
+
+function opened(desk: Desk, text: string): Sheet {
+  if (desk.sheet === null || desk.text !== text) {
+    desk.sheet = openSheet(text, { name: 'sheet', load: noFile })
+    desk.text = text
+  }
+  return desk.sheet
+}
+
+function noFile(path: string): never {
+  throw new Error(`A page reads no files beside its sheet; write the rows of "${path}" under the table instead.`)
+}
+
+/** What is said to an asking, piece by piece, the most wanted first; the caller may stop between any two. */
+export function* job(desk: Desk, asking: Asking): Generator<Said> {
+  switch (asking.kind) {
+    case 'sheet':
+      yield* answerSheet(desk, asking)
+      return
+    case 'working': {
+      const { text, set, name } = asking
+      const answer = opened(desk, text).working(name, { set, deep: 1 })
+      const lines = workingReport(answer, '', { width: 72, characters: DRAWN })
+      // The first two lines are the title of a report.
+      yield { kind: 'working', view: { name: answer.name, lines } }
+      return
+    }
+    case 'card': {
+      const sheet = opened(desk, asking.text)
+      const answer = sheet.solve({ set: asking.set })
+      if (answer.outcome === 'faulty' || answer.outcome === 'unsure') return
+      yield { kind: 'card', ...cardOf(sheet, answer, asking.paper) }
+      return
+    }
+    case 'tidy':
+      yield { kind: 'tidy', text: opened(desk, asking.text).tidy() }
+      return
+    case 'drafts':
+      yield { kind: 'drafts', compared: asking.drafts.map(comparedDraft) }
+      return
+    case 'variants':
+      yield* solveVariants(opened(desk, asking.text), asking.set)
+      return
+  }
+}
+
+function cardOf(sheet: Sheet, answer: Answer, paper: 'A4' | 'letter'): ReturnType<typeof cardParts> {
+  const [flight] = Object.keys(answer.flights)
+  const flown = answer.outcome === 'solved' && flight !== undefined ? sheet.fly({ set: settled(answer), flight }) : null
+  return cardParts({ answer, flight: flown, file: 'the sheet', paper })
+}
+
+function* answerSheet(desk: Desk, { text, set, moving }: Extract<Asking, { readonly kind: 'sheet' }>): Generator<Said> {
+  const sheet = opened(desk, text)
+  const answer = sheet.solve({ set })
+  const outline = sheet.outline()
+  yield { kind: 'answer', view: answerView(answer, sheet, outline) }
+  if (answer.outcome === 'faulty') return
+  const [name] = Object.keys(answer.flights)
+  const still = settled(answer)
+  const flight = name === undefined ? null : flightView(name, sheet.fly({ set: still, flight: name }), answer)
+  yield { kind: 'flight', view: flight }
+  const levers = outline.levers.map(lever => lever.name)
+  const drawable = levers.length >= 2
+  if (!drawable) yield { kind: 'map', view: null }
+  else yield mapSaid(sheet, answer, levers, set, moving ? CELLS.moving : CELLS.first)
+  if (moving) return
+  yield { kind: 'why', view: whyView(sheet, answer, set) }
+  if (drawable) yield mapSaid(sheet, answer, levers, set, CELLS.rest)
+  if (answer.outcome !== 'unsure') yield { kind: 'card', ...cardOf(sheet, answer, 'A4') }
+}
+
+/** The map of the first two levers, pinned or not: pins of those two stand as its mark. */
+function mapSaid(
+  sheet: Sheet,
+  answer: Answer,
+  levers: readonly string[],
+  set: Readonly<Record<string, number>>,
+  cells: number,
+): Said {
+  const [across, up] = levers as [string, string]
+  const others = Object.fromEntries(Object.entries(set).filter(([name]) => name !== across && name !== up))
+  const map = sheet.map({ across, up, set: others, cells })
+  if (map.outcome === 'faulty') return { kind: 'map', view: null }
+  const quantities = answer.conflict?.compromise?.quantities ?? answer.quantities
+  const [x, y] = [quantities[across]?.si, quantities[up]?.si]
+  const here = typeof x === 'number' && typeof y === 'number' ? ([x, y] as const) : null
+  const placed = answer.outcome === 'solved' ? { ...map, solution: here } : { ...map, solution: null, compromise: here }
+  return { kind: 'map', view: mapView(placed, answer, cells !== CELLS.rest) }
+}
+
+/** The settings of an answer as pins, so that what follows searches nothing. */
+function settled(answer: Answer): Readonly<Record<string, number>> {
+  const quantities = answer.conflict?.compromise?.quantities ?? answer.quantities
+  return Object.fromEntries(
+    Object.entries(quantities).flatMap(([name, { role, si }]) =>
+      role === 'lever' && typeof si === 'number' ? [[name, si] as const] : [],
+    ),
+  )
+}
+
+/** So many rows between two looks at whether anything newer is asked. */
+const ROWS = 20
+const MOST_ROWS = 5000
+
+function* solveVariants(sheet: Sheet, set: Readonly<Record<string, number>>): Generator<Said> {
+  const variants = sheet.variants({ set })
+  const columns = variants.columns.map(({ header, role }) => ({ header, role }))
+  const said = (rows: readonly (readonly string[])[], done: boolean): Said => ({
+    kind: 'variants',
+    view: { columns, rows, done, problem: variants.problems.find(each => each.severity === 'error')?.message ?? null },
+  })
+  let rows: string[][] = []
+  let count = 0
+  for (const row of variants) {
+    rows.push(variants.columns.map(({ header }) => wordOf(row[header] ?? null)))
+    count++
+    if (rows.length === ROWS) {
+      yield said(rows, false)
+      rows = []
+    }
+    if (count === MOST_ROWS) break
+  }
+  yield said(rows, true)
+}
+
+function wordOf(cell: number | string | null): string {
+  return cell === null ? '' : typeof cell === 'number' ? String(Number(cell.toPrecision(6))) : cell
+}
+
+function comparedDraft({
+  name,
+  text,
+  pins,
+}: Extract<Asking, { readonly kind: 'drafts' }>['drafts'][number]): ComparedDraft {
+  const answer = openSheet(text, { load: noFile }).solve({ set: pins })
+  const quantities = answer.conflict?.compromise?.quantities ?? answer.quantities
+  const settings = Object.entries(quantities).flatMap(([lever, { role, text: words }]) =>
+    role === 'lever' ? [[lever, words] as const] : [],
+  )
+  const targets = answer.targets.map(target => {
+    const { subject, value, limit } = targetWords(target, quantities)
+    return [subject, `${value} (${limit})`] as const
+  })
+  const aims = answer.aims.map(
+    aim =>
+      [
+        aim.text,
+        aim.si === null ? 'no value' : formatQuantity(asNumber(aim.si), unitNamed(aim.unit ?? ''), 4),
+      ] as const,
+  )
+  return { name, cells: { outcome: answer.outcome, ...Object.fromEntries([...settings, ...targets, ...aims]) } }
+}
