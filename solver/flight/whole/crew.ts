@@ -87,9 +87,9 @@ function nearestLower(trace: Trace): { left: Int32Array; right: Int32Array } {
   const stack: number[] = []
   trace.forEach(({ felt }, k) => {
     while (stack.length > 0 && trace[stack[stack.length - 1]!]!.felt > felt) right[stack.pop()!] = k
+    const below = stack[stack.length - 1] ?? -1
     // One as high stands inside the window too.
-    const below = stack.findLast(j => trace[j]!.felt < felt)
-    left[k] = below ?? -1
+    left[k] = below >= 0 && trace[below]!.felt === felt ? left[below]! : below
     stack.push(k)
   })
   return { left, right }
