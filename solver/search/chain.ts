@@ -152,8 +152,9 @@ export class Chain {
     const all = options.goal === 'all'
     const tiesAt = n + 2 + soft
     const columns = tiesAt + (options.ties ? n : 0)
-    const tangents = all ? this.tangents.reduce((sum, list) => sum + list.length, 0) : 0
-    const most = 2 * this.used.length + tangents + (options.ties ? 2 * n : 0)
+    const squares = all ? this.used.filter(bound => bound.side > 0 && this.isSquare(bound)) : []
+    const tangents = squares.reduce((sum, { target }) => sum + this.tangents[this.softs.of[target]![0]]!.length, 0)
+    const most = 4 * this.used.length + tangents + (options.ties ? 2 * n : 0)
     program.reset(columns, most, all ? options.rounds : 0)
     if (this.cost.length < columns + options.rounds) this.cost = new Float64Array(2 * columns + options.rounds)
     for (let l = 0; l < n; l++) {
@@ -203,8 +204,7 @@ export class Chain {
         state.must = Math.max(state.must, inset - margin[i]!)
         row++
       } else {
-        const square = target!.kind === EQUAL_WITHIN
-        if (!square) {
+        if (!this.isSquare(bound)) {
           const place = this.softs.of[bound.target]![bound.side < 0 ? 0 : 1]
           a[at + n + 1 + place] = -1
           b[row] = margin[i]! - inset
@@ -289,44 +289,51 @@ export class Chain {
     })
   }
 
-  /** q ≥ 2 z r − z² at each tangent point z of a square, r = (x − X)/T. */
+  /**
+   * q ≥ 2 z r − z² at each tangent point z of a square, r = (x − X)/T. Where the figure is the largest of several rows, one that is not it
+   * counts only where it would lie above X.
+   */
   private fillTangents(row: number, i: number, slope: Float64Array, slopeAt: number, state: State): number {
-    const { frame, program, margin, gain, used } = this
-    const { n } = frame.levers
+    const { program, margin, gain, used } = this
+    const { n } = this.frame.levers
     const bound = used[i]!
-    const place = this.softs.of[bound.target]![bound.side < 0 ? 0 : 1]
+    const place = this.softs.of[bound.target]![0]
     const now = 1 - margin[i]!
+    const leads = this.leads(bound)
     const list = this.tangents[place]!
-    if (list.length === 0) list.push(now, 0.5 * now, -0.5 * now, 2 * now)
+    if (leads && list.length === 0) list.push(now, 0.5 * now, -0.5 * now, 2 * now)
     for (const z of list) {
+      if (!leads && z <= 0) continue
       const at = program.at(row)
       for (let l = 0; l < n; l++) program.a[at + l] = -2 * z * gain[i]! * slope[slopeAt + bound.row * n + l]!
       program.a[at + n + 1 + place] = -1
       program.b[row] = z * z - 2 * z * now
       row++
     }
+    if (!leads) return row
     if (bound.level === SHOULD) state.should = Math.max(state.should, now * now)
     else state.could = Math.max(state.could, now * now)
     return row
   }
 
+  /** Whether a bound's row is its target's figure. */
+  private leads({ target, row }: Bound): boolean {
+    const { rows } = this.frame.targets[target]!
+    return rows.length === 1 || attains(rows, this.figures, row)
+  }
+
   /** Adds a tangent where the last solution left a square's true value above its bound; whether any was. */
   private addTangents(slope: Float64Array, slopeAt: number): boolean {
-    const { frame, margin, gain, used, program } = this
-    const { n } = frame.levers
+    const { margin, gain, used, program } = this
+    const { n } = this.frame.levers
     let added = false
     for (let i = 0; i < used.length; i++) {
       const bound = used[i]!
-      if (
-        bound.target < 0 ||
-        bound.level === MUST ||
-        bound.side < 0 ||
-        frame.targets[bound.target]!.kind !== EQUAL_WITHIN
-      )
-        continue
-      const place = this.softs.of[bound.target]![bound.side < 0 ? 0 : 1]
+      if (!this.isSquare(bound) || bound.side < 0) continue
+      const place = this.softs.of[bound.target]![0]
       let off = 1 - margin[i]!
       for (let l = 0; l < n; l++) off -= gain[i]! * slope[slopeAt + bound.row * n + l]! * this.step[l]!
+      if (off <= 0 && !this.leads(bound)) continue
       const list = this.tangents[place]!
       const promised = program.value[n + 1 + place]!
       if (off * off <= promised + 1e-3 * promised + 1e-9 || list.length >= MOST_TANGENTS) continue
@@ -334,6 +341,11 @@ export class Chain {
       added = true
     }
     return added
+  }
+
+  /** Whether a bound is one side of a should or could that is worth the square of its distance. */
+  private isSquare({ target, level }: Bound): boolean {
+    return target >= 0 && level !== MUST && this.frame.targets[target]!.kind === EQUAL_WITHIN
   }
 
   /** p ≥ |u + d − ½| for each lever. */
