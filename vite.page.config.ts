@@ -10,27 +10,31 @@ const asTheyStand: Plugin = {
   },
 }
 
-// The page in dist/page/: its script, its worker, and the editor, which comes by itself when the page stands. A second run in the mode
-// `single` puts all of the script into one file, for the page that is mailed as one.
+/** What each run makes: the page with its editor apart, its worker, and the script of the page that is mailed as one file. */
+const RUNS: Readonly<Record<string, Readonly<Record<string, string>>>> = {
+  production: { page: 'sheets/page/main.tsx' },
+  worker: { worker: 'sheets/page/worker/worker.ts' },
+  single: { single: 'sheets/page/main.tsx' },
+}
+
+// The page in dist/page/. The worker and the single script hold all of their own, so that they run from the inside of one file.
 export default defineConfig(({ mode }) => ({
+  plugins: mode === 'production' ? [asTheyStand] : [],
   resolve: {
     alias: { 'csv-parse/browser/esm/sync': new URL('sheets/page/worker/no-csv.ts', import.meta.url).pathname },
   },
-  plugins: mode === 'single' ? [] : [asTheyStand],
   build: {
     target: 'es2022',
     outDir: 'dist/page',
-    emptyOutDir: mode !== 'single',
+    emptyOutDir: mode === 'production',
     modulePreload: false,
+    chunkSizeWarningLimit: 1000,
     rollupOptions: {
-      input:
-        mode === 'single'
-          ? { single: 'sheets/page/main.tsx' }
-          : { page: 'sheets/page/main.tsx', worker: 'sheets/page/worker/worker.ts' },
+      input: RUNS[mode]!,
       output: {
         entryFileNames: '[name].js',
         chunkFileNames: 'part-[hash].js',
-        ...(mode === 'single' ? { codeSplitting: false } : {}),
+        ...(mode === 'production' ? {} : { codeSplitting: false }),
       },
     },
   },

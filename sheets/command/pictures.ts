@@ -1,5 +1,6 @@
 import { resolve } from 'node:path'
 import { THEMES, type Theme } from '../picture/theme.ts'
+import { listed } from '../report/listed.ts'
 import { writeWhole } from './files.ts'
 import { Refusal, type Shell } from './shell.ts'
 
@@ -9,9 +10,7 @@ export function pictureKind<K extends string>(out: string, kinds: readonly K[], 
   const found = kinds.find(each => each === kind)
   if (found !== undefined) return found
   const names = kinds.map(each => `.${each}`)
-  throw new Refusal(
-    `"${out}" is not a kind of file that ${verb} writes; name one that ends in ${names.slice(0, -1).join(', ')} or ${names.at(-1)}.`,
-  )
+  throw new Refusal(`"${out}" is not a kind of file that ${verb} writes; name one that ends in ${listed(names, 'or')}.`)
 }
 
 /** The ground of a picture by its name. */

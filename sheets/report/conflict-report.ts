@@ -1,8 +1,9 @@
 import { padded, widthOf } from '../../grammar/width.ts'
 import type { Answer, ConflictSetAnswer, MendAnswer, Setting } from '../answer.ts'
+import { listed } from './listed.ts'
 import { type Line, piece, TIE, wrap } from './marked.ts'
 import { NAME } from './rows.ts'
-import { listed, thoseWords } from './verdict.ts'
+import { thoseWords } from './verdict.ts'
 
 /** Where the change of a mend stands beside its target. */
 const CHANGE = 45

@@ -4,11 +4,12 @@ import { padded, widthOf } from '../../grammar/width.ts'
 import type { MapAnswer, MapPlace, MapRing } from '../map-answer.ts'
 import { CAUTIONS } from './cautions.ts'
 import { DRAWN } from './characters.ts'
+import { listed } from './listed.ts'
 import { BLANK, type Ink, type Line, type Piece, piece, TIE, wrap } from './marked.ts'
 import type { Layout } from './solve-report.ts'
 import { titleLine } from './solve-report.ts'
 import { unitNamed } from './target-words.ts'
-import { capital, listed } from './verdict.ts'
+import { capital } from './verdict.ts'
 
 const ROWS = 22
 const LABEL = 9

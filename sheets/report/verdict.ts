@@ -1,4 +1,5 @@
 import type { Answer, ConflictSetAnswer, TargetAnswer } from '../answer.ts'
+import { listed } from './listed.ts'
 import { type TargetWords, targetWords } from './target-words.ts'
 
 /** The answer in one line: `verdict` in a sentence, and what else is to be said about the targets. */
@@ -60,11 +61,6 @@ export function thoseWords({ targets, ranges }: Pick<ConflictSetAnswer, 'targets
 
 function subjectsOf(rows: readonly Row[]): readonly string[] {
   return [...new Set(rows.map(row => row.words.subject))]
-}
-
-/** "a", "a and b", "a, b and c". */
-export function listed(words: readonly string[], before = 'and'): string {
-  return words.length < 2 ? (words[0] ?? '') : `${words.slice(0, -1).join(', ')} ${before} ${words.at(-1)}`
 }
 
 /** A small count in a word, as it is read aloud. */

@@ -15,7 +15,8 @@ export const found = chromiumHere()
 export async function builtPage(): Promise<string> {
   const place = mkdtempSync(join(tmpdir(), 'loftsheet-page-'))
   spawnSync('npx', ['nearleyc', 'grammar/loft.ne', '-o', 'grammar/loft.generated.ts'])
-  for (const mode of ['production', 'single'])
+  // Each run adds to what the first has made.
+  for (const mode of ['production', 'worker', 'single'])
     await build({ configFile: 'vite.page.config.ts', mode, logLevel: 'error', build: { outDir: place } })
   return `${place}/`
 }

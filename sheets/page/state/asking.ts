@@ -117,6 +117,7 @@ function hear(said: Said, asking: Asking): void {
     case 'fault':
       store.progress.value = null
       store.fault.value = said.message
+      if (!desk?.busy()) state('still')
       return
   }
 }

@@ -8,7 +8,8 @@ import { shown } from './numbers.ts'
 /** Which targets cannot be met together, and what would mend it: each a button. */
 export function Conflict() {
   const answer = store.answer.value
-  if (answer?.outcome !== 'conflict') return null
+  // While a hand moves, nothing may push the page about under it.
+  if (answer?.outcome !== 'conflict' || store.moving.value) return null
   const sets = store.why.value?.conflict ?? []
   const last = store.drafts.value.at(-1)
   return (

@@ -52,7 +52,7 @@ export function Drafts() {
         ))}
       </ul>
       {compared.length > 0 && (
-        <div class="scroll" tabIndex={0} role="group" aria-label="drafts compared">
+        <div class="scroll" tabindex={0} role="group" aria-label="drafts compared">
           <table>
             <thead>
               <tr>

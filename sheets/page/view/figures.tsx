@@ -42,7 +42,7 @@ export function Figures() {
               Fold away
             </button>
           </div>
-          <pre role="region" tabIndex={0} aria-label={`the working of ${working.name}`}>
+          <pre role="region" tabindex={0} aria-label={`the working of ${working.name}`}>
             {working.lines.map((line, k) => (
               // Lines have no name but their place.
               <span key={k}>

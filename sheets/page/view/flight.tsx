@@ -59,7 +59,7 @@ function Cursor({ flight }: { readonly flight: FlightView }) {
       class="over takes"
       viewBox={`0 0 ${width} ${height}`}
       role="slider"
-      tabIndex={0}
+      tabindex={0}
       aria-label="time of the flight"
       aria-valuemin={0}
       aria-valuemax={end}

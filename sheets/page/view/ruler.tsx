@@ -84,7 +84,7 @@ export function Ruler({ lever, sentence }: { readonly lever: LeverView; readonly
         class={`pointer${lever.pinned || held ? ' pinned' : ''}`}
         transform={`translate(${x(here).toFixed(2)} ${LINE})`}
         role="slider"
-        tabIndex={0}
+        tabindex={0}
         aria-label={lever.name}
         aria-valuemin={(from - lever.unit.zero) / lever.unit.per}
         aria-valuemax={(to - lever.unit.zero) / lever.unit.per}

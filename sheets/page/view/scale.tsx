@@ -184,7 +184,7 @@ function Tab({ target, limit, at, width, sentence, onTake, onMove, onRelease, on
         class="handle"
         transform={`translate(${at.toFixed(2)} 12)`}
         role="slider"
-        tabIndex={0}
+        tabindex={0}
         aria-label={`limit of ${target.subject}, ${limit.words}`}
         aria-valuenow={number(limit.si)}
         aria-valuemin={number(target.span[0])}

@@ -7,7 +7,7 @@ import { Ruler } from './ruler.tsx'
 export function Settings() {
   const answer = store.answer.value
   if (!answer) return null
-  const conflict = answer.outcome === 'conflict'
+  const conflict = answer.outcome === 'conflict' && !byHand()
   return (
     <section class={`settings${answer.stale || conflict ? ' stale' : ''}`} aria-label="settings">
       {answer.levers.length === 0 && <p class="setting">Nothing to set: this sheet has no levers.</p>}
@@ -53,9 +53,14 @@ function Setting({ lever, conflict }: { readonly lever: LeverView; readonly conf
   )
 }
 
+/** Whether a hand holds the settings at the moment: then they are its own, and no compromise. */
+function byHand(): boolean {
+  return store.moving.value !== null && store.moving.value.what !== 'limit'
+}
+
 function Load() {
   const answer = store.answer.value!
-  if (answer.outcome === 'conflict')
+  if (answer.outcome === 'conflict' && !byHand())
     return (
       <div class="setting">
         <h2>to load</h2>

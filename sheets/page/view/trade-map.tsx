@@ -102,7 +102,7 @@ function Mark({ map }: { readonly map: MapView }) {
         class="handle mapmark"
         transform={`translate(${x.toFixed(1)} ${y.toFixed(1)})`}
         role="slider"
-        tabIndex={0}
+        tabindex={0}
         aria-label={`mark of the trade map: ${across.lever} and ${up.lever}`}
         aria-valuenow={here[0]}
         aria-valuemin={across.range[0]}

@@ -37,7 +37,7 @@ export function Variants() {
       {told?.problem && <p class="trouble">{told.problem}</p>}
       {rows.length > 0 && (
         // A table wider than the page is scrolled by keys as well.
-        <div class="scroll" tabIndex={0} role="group" aria-label="variants">
+        <div class="scroll" tabindex={0} role="group" aria-label="variants">
           <table>
             <thead>
               <tr>

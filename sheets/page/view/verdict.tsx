@@ -1,4 +1,6 @@
 import { useEffect, useState } from 'preact/hooks'
+import { listed } from '../../report/listed.ts'
+import type { AnswerView } from '../spoken.ts'
 import { again, LONG, stop } from '../state/asking.ts'
 import { takeElsewhere } from '../state/kept.ts'
 import * as store from '../state/store.ts'
@@ -8,6 +10,7 @@ import { shown } from './numbers.ts'
 export function Verdict() {
   const answer = store.answer.value
   const { fault, stopped, elsewhere, note } = store
+  const moving = store.moving.value
   return (
     <section class="verdict" aria-label="verdict">
       {fault.value !== null && (
@@ -44,6 +47,9 @@ export function Verdict() {
           from before it.
         </p>
       )}
+      {answer && moving !== null && answer.outcome === 'conflict' && (
+        <p class="sentence">{shown(underHand(answer, moving))}</p>
+      )}
       {answer && answer.outcome !== 'conflict' && (
         <div class="row">
           <p class="sentence">
@@ -55,6 +61,13 @@ export function Verdict() {
       <Working />
     </section>
   )
+}
+
+/** What is short where a hand holds the levers, or a limit, at this moment. */
+function underHand({ targets, verdict }: AnswerView, { what }: store.Moving): string {
+  if (what === 'limit') return verdict
+  const short = [...new Set(targets.filter(({ state }) => state === 'short').map(({ subject }) => subject))]
+  return `At these settings ${listed(short)} ${short.length === 1 ? 'is' : 'are'} short.`
 }
 
 /** Told only when it takes long. */

@@ -2,6 +2,7 @@
 export function makeWorker(): Worker {
   const inside = document.getElementById('worker-inside')
   if (!inside) return new Worker('worker.js', { type: 'module' })
-  const address = URL.createObjectURL(new Blob([inside.textContent ?? ''], { type: 'text/javascript' }))
-  return new Worker(address, { type: 'module' })
+  // A page from a disk has no origin, and a worker that is a module would be fetched under it; this one is a plain script.
+  const source = `'use strict';${inside.textContent ?? ''}`
+  return new Worker(URL.createObjectURL(new Blob([source], { type: 'text/javascript' })))
 }

@@ -1,0 +1,105 @@
+import { mkdtempSync, writeFileSync } from 'node:fs'
+import { get, type IncomingMessage } from 'node:http'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { afterAll, beforeAll, expect, test } from 'vitest'
+import { pageFiles, singlePage } from '../../sheets/command/page-files.ts'
+import { portOf, servePage } from '../../sheets/command/page-server.ts'
+import { command, folderWith } from './stand-in.ts'
+
+const place = `${mkdtempSync(join(tmpdir(), 'loftsheet-served-'))}/`
+writeFileSync(`${place}index.html`, '<head></head><body></body>')
+writeFileSync(`${place}page.css`, 'body { color: red }')
+writeFileSync(`${place}page.js`, 'page()')
+writeFileSync(`${place}worker.js`, 'const x = "</script><!--"')
+writeFileSync(`${place}single.js`, 'const y = "</SCRIPT>"')
+writeFileSync(`${place}secret.txt`, 'secret')
+const inside = { name: 'a.loft', text: 'fact a = 1 # </script><script>alert(1)</script>' }
+
+const server = await servePage(pageFiles(inside, place), 0)
+let port = 0
+beforeAll(() => {
+  port = portOf(server)
+})
+afterAll(() => void server.close())
+
+function asked(
+  path: string,
+  headers: Record<string, string> = {},
+  method = 'GET',
+): Promise<[number, string, IncomingMessage]> {
+  return new Promise((done, failed) => {
+    const request = get({ host: '127.0.0.1', port, path, headers, method }, response => {
+      let body = ''
+      response.setEncoding('utf8')
+      response.on('data', part => {
+        body += part
+      })
+      response.on('end', () => done([response.statusCode!, body, response]))
+    })
+    request.on('error', failed)
+  })
+}
+
+test('the page and its files are served with a policy that lets nothing else in', async () => {
+  const [status, body, { headers }] = await asked('/')
+  expect(status).toBe(200)
+  expect(body).toContain('id="sheet-inside"')
+  expect(headers['content-security-policy']).toMatch(/^default-src 'none'; script-src 'self';/)
+  expect(headers['content-security-policy']).not.toContain('unsafe')
+  expect(headers['x-content-type-options']).toBe('nosniff')
+  expect((await asked('/page.js'))[1]).toBe('page()')
+  expect((await asked('/page.css'))[2].headers['content-type']).toMatch(/^text\/css/)
+  expect((await asked('/', {}, 'HEAD'))[1]).toBe('')
+})
+
+test('no other name of host, no other way of asking, no other file', async () => {
+  for (const host of ['evil.example', `evil.example:${port}`, '127.0.0.1.evil.example'])
+    expect((await asked('/', { host }))[0], host).toBe(403)
+  for (const host of [`127.0.0.1:${port}`, `localhost:${port}`]) expect((await asked('/', { host }))[0], host).toBe(200)
+  expect((await asked('/', {}, 'POST'))[0]).toBe(405)
+  for (const path of [
+    '/secret.txt',
+    '/../package.json',
+    '/%2e%2e/package.json',
+    '/..%2fpackage.json',
+    '//etc/passwd',
+    '/single.js',
+    '/__proto__',
+    '/index.html',
+  ])
+    expect((await asked(path))[0], path).toBe(404)
+})
+
+test('it listens on the loopback address alone', () => {
+  expect(server.address()).toMatchObject({ address: '127.0.0.1' })
+})
+
+test('in one file nothing of a sheet or a script ends its element, and the policy allows just what is inside', () => {
+  const page = singlePage(inside, place)
+  const scripts = [...page.matchAll(/<script\b[^>]*>([\s\S]*?)<\/script>/g)].map(each => each[1]!)
+  expect(scripts).toEqual([
+    JSON.stringify(inside).replaceAll('<', '\\u003c'),
+    'const x = "\\x3C/script>\\x3C!--"',
+    'const y = "\\x3C/SCRIPT>"',
+  ])
+  expect(JSON.parse(scripts[0]!)).toEqual(inside)
+  expect(page).toMatch(/script-src 'sha256-[\w+/=]{44}'; worker-src blob:; style-src 'sha256-[\w+/=]{44}'/)
+  expect(page).not.toContain('unsafe')
+})
+
+test('a wrong port, a wrong ending, a missing sheet are plain sentences', async () => {
+  const folder = folderWith({ 'heron.loft': 'sheet "Heron"\n' })
+  const said = async (...words: readonly string[]): Promise<string> => {
+    const ran = await command(['page', ...words], {}, { folder })
+    expect(ran.status).toBe(2)
+    return ran.messages
+  }
+  expect(await said('heron.loft', '--port', 'x')).toBe(
+    'loftsheet: "--port x" is no port; write a whole number up to 65535.\n',
+  )
+  expect(await said('heron.loft', '--out', 'x.pdf')).toContain(
+    'not a kind of file that page writes; name one that ends in .html.',
+  )
+  expect(await said('none.loft')).toBe('loftsheet: none.loft cannot be read: there is no such file.\n')
+})
