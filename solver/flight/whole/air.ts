@@ -20,13 +20,15 @@ export interface Air {
   readonly density: number
   readonly fall: number
   readonly slowness: number
+  /** Where the last state was looked for: its segment. */
+  segment: number
 }
 
 const NO_SEGMENTS = new Float64Array(0)
 
 /** The air of a body; `loose`: as one layer, with no restarts inside it. */
 export function airOf({ air }: Plan['body'], loose: boolean): Air {
-  const plain = { segments: NO_SEGMENTS, pressure: 0, density: 0, fall: 0, slowness: 0 }
+  const plain = { segments: NO_SEGMENTS, pressure: 0, density: 0, fall: 0, slowness: 0, segment: 0 }
   if (!air) return { ...plain, layers: [] }
   if (air.kind === 'exponential')
     return {
@@ -81,38 +83,39 @@ export function airInto(air: Air, layer: number, altitude: number, point: Point)
     point.slownessSlope = 0
     return
   }
-  const { segments } = air
-  const at = segmentAt(segments, it, altitude) * SEGMENT
-  const scale = segments[at + 1]!
-  const x = (altitude - segments[at]!) * scale
-  point.pressure = value(segments, at + 2, x)
-  point.pressureSlope = scale * slope(segments, at + 2, x)
-  point.density = value(segments, at + 8, x)
-  point.densitySlope = scale * slope(segments, at + 8, x)
-  point.densityBend = scale * scale * bend(segments, at + 8, x)
-  point.slowness = value(segments, at + 14, x)
-  point.slownessSlope = scale * slope(segments, at + 14, x)
+  const { segments: c } = air
+  const segment = segmentAt(air, it, altitude)
+  air.segment = segment
+  const at = segment * SEGMENT
+  const scale = c[at + 1]!
+  const x = (altitude - c[at]!) * scale
+  const [p1, p2, p3, p4, p5] = [c[at + 3]!, c[at + 4]!, c[at + 5]!, c[at + 6]!, c[at + 7]!]
+  const [r1, r2, r3, r4, r5] = [c[at + 9]!, c[at + 10]!, c[at + 11]!, c[at + 12]!, c[at + 13]!]
+  const [s1, s2, s3, s4, s5] = [c[at + 15]!, c[at + 16]!, c[at + 17]!, c[at + 18]!, c[at + 19]!]
+  const xx = x * x
+  point.pressure = c[at + 2]! + x * p1 + xx * (p2 + x * p3 + xx * (p4 + x * p5))
+  point.pressureSlope = scale * (p1 + x * (2 * p2) + xx * (3 * p3 + x * (4 * p4) + xx * (5 * p5)))
+  point.density = c[at + 8]! + x * r1 + xx * (r2 + x * r3 + xx * (r4 + x * r5))
+  point.densitySlope = scale * (r1 + x * (2 * r2) + xx * (3 * r3 + x * (4 * r4) + xx * (5 * r5)))
+  point.densityBend = scale * scale * (2 * r2 + x * (6 * r3) + xx * (12 * r4 + x * (20 * r5)))
+  point.slowness = c[at + 14]! + x * s1 + xx * (s2 + x * s3 + xx * (s4 + x * s5))
+  point.slownessSlope = scale * (s1 + x * (2 * s2) + xx * (3 * s3 + x * (4 * s4) + xx * (5 * s5)))
 }
 
-function segmentAt(segments: Float64Array, { first, count }: Layer, altitude: number): number {
+/** The segment of a layer that holds an altitude, its outermost ones beyond its ends; looked for first where it was last. */
+function segmentAt({ segments, segment }: Air, { first, count }: Layer, altitude: number): number {
+  const last = first + count - 1
   let low = first
-  let high = first + count
+  let high = last + 1
+  if (segment >= first && segment <= last) {
+    if (segments[SEGMENT * segment]! <= altitude) low = segment
+    else high = segment
+    if (low === last || (low === segment && altitude < segments[SEGMENT * (segment + 1)]!)) return low
+  }
   while (high - low > 1) {
     const middle = (low + high) >> 1
     if (segments[SEGMENT * middle]! <= altitude) low = middle
     else high = middle
   }
   return low
-}
-
-function value(c: Float64Array, at: number, x: number): number {
-  return c[at]! + x * (c[at + 1]! + x * (c[at + 2]! + x * (c[at + 3]! + x * (c[at + 4]! + x * c[at + 5]!))))
-}
-
-function slope(c: Float64Array, at: number, x: number): number {
-  return c[at + 1]! + x * (2 * c[at + 2]! + x * (3 * c[at + 3]! + x * (4 * c[at + 4]! + x * 5 * c[at + 5]!)))
-}
-
-function bend(c: Float64Array, at: number, x: number): number {
-  return 2 * c[at + 2]! + x * (6 * c[at + 3]! + x * (12 * c[at + 4]! + x * 20 * c[at + 5]!))
 }

@@ -1,9 +1,11 @@
-/** Places in a state: altitude [m], upward and horizontal speed [m/s], angle run about the body's centre [rad], mass [kg], drag and back pressure loss [m/s], heat taken [J/m2]. */
+/** Places in a state: altitude [m], upward and horizontal speed [m/s], mass [kg], angle run about the body's centre [rad], drag and back pressure loss [m/s], heat taken [J/m2]. */
 export const H = 0
 export const U = 1
 export const W = 2
-export const ANGLE = 3
-export const MASS = 4
+export const MASS = 3
+/** The first so many are what rates hang on; the others are sums. */
+export const ACTING = 4
+export const ANGLE = 4
 export const DRAG_LOSS = 5
 export const BACK_LOSS = 6
 export const HEAT = 7

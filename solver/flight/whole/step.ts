@@ -1,18 +1,16 @@
 import { VERNER } from '../step.ts'
 import type { Craft } from './craft.ts'
 import { complete, evaluate, vary } from './forces.ts'
-import { ANGLE, BACK_LOSS, copyNumbers, DRAG_LOSS, H, HEAT, MASS, type Point, SIZE, U, W } from './point.ts'
+import { ACTING, ANGLE, BACK_LOSS, copyNumbers, DRAG_LOSS, H, HEAT, MASS, type Point, SIZE, U, W } from './point.ts'
 
 const STAGES = 9
 const NODES = Float64Array.from(VERNER.nodes)
-/** Row i of the tableau at `MATRIX[9 i …]`. */
-const MATRIX = new Float64Array(STAGES * STAGES)
-VERNER.matrix.forEach((row, i) => {
-  row.forEach((a, j) => {
-    MATRIX[STAGES * i + j] = a
-  })
-})
-const ERRORS = Float64Array.from(VERNER.errors)
+// Named one by one so that they are constants of the compiled code.
+const [, [A21], [A31, A32], [A41, , A43], [A51, , A53, A54], [A61, , A63, A64, A65]] = VERNER.matrix
+const [A71, , A73, A74, A75, A76] = VERNER.matrix[6]
+const [A81, , A83, A84, A85, A86, A87] = VERNER.matrix[7]
+const [B1, , , B4, B5, B6, B7, B8] = VERNER.weights
+const [E1, , , E4, E5, E6, E7, E8, E9] = VERNER.errors
 
 /** What errors are taken relative to, besides the state itself: speed [m/s] and altitude [m]; and the tolerance. */
 export interface Care {
@@ -28,27 +26,75 @@ const K = new Float64Array(STAGES * SIZE)
 export function attempt(craft: Craft, from: Point, to: Point, dt: number, care: Care): number {
   const { stages } = craft
   const begin = from.state
-  for (let k = 0; k < SIZE; k++) K[k] = from.rates[k]!
-  for (let i = 1; i < STAGES; i++) {
-    const stage = i < STAGES - 1 ? stages[i]! : to
-    const row = STAGES * i
-    const { state } = stage
-    for (let k = 0; k < SIZE; k++) {
-      // The second and third stage count only in the rows right after them.
-      let sum = MATRIX[row]! * K[k]!
-      if (i === 2) sum += MATRIX[row + 1]! * K[SIZE + k]!
-      else if (i < 8) sum += MATRIX[row + 2]! * K[2 * SIZE + k]!
-      for (let j = 3; j < i; j++) sum += MATRIX[row + j]! * K[SIZE * j + k]!
-      state[k] = begin[k]! + dt * sum
-    }
+  copyNumbers(from.rates, K)
+  for (let i = 1; i < STAGES - 1; i++) {
+    const stage = stages[i]!
+    toStage(i, K, begin, dt, stage.state)
     stage.time = from.time + NODES[i]! * dt
-    if (i === STAGES - 1) break
     evaluate(craft, stage)
+    const { rates } = stage
     const at = SIZE * i
-    for (let k = 0; k < SIZE; k++) K[at + k] = stage.rates[k]!
+    for (let k = 0; k < SIZE; k++) K[at + k] = rates[k]!
   }
+  toEnd(K, begin, dt, to.state)
+  to.time = from.time + dt
   complete(craft, to)
   return errorOf(to, dt, care)
+}
+
+/** The acting part of the state at stage i, from rates at the stages before. */
+function toStage(i: number, rates: Float64Array, begin: Float64Array, dt: number, state: Float64Array): void {
+  for (let k = 0; k < ACTING; k++) {
+    let sum = 0
+    switch (i) {
+      case 1:
+        sum = A21 * rates[k]!
+        break
+      case 2:
+        sum = A31 * rates[k]! + A32 * rates[SIZE + k]!
+        break
+      case 3:
+        sum = A41 * rates[k]! + A43 * rates[2 * SIZE + k]!
+        break
+      case 4:
+        sum = A51 * rates[k]! + A53 * rates[2 * SIZE + k]! + A54 * rates[3 * SIZE + k]!
+        break
+      case 5:
+        sum = A61 * rates[k]! + A63 * rates[2 * SIZE + k]! + A64 * rates[3 * SIZE + k]! + A65 * rates[4 * SIZE + k]!
+        break
+      case 6:
+        sum =
+          A71 * rates[k]! +
+          A73 * rates[2 * SIZE + k]! +
+          A74 * rates[3 * SIZE + k]! +
+          A75 * rates[4 * SIZE + k]! +
+          A76 * rates[5 * SIZE + k]!
+        break
+      default:
+        sum =
+          A81 * rates[k]! +
+          A83 * rates[2 * SIZE + k]! +
+          A84 * rates[3 * SIZE + k]! +
+          A85 * rates[4 * SIZE + k]! +
+          A86 * rates[5 * SIZE + k]! +
+          A87 * rates[6 * SIZE + k]!
+    }
+    state[k] = begin[k]! + dt * sum
+  }
+}
+
+/** The whole state at the end of the step. */
+function toEnd(rates: Float64Array, begin: Float64Array, dt: number, state: Float64Array): void {
+  for (let k = 0; k < SIZE; k++)
+    state[k] =
+      begin[k]! +
+      dt *
+        (B1 * rates[k]! +
+          B4 * rates[3 * SIZE + k]! +
+          B5 * rates[4 * SIZE + k]! +
+          B6 * rates[5 * SIZE + k]! +
+          B7 * rates[6 * SIZE + k]! +
+          B8 * rates[7 * SIZE + k]!)
 }
 
 function errorOf(to: Point, dt: number, care: Care): number {
@@ -59,43 +105,39 @@ function errorOf(to: Point, dt: number, care: Care): number {
 }
 
 function partOf(k: number, to: Point, dt: number): number {
-  let sum = ERRORS[0]! * K[k]! + ERRORS[8]! * to.rates[k]!
-  for (let j = 3; j < 8; j++) sum += ERRORS[j]! * K[SIZE * j + k]!
+  const sum =
+    E1 * K[k]! +
+    E4 * K[3 * SIZE + k]! +
+    E5 * K[4 * SIZE + k]! +
+    E6 * K[5 * SIZE + k]! +
+    E7 * K[6 * SIZE + k]! +
+    E8 * K[7 * SIZE + k]! +
+    E9 * to.rates[k]!
   return Math.abs(dt * sum)
 }
 
 /** Carries the lanes over the step last attempted, from its beginning (`state`) to its end. */
 export function moveLanes(craft: Craft, from: Point, dt: number): void {
   const { lanes, stages, change } = craft
+  const moving = craft.mode !== 'pad'
   for (let l = 0; l < lanes.length; l++) {
     const lane = lanes[l]!
     const { state, begin, stages: rates } = lane
     copyNumbers(state, begin)
-    for (let i = 0; i < STAGES; i++) {
-      const row = STAGES * i
-      if (i > 0)
-        for (let k = 0; k < SIZE; k++) {
-          let sum = 0
-          for (let j = 0; j < i; j++) {
-            const a = MATRIX[row + j]!
-            if (a !== 0) sum += a * rates[SIZE * j + k]!
-          }
-          state[k] = begin[k]! + dt * sum
-        }
-      // The last row is the step's own weights: its state is the end's.
-      if (i === STAGES - 1) break
-      lane.event = 0
+    lane.event = 0
+    for (let i = 0; i < STAGES - 1; i++) {
+      if (i > 0) toStage(i, rates, begin, dt, state)
       vary(craft, i === 0 ? from : stages[i]!, lane, l)
       const at = SIZE * i
-      const moving = craft.mode !== 'pad'
       rates[at + H] = moving ? state[U]! : 0
       rates[at + U] = change.upRate
       rates[at + W] = change.sideRate
-      rates[at + ANGLE] = change.angleRate
       rates[at + MASS] = change.massRate
+      rates[at + ANGLE] = change.angleRate
       rates[at + DRAG_LOSS] = change.dragLossRate
       rates[at + BACK_LOSS] = change.backLossRate
       rates[at + HEAT] = change.heatRate
     }
+    toEnd(rates, begin, dt, state)
   }
 }
