@@ -2,6 +2,7 @@ import { describe, expect, test } from 'vitest'
 import { EARTH } from '../../solver/flight/air.ts'
 import type { BodyNumbers } from '../../solver/flight/plan.ts'
 import { wholeHistory } from '../../solver/flight/whole/course.ts'
+import { flyWholeAt } from '../../solver/flight/whole/fly.ts'
 import type { Canopy, WholePlan, WholeStage } from '../../solver/flight/whole/plan.ts'
 import { H, MASS, U, W } from '../../solver/flight/whole/point.ts'
 import { Voyage } from '../../solver/flight/whole/voyage.ts'
@@ -271,5 +272,23 @@ describe('outcomes', () => {
     expect(it.outcome).toBe('comes down')
     const edge = (6356766 * 20000) / (6356766 - 20000)
     expect(flown(wholeOf({ ...heron, body: EARTH, launchAltitude: edge }, up)).outcome).toBe('comes down')
+  })
+  test('two peaks in one moment do not hold a flight up: what is felt and dynamic pressure, where the drag coefficient is constant', () => {
+    const capsule = stage({ dryMass: 650, propellantMass: 0, referenceArea: 1.767, drag: constantCurve(1.3) })
+    for (let k = 0; k < 150; k++) {
+      const booster = stage({
+        dryMass: 700,
+        propellantMass: 1860,
+        vacuumThrust: 120e3,
+        seaLevelThrust: 105e3,
+        throttleCap: 0.5 + k * 1e-3,
+      })
+      const plan = wholeOf(heron, { stages: [booster, capsule] })
+      for (const tolerance of [1e-4, 1e-8]) {
+        const { outcome, evaluations } = flyWholeAt(plan, [], tolerance, 'to the ground', null)
+        expect(outcome).toBe('comes down')
+        expect(evaluations).toBeLessThan(4000)
+      }
+    }
   })
 })

@@ -24,6 +24,8 @@ const LOOSE = 1e-5
 const TRACE_PARTS = 8
 /** Where what is felt changes by less [m/s2] along a step its ends tell enough. */
 const STEADY = 0.02
+/** A step shorter than this share of what accuracy allows has led nowhere. */
+const NO_STEP = 1e-9
 /** Moments nearer than this share are one. */
 const MOMENT = 1e-13
 
@@ -346,7 +348,8 @@ export class Voyage implements Way {
     if (last) to.time = clock.time
     this.from = to
     this.to = from
-    this.stood.clear()
+    // Two peaks in one moment would else be stood upon in turn for ever.
+    if (dt > NO_STEP * this.natural) this.stood.clear()
     if (met) this.meet(met)
     else if (last) this.keep(clock)
     return true
