@@ -146,6 +146,7 @@ export interface FlightView {
   readonly height: number
   readonly left: number
   readonly right: number
+  readonly top: number
   readonly end: number
   readonly columns: readonly string[]
   readonly units: readonly string[]
@@ -198,6 +199,8 @@ export type Asking =
       readonly set: Readonly<Record<string, number>>
       /** A hand is moving something: only what must follow it. */
       readonly moving: boolean
+      /** How wide the pictures are to be [px]. */
+      readonly width: number
     }
   | {
       readonly kind: 'working'

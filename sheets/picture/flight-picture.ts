@@ -17,6 +17,8 @@ export interface FlightSubject {
   readonly flight: FlightAnswer
   readonly targets: readonly TargetAnswer[]
   readonly theme: Theme
+  /** As part of a page: so wide [px], without a title. */
+  readonly part?: { readonly width: number }
 }
 
 /** A picture, and the boxes of its labels. */
@@ -27,12 +29,48 @@ export interface Picture {
   readonly labels: readonly Box[]
 }
 
-const WIDTH = 1240
-const LEFT = 104
-const RIGHT = 1030
-const TOP = 222
 const STRIP = 112
 const GAP = 36
+
+/** Where everything stands on the picture of a flight [px]. */
+export interface FlightFrame {
+  readonly width: number
+  readonly left: number
+  readonly right: number
+  /** The top of the first strip, and the rows of events above it. */
+  readonly top: number
+  readonly rows: readonly number[]
+  /** Whether there is room for limits and notes in words. */
+  readonly roomy: boolean
+  readonly whole: boolean
+}
+
+const WHOLE: FlightFrame = {
+  width: 1240,
+  left: 104,
+  right: 1030,
+  top: 222,
+  rows: [144, 165, 186],
+  roomy: true,
+  whole: true,
+}
+/** A page narrower than this [px] has room for names only. */
+const NARROW = 640
+
+function flightFrame(part?: { readonly width: number }): FlightFrame {
+  if (!part) return WHOLE
+  const { width } = part
+  const roomy = width >= NARROW
+  return {
+    width,
+    left: roomy ? 76 : 44,
+    right: width - (roomy ? 150 : 12),
+    top: 102,
+    rows: [20, 41, 62],
+    roomy,
+    whole: false,
+  }
+}
 
 /** One curve over time, and the figures whose limits stand on it. */
 interface Strip {
@@ -51,51 +89,53 @@ const STRIPS: readonly Strip[] = [
 ]
 
 /** A flight over time in four strips with one time axis. */
-export function flightPicture(view: FlightSubject): Picture {
-  const { flight, theme } = view
+export function flightPicture(view: FlightSubject): Picture & { readonly frame: FlightFrame } {
+  const { flight, theme, part } = view
+  const frame = flightFrame(part)
+  const { width, left, right } = frame
   const sheet = new Sheet()
   const rows = flight.history.rows
   const times = rows.map(row => row[0]!)
   const end = times.at(-1) ?? 1
   const apoapsis = flight.events.find(event => event.name === 'apoapsis')?.time ?? end
-  const across = scaleLinear().domain([0, end]).range([LEFT, RIGHT])
-  const bottom = TOP + STRIPS.length * STRIP + (STRIPS.length - 1) * GAP
+  const across = scaleLinear().domain([0, end]).range([left, right])
+  const bottom = frame.top + STRIPS.length * STRIP + (STRIPS.length - 1) * GAP
   const height = bottom + 80
-  heading(sheet, view)
-  const dots = threads(sheet, flight, across, bottom, theme)
+  if (frame.whole) heading(sheet, view)
+  const dots = threads(sheet, flight, across, bottom, theme, frame)
   STRIPS.forEach((strip, place) => {
     const column = flight.history.columns.indexOf(strip.column)
     if (column === -1) return
-    const top = TOP + place * (STRIP + GAP)
+    const top = frame.top + place * (STRIP + GAP)
     drawStrip(
       sheet,
       view,
       strip,
       rows.map(row => row[column]!),
       times,
-      { across, top, apoapsis },
+      { across, top, apoapsis, roomy: frame.roomy },
     )
   })
-  timeAxis(sheet, across, end, bottom, theme)
+  timeAxis(sheet, across, end, bottom, theme, frame.roomy)
   const svg = element(
     'svg',
     {
       xmlns: 'http://www.w3.org/2000/svg',
-      viewBox: `0 0 ${WIDTH} ${height}`,
-      width: WIDTH,
+      viewBox: `0 0 ${width} ${height}`,
+      width,
       height,
       role: 'img',
     },
     element('title', {}, escaped(`${view.title}: the flight over time`)),
-    element('rect', { width: WIDTH, height, fill: theme.ground }),
+    element('rect', { width, height, fill: theme.ground }),
     ...dots,
     ...sheet.marks,
   )
-  return { svg: `${svg}\n`, width: WIDTH, height, labels: sheet.labels }
+  return { svg: `${svg}\n`, width, height, labels: sheet.labels, frame }
 }
 
 function heading(sheet: Sheet, { title, settings, flight, theme }: FlightSubject): void {
-  sheet.draw(element('rect', { x: 40, y: 28, width: WIDTH - 80, height: 4, fill: theme.ink }))
+  sheet.draw(element('rect', { x: 40, y: 28, width: WHOLE.width - 80, height: 4, fill: theme.ink }))
   sheet.write(cut(title, 78), 40, 76, { size: 30, hand: 'words', ink: theme.ink })
   const ways = flight.events.some(event => event.name === 'touchdown')
     ? ' Whole line: the way up. Broken line: the way down.'
@@ -111,25 +151,32 @@ function cut(words: string, most: number): string {
 
 type Across = ReturnType<typeof scaleLinear<number, number>>
 
-/** Rows above the strips for the names of events. */
-const EVENT_ROWS = [144, 165, 186]
-
 /** Events as dotted threads, labelled in rows above the strips; one whose label finds no free place has none. */
-function threads(sheet: Sheet, { events }: FlightAnswer, across: Across, bottom: number, theme: Theme): string[] {
+function threads(
+  sheet: Sheet,
+  { events }: FlightAnswer,
+  across: Across,
+  bottom: number,
+  theme: Theme,
+  frame: FlightFrame,
+): string[] {
   const [, end] = across.domain() as [number, number]
   const lifted = events.find(event => event.name === 'liftoff')
   return events.flatMap(({ name, time }) => {
     // Ignition and liftoff in one breath are told once.
     if (name === 'ignition' && lifted && lifted.time - time < 0.02 * end) return []
     const x = across(time)
-    const when = `${formatNumber(time, 3)} s`
+    const when = frame.roomy ? `${formatNumber(time, 3)} s` : ''
     const bold = { size: 15, bold: true, ink: theme.ink }
     const nameWidth = boxOf(name, 0, 0, bold).width
     const width = nameWidth + 6 + boxOf(when, 0, 0, { size: 15 }).width
-    const place = EVENT_ROWS.flatMap(y => [x, x - width].map(left => ({ left, y }))).find(({ left, y }) => {
-      const box = { ...boxOf('', left, y, bold), width }
-      return left >= 20 && left + width <= WIDTH - 20 && sheet.free(box, 6)
-    })
+    const place = frame.rows
+      .flatMap(y => [x, x - width].map(left => ({ left, y })))
+      .find(({ left, y }) => {
+        const box = { ...boxOf('', left, y, bold), width }
+        const edge = frame.whole ? 20 : 0
+        return left >= edge && left + width <= frame.width - edge && sheet.free(box, 6)
+      })
     if (!place) return []
     sheet.write(name, place.left, place.y, bold)
     sheet.write(when, place.left + nameWidth + 6, place.y, { size: 15, ink: theme.pencil })
@@ -145,6 +192,7 @@ interface StripPlace {
   readonly across: Across
   readonly top: number
   readonly apoapsis: number
+  readonly roomy: boolean
 }
 
 /** A limit of a target on a strip. */
@@ -162,8 +210,9 @@ function drawStrip(
   strip: Strip,
   values: readonly number[],
   times: readonly number[],
-  { across, top, apoapsis }: StripPlace,
+  { across, top, apoapsis, roomy }: StripPlace,
 ): void {
+  const [left] = across.range() as [number, number]
   const { theme } = view
   const limits = limitsOn(view, strip)
   const unit = limits[0] ? unitNamed(limits[0].target.unit ?? strip.unit) : unitNamed(strip.unit)
@@ -173,31 +222,32 @@ function drawStrip(
   const up = scaleLinear()
     .domain([0, 1.08 * most])
     .range([top + STRIP, top])
-  sheet.write(strip.name, LEFT, top - 12, { size: 18, hand: 'words', ink: theme.ink })
-  sheet.write(unit.text, LEFT + boxOf(strip.name, 0, 0, { size: 18, hand: 'words' }).width + 8, top - 12, {
+  sheet.write(strip.name, left, top - 12, { size: 18, hand: 'words', ink: theme.ink })
+  sheet.write(unit.text, left + boxOf(strip.name, 0, 0, { size: 18, hand: 'words' }).width + 8, top - 12, {
     size: 15,
     ink: theme.pencil,
   })
-  sheet.draw(frame(top, theme))
+  sheet.draw(axesOf(top, across, theme))
   for (const tick of up.ticks(3)) {
     sheet.draw(
-      element('line', { x1: LEFT - 6, y1: up(tick), x2: LEFT, y2: up(tick), stroke: theme.ink, 'stroke-width': 1.5 }),
+      element('line', { x1: left - 6, y1: up(tick), x2: left, y2: up(tick), stroke: theme.ink, 'stroke-width': 1.5 }),
     )
-    sheet.write(formatNumber(tick, 3), LEFT - 10, up(tick) + 5, { size: 14, anchor: 'end', ink: theme.pencil })
+    sheet.write(formatNumber(tick, 3), left - 10, up(tick) + 5, { size: 14, anchor: 'end', ink: theme.pencil })
   }
-  drawLimits(sheet, limits, unit, up, theme)
+  drawLimits(sheet, limits, unit, { up, across }, theme, roomy)
   drawCurve(sheet, shown, times, { across, up, top, apoapsis, theme })
   markPeak(sheet, view, strip, { shown, times, unit, across, up, apoapsis, limits })
   // The way down begins at the height of the way up: nothing to note.
-  if (strip.name !== 'altitude') noteDown(sheet, { shown, times, unit, across, up, apoapsis, top, theme })
+  if (strip.name !== 'altitude' && roomy) noteDown(sheet, { shown, times, unit, across, up, apoapsis, top, theme })
 }
 
-function frame(top: number, theme: Theme): string {
+function axesOf(top: number, across: Across, theme: Theme): string {
+  const [left, right] = across.range() as [number, number]
   return element('path', {
     d: `${path([
-      [LEFT, top],
-      [LEFT, top + STRIP],
-      [RIGHT, top + STRIP],
+      [left, top],
+      [left, top + STRIP],
+      [right, top + STRIP],
     ])}`,
     fill: 'none',
     stroke: theme.ink,
@@ -228,7 +278,15 @@ function limitsOn({ targets }: FlightSubject, strip: Strip): readonly Limit[] {
   })
 }
 
-function drawLimits(sheet: Sheet, limits: readonly Limit[], unit: Unit, up: Across, theme: Theme): void {
+function drawLimits(
+  sheet: Sheet,
+  limits: readonly Limit[],
+  unit: Unit,
+  { up, across }: { readonly up: Across; readonly across: Across },
+  theme: Theme,
+  roomy: boolean,
+): void {
+  const [left, right] = across.range() as [number, number]
   const heights = limits.map(limit => up(fromSI(limit.value, unit)))
   const placed = movedApart(
     heights.map(y => y + 5),
@@ -241,9 +299,9 @@ function drawLimits(sheet: Sheet, limits: readonly Limit[], unit: Unit, up: Acro
     const dash = limit.target.level === 'must' ? undefined : limit.target.level === 'should' ? '7 3.5' : '2 4'
     sheet.draw(
       element('line', {
-        x1: LEFT,
+        x1: left,
         y1: y,
-        x2: RIGHT,
+        x2: right,
         y2: y,
         stroke: theme.ink,
         'stroke-width': 1.8,
@@ -254,17 +312,17 @@ function drawLimits(sheet: Sheet, limits: readonly Limit[], unit: Unit, up: Acro
     const line: [number, number][] =
       limit.forbidden === 'above'
         ? [
-            [RIGHT, y],
-            [LEFT, y],
+            [right, y],
+            [left, y],
           ]
         : [
-            [LEFT, y],
-            [LEFT + 60, y],
+            [left, y],
+            [left + 60, y],
           ]
     sheet.draw(
       element('path', { d: hatchAlong(line, limit.family), fill: 'none', stroke: theme.pencil, 'stroke-width': 1.2 }),
     )
-    sheet.write(limit.words, RIGHT + 12, placed[k]!, { size: 15, ink: theme.ink })
+    if (roomy) sheet.write(limit.words, right + 12, placed[k]!, { size: 15, ink: theme.ink })
   })
 }
 
@@ -355,7 +413,7 @@ function markPeak(sheet: Sheet, { theme, flight }: FlightSubject, strip: Strip, 
   )
   const free = places.find(place => {
     const box = boxOf(words, place.x, place.y, style)
-    return place.x + width < RIGHT && place.x > LEFT && sheet.free(box) && clear(box, curve)
+    return place.x + width < across.range()[1]! && place.x > across.range()[0]! && sheet.free(box) && clear(box, curve)
   })
   if (free) sheet.write(words, free.x, free.y, style)
 }
@@ -401,21 +459,22 @@ function noteDown(
     for (const off of [20, 40, 60, 90]) {
       const x = across(times[at]!) - width - off
       const box = boxOf(words, x, y, style)
-      if (x < LEFT || !sheet.free(box) || !clear(box, curve)) continue
+      if (x < across.range()[0]! || !sheet.free(box) || !clear(box, curve)) continue
       sheet.write(words, x, y, style)
       return
     }
   }
 }
 
-function timeAxis(sheet: Sheet, across: Across, end: number, bottom: number, theme: Theme): void {
-  for (const tick of across.ticks(10)) {
+function timeAxis(sheet: Sheet, across: Across, end: number, bottom: number, theme: Theme, roomy: boolean): void {
+  const [left, right] = across.range() as [number, number]
+  for (const tick of across.ticks(roomy ? 10 : 5)) {
     const x = across(tick)
     if (tick > end) continue
     sheet.draw(element('line', { x1: x, y1: bottom, x2: x, y2: bottom + 6, stroke: theme.ink, 'stroke-width': 1.5 }))
     sheet.write(formatNumber(tick, 3), x, bottom + 22, { size: 14, anchor: 'middle', ink: theme.pencil })
   }
-  sheet.write('time from ignition, s', (LEFT + RIGHT) / 2, bottom + 46, {
+  sheet.write('time from ignition, s', (left + right) / 2, bottom + 46, {
     size: 17,
     hand: 'words',
     anchor: 'middle',

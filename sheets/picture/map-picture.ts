@@ -8,6 +8,7 @@ import { unitNamed } from '../report/target-words.ts'
 import type { Picture } from './flight-picture.ts'
 import { hatchAlong } from './hatch.ts'
 import { boxOf, movedApart, Sheet } from './label.ts'
+import { type MapFrame, mapFrame, type Screen, screenOf } from './map-frame.ts'
 import { element, escaped, path, short } from './svg.ts'
 import type { Theme } from './theme.ts'
 
@@ -18,72 +19,54 @@ export interface MapSubject {
   readonly theme: Theme
   /** What the picture is made from, told at its foot. */
   readonly source: string
+  /** As part of a page: so wide [px], without title, foot and mark, which the page has itself; `quick` without what has to be worked out first. */
+  readonly part?: { readonly width: number; readonly quick: boolean }
 }
 
-const WIDTH = 1080
-const HEIGHT = 880
-const LEFT = 104
-const RIGHT = 850
-const TOP = 174
-const BOTTOM = 760
-/** Labels of lines stand from here on. */
-const MARGIN = 875
-
-type Screen = readonly [number, number]
-
 /** A trade map as an engineering drawing: the ground where targets are met, each limit's line hatched on its forbidden side. */
-export function mapPicture(subject: MapSubject): Picture {
-  const { map, theme, source } = subject
+export function mapPicture(subject: MapSubject): Picture & { readonly frame: MapFrame } {
+  const { map, theme, source, part } = subject
   const sheet = new Sheet()
-  const x = scaleLinear().domain(map.ranges.across).range([LEFT, RIGHT])
-  const y = scaleLinear().domain(map.ranges.up).range([BOTTOM, TOP])
-  const at = ([u, v]: MapPlace): Screen => [x(u), y(v)]
-  heading(sheet, subject)
-  sheet.draw(element('rect', { x: LEFT, y: TOP, width: RIGHT - LEFT, height: BOTTOM - TOP, fill: theme.field }))
+  const frame = mapFrame(part)
+  const { left, right, top, bottom, width, height, whole } = frame
+  const at = screenOf(map, frame)
+  if (whole) heading(sheet, subject, frame)
+  const box = { x: left, y: top, width: right - left, height: bottom - top }
+  sheet.draw(element('rect', { ...box, fill: theme.field }))
   ground(sheet, map, at, theme)
-  contours(sheet, map, at, theme)
+  contours(sheet, map, at, theme, frame)
   const families = new Map(subject.answer.targets.map((target, place) => [target.text, { target, family: place }]))
   const lines = map.lines.map(line => ({ ...line, screen: line.points.map(at), ...families.get(line.target) }))
   const before = sheet.marks.length
   for (const line of lines) drawLine(sheet, subject, line)
   const drawn = sheet.marks.splice(before)
   sheet.draw(element('g', { 'clip-path': 'url(#frame)' }, ...drawn))
-  sheet.draw(
-    element('rect', {
-      x: LEFT,
-      y: TOP,
-      width: RIGHT - LEFT,
-      height: BOTTOM - TOP,
-      fill: 'none',
-      stroke: theme.ink,
-      'stroke-width': 1.5,
-    }),
-  )
-  axes(sheet, map, x, y, theme)
+  sheet.draw(element('rect', { ...box, fill: 'none', stroke: theme.ink, 'stroke-width': 1.5 }))
+  axes(sheet, map, at, theme, frame)
   for (const place of map.settings) sheet.draw(dot(at(place), theme))
-  marks(sheet, subject, at)
-  lineLabels(sheet, subject, lines)
-  groundWords(sheet, map, at, theme)
-  foot(sheet, map, source, theme)
+  marks(sheet, subject, at, frame)
+  lineLabels(sheet, subject, lines, frame)
+  groundWords(sheet, map, at, theme, frame)
+  if (whole) foot(sheet, map, source, theme, frame)
   const svg = element(
     'svg',
     {
       xmlns: 'http://www.w3.org/2000/svg',
-      viewBox: `0 0 ${WIDTH} ${HEIGHT}`,
-      width: WIDTH,
-      height: HEIGHT,
+      viewBox: `0 0 ${width} ${height}`,
+      width,
+      height,
       role: 'img',
     },
     element('title', {}, escaped(`${map.sheet}: the trade map of ${map.across} and ${map.up}`)),
-    element('defs', {}, linedWash(theme), crossed(theme), clip()),
-    element('rect', { width: WIDTH, height: HEIGHT, fill: theme.ground }),
+    element('defs', {}, linedWash(theme), crossed(theme), element('clipPath', { id: 'frame' }, element('rect', box))),
+    element('rect', { width, height, fill: theme.ground }),
     ...sheet.marks,
   )
-  return { svg: `${svg}\n`, width: WIDTH, height: HEIGHT, labels: sheet.labels }
+  return { svg: `${svg}\n`, width, height, labels: sheet.labels, frame }
 }
 
-function heading(sheet: Sheet, { map, theme }: MapSubject): void {
-  sheet.draw(element('rect', { x: 40, y: 28, width: WIDTH - 80, height: 4, fill: theme.ink }))
+function heading(sheet: Sheet, { map, theme }: MapSubject, { width }: MapFrame): void {
+  sheet.draw(element('rect', { x: 40, y: 28, width: width - 80, height: 4, fill: theme.ink }))
   const title = [...map.sheet].length > 60 ? `${[...map.sheet].slice(0, 59).join('')}…` : map.sheet
   sheet.write(title, 40, 76, { size: 30, hand: 'words', ink: theme.ink })
   const mark = map.solution
@@ -103,14 +86,6 @@ function linedWash(theme: Theme): string {
     { id: 'lined', width: 6, height: 6, patternUnits: 'userSpaceOnUse' },
     element('rect', { width: 6, height: 6, fill: theme.wash }),
     element('line', { x1: 0, y1: 3, x2: 6, y2: 3, stroke: theme.room, 'stroke-width': 0.7 }),
-  )
-}
-
-function clip(): string {
-  return element(
-    'clipPath',
-    { id: 'frame' },
-    element('rect', { x: LEFT, y: TOP, width: RIGHT - LEFT, height: BOTTOM - TOP }),
   )
 }
 
@@ -134,15 +109,21 @@ function ground(sheet: Sheet, map: MapAnswer, at: (place: MapPlace) => Screen, t
 }
 
 /** Light lines of the first aim, told at the foot where there is room. */
-function contours(sheet: Sheet, map: MapAnswer, at: (place: MapPlace) => Screen, theme: Theme): void {
+function contours(
+  sheet: Sheet,
+  map: MapAnswer,
+  at: (place: MapPlace) => Screen,
+  theme: Theme,
+  { right, bottom }: MapFrame,
+): void {
   for (const { text, points } of map.aim?.contours ?? []) {
     const screen = points.map(at)
     sheet.draw(element('path', { d: path(screen), fill: 'none', stroke: theme.hair, 'stroke-width': 1.1 }))
     const low = screen.reduce((best, each) => (each[1] > best[1] ? each : best), screen[0]!)
     const style = { size: 14, ink: theme.pencil }
-    const place: Screen = [low[0] + 5, Math.min(low[1], BOTTOM) - 7]
+    const place: Screen = [low[0] + 5, Math.min(low[1], bottom) - 7]
     const box = boxOf(text, place[0], place[1], style)
-    if (box.x + box.width < RIGHT - 4 && sheet.free(box, 8)) sheet.write(text, place[0], place[1], style)
+    if (box.x + box.width < right - 4 && sheet.free(box, 8)) sheet.write(text, place[0], place[1], style)
   }
 }
 
@@ -156,8 +137,8 @@ interface Drawn {
 }
 
 /** Ink of a target: ochre at its limit, plum in a conflict's first set. */
-function inkOf({ answer, theme }: MapSubject, text: string): string {
-  if (answer.conflict?.targets.includes(text)) return theme.short
+function inkOf({ answer, theme, part }: MapSubject, text: string): string {
+  if (!part?.quick && answer.conflict?.targets.includes(text)) return theme.short
   return answer.targets.some(target => target.text === text && target.atLimit) ? theme.limit : theme.ink
 }
 
@@ -206,38 +187,40 @@ function bounding(line: Drawn, area: readonly MapRing[], { ranges }: MapAnswer):
   return parts
 }
 
-type Scale = ReturnType<typeof scaleLinear<number, number>>
-
-function axes(sheet: Sheet, map: MapAnswer, x: Scale, y: Scale, theme: Theme): void {
+function axes(
+  sheet: Sheet,
+  map: MapAnswer,
+  at: (place: MapPlace) => Screen,
+  theme: Theme,
+  { left, right, top, bottom, roomy, whole }: MapFrame,
+): void {
   const [across, up] = [unitNamed(map.units.across), unitNamed(map.units.up)]
   const ends = (range: MapPlace, unit: typeof across): [number, number] => [
     fromSI(range[0], unit),
     fromSI(range[1], unit),
   ]
   const told = (name: string, unit: string): string => (unit === '' ? name : `${name}, ${unit}`)
-  const spot = map.solution ?? map.compromise
-  const tags = spot ? { x: x(spot[0]), y: y(spot[1]) } : null
+  const spot = whole ? (map.solution ?? map.compromise) : null
+  const tags = spot && at(spot)
   const style = { size: 14, ink: theme.pencil }
-  for (const tick of scaleLinear().domain(ends(map.ranges.across, across)).ticks(8)) {
-    const at = x(toSI(tick, across))
-    sheet.draw(element('line', { x1: at, y1: BOTTOM, x2: at, y2: BOTTOM + 6, stroke: theme.ink, 'stroke-width': 1.5 }))
-    if (!tags || Math.abs(at - tags.x) > 30)
-      sheet.write(formatNumber(tick, 4), at, BOTTOM + 22, { ...style, anchor: 'middle' })
+  const many = roomy ? 8 : 4
+  const corner: MapPlace = [map.ranges.across[0], map.ranges.up[0]]
+  for (const tick of scaleLinear().domain(ends(map.ranges.across, across)).ticks(many)) {
+    const [x] = at([toSI(tick, across), corner[1]])
+    sheet.draw(element('line', { x1: x, y1: bottom, x2: x, y2: bottom + 6, stroke: theme.ink, 'stroke-width': 1.5 }))
+    if (!tags || Math.abs(x - tags[0]) > 30)
+      sheet.write(formatNumber(tick, 4), x, bottom + 22, { ...style, anchor: 'middle' })
   }
-  for (const tick of scaleLinear().domain(ends(map.ranges.up, up)).ticks(8)) {
-    const at = y(toSI(tick, up))
-    sheet.draw(element('line', { x1: LEFT - 6, y1: at, x2: LEFT, y2: at, stroke: theme.ink, 'stroke-width': 1.5 }))
-    if (!tags || Math.abs(at - tags.y) > 18)
-      sheet.write(formatNumber(tick, 4), LEFT - 10, at + 5, { ...style, anchor: 'end' })
+  for (const tick of scaleLinear().domain(ends(map.ranges.up, up)).ticks(many)) {
+    const [, y] = at([corner[0], toSI(tick, up)])
+    sheet.draw(element('line', { x1: left - 6, y1: y, x2: left, y2: y, stroke: theme.ink, 'stroke-width': 1.5 }))
+    if (!tags || Math.abs(y - tags[1]) > 18)
+      sheet.write(formatNumber(tick, 4), left - 10, y + 5, { ...style, anchor: 'end' })
   }
-  sheet.write(told(map.across, map.units.across), (LEFT + RIGHT) / 2, BOTTOM + 48, {
-    size: 18,
-    hand: 'words',
-    anchor: 'middle',
-    ink: theme.ink,
-  })
+  const words = { size: roomy ? 18 : 16, hand: 'words' as const, ink: theme.ink }
+  sheet.write(told(map.across, map.units.across), (left + right) / 2, bottom + 48, { ...words, anchor: 'middle' })
   // The name of the lever up stands above its axis, level, so that nobody has to turn a head.
-  sheet.write(told(map.up, map.units.up), 40, TOP - 22, { size: 18, hand: 'words', ink: theme.ink })
+  sheet.write(told(map.up, map.units.up), whole ? 40 : 0, top - 22, words)
 }
 
 function dot([x, y]: Screen, theme: Theme): string {
@@ -245,18 +228,26 @@ function dot([x, y]: Screen, theme: Theme): string {
 }
 
 /** The solution (solid) or the compromise (open) with its threads and tags; in a conflict where each mend would land. */
-function marks(sheet: Sheet, { map, answer, theme }: MapSubject, at: (place: MapPlace) => Screen): void {
+function marks(
+  sheet: Sheet,
+  { map, answer, theme, part }: MapSubject,
+  at: (place: MapPlace) => Screen,
+  { left, bottom, whole }: MapFrame,
+): void {
   const spot = map.solution ?? map.compromise
   if (!spot) return
   const [x, y] = at(spot)
-  const thread = { stroke: theme.ink, 'stroke-width': 1, 'stroke-dasharray': '1.5 3' }
-  sheet.draw(
-    element('line', { x1: LEFT, y1: y, x2: x, y2: y, ...thread }),
-    element('line', { x1: x, y1: y, x2: x, y2: BOTTOM, ...thread }),
-  )
-  tag(sheet, formatNumber(fromSI(spot[0], unitNamed(map.units.across)), 4), x, BOTTOM + 18, 'middle', theme)
-  tag(sheet, formatNumber(fromSI(spot[1], unitNamed(map.units.up)), 4), LEFT - 8, y + 5, 'end', theme)
-  const mends = [...(answer.conflict?.mends ?? [])].sort((p, q) => share(p) - share(q))
+  if (whole) {
+    const thread = { stroke: theme.ink, 'stroke-width': 1, 'stroke-dasharray': '1.5 3' }
+    sheet.draw(
+      element('line', { x1: left, y1: y, x2: x, y2: y, ...thread }),
+      element('line', { x1: x, y1: y, x2: x, y2: bottom, ...thread }),
+    )
+    tag(sheet, formatNumber(fromSI(spot[0], unitNamed(map.units.across)), 4), x, bottom + 18, 'middle', theme)
+    tag(sheet, formatNumber(fromSI(spot[1], unitNamed(map.units.up)), 4), left - 8, y + 5, 'end', theme)
+  }
+  // A page that is asked for a map while a hand moves does not wait for mends.
+  const mends = part?.quick ? [] : [...(answer.conflict?.mends ?? [])].sort((p, q) => share(p) - share(q))
   mends.forEach(({ settings }, place) => {
     const [u, v] = [settings[map.across]?.si, settings[map.up]?.si]
     if (u === undefined || v === undefined) return
@@ -273,14 +264,15 @@ function marks(sheet: Sheet, { map, answer, theme }: MapSubject, at: (place: Map
     )
     sheet.write(words, cx, cy + 5, style)
   })
-  sheet.draw(
-    element('path', {
-      d: `M${short(x)} ${short(y - 11)}L${short(x + 11)} ${short(y)}L${short(x)} ${short(y + 11)}L${short(x - 11)} ${short(y)}Z`,
-      fill: map.solution ? theme.ink : theme.field,
-      stroke: map.solution ? theme.field : theme.ink,
-      'stroke-width': 1.8,
-    }),
-  )
+  if (whole)
+    sheet.draw(
+      element('path', {
+        d: `M${short(x)} ${short(y - 11)}L${short(x + 11)} ${short(y)}L${short(x)} ${short(y + 11)}L${short(x - 11)} ${short(y)}Z`,
+        fill: map.solution ? theme.ink : theme.field,
+        stroke: map.solution ? theme.field : theme.ink,
+        'stroke-width': 1.8,
+      }),
+    )
 }
 
 /** Where the number of a mend may stand, from its own place outward. */
@@ -312,7 +304,12 @@ function tag(sheet: Sheet, words: string, x: number, y: number, anchor: 'middle'
 const LIMIT = /^(.*?) (at least|at most|within|equal to) (.*)$/
 
 /** Names of the lines in the right margin, pushed apart, each with a leader to where its line comes nearest. */
-function lineLabels(sheet: Sheet, subject: MapSubject, lines: readonly Drawn[]): void {
+function lineLabels(
+  sheet: Sheet,
+  subject: MapSubject,
+  lines: readonly Drawn[],
+  { right, top, bottom, margin, roomy }: MapFrame,
+): void {
   const { theme } = subject
   const seen = new Map<string, { first: string; second: string; from: Screen; ink: string }>()
   for (const line of lines) {
@@ -332,22 +329,22 @@ function lineLabels(sheet: Sheet, subject: MapSubject, lines: readonly Drawn[]):
   const labels = [...seen.values()].sort((a, b) => a.from[1] - b.from[1])
   const heights = movedApart(
     labels.map(label => label.from[1]),
-    44,
-    TOP + 8,
-    BOTTOM - 20,
+    roomy ? 44 : 38,
+    top + 8,
+    bottom - 20,
   )
   labels.forEach(({ first, second, from, ink }, k) => {
     const y = heights[k]!
     sheet.draw(
       element('path', {
-        d: path([from, [Math.max(from[0], RIGHT) + 8, y], [MARGIN - 5, y]]),
+        d: path([from, [Math.max(from[0], right) + 8, y], [margin - 5, y]]),
         fill: 'none',
         stroke: ink,
         'stroke-width': 1,
       }),
     )
-    sheet.write(cutTo(first, 24), MARGIN, y - 2, { size: 15, bold: true, ink })
-    sheet.write(cutTo(second, 26), MARGIN, y + 15, { size: 15, ink: theme.ink })
+    sheet.write(cutTo(first, roomy ? 24 : 14), margin, y - 2, { size: 15, bold: true, ink })
+    sheet.write(cutTo(second, roomy ? 26 : 16), margin, y + 15, { size: 15, ink: theme.ink })
   })
 }
 
@@ -357,7 +354,13 @@ function cutTo(words: string, most: number): string {
 }
 
 /** What the ground means, written on it where there is room. */
-function groundWords(sheet: Sheet, map: MapAnswer, at: (place: MapPlace) => Screen, theme: Theme): void {
+function groundWords(
+  sheet: Sheet,
+  map: MapAnswer,
+  at: (place: MapPlace) => Screen,
+  theme: Theme,
+  frame: MapFrame,
+): void {
   const write = (rings: readonly MapRing[], words: string): void => {
     const style = { size: 18, hand: 'words' as const, anchor: 'middle' as const, ink: theme.ink }
     const spot = map.solution ?? map.compromise
@@ -368,6 +371,7 @@ function groundWords(sheet: Sheet, map: MapAnswer, at: (place: MapPlace) => Scre
       sheet,
       words,
       spot && at(spot),
+      frame,
     )
     if (place) sheet.write(words, place[0], place[1], style)
   }
@@ -382,10 +386,11 @@ function roomFor(
   sheet: Sheet,
   words: string,
   threads: Screen | null,
+  { left, right, top, bottom }: MapFrame,
 ): Screen | null {
   const free: Screen[] = []
-  for (let y = TOP + 30; y < BOTTOM - 10; y += 10)
-    for (let x = LEFT + width / 2 + 8; x < RIGHT - width / 2; x += 14) {
+  for (let y = top + 30; y < bottom - 10; y += 10)
+    for (let x = left + width / 2 + 8; x < right - width / 2; x += 14) {
       const corners: Screen[] = [-0.55, 0, 0.55].flatMap((across): Screen[] => [
         [x + across * width, y - 20],
         [x + across * width, y + 8],
@@ -401,9 +406,9 @@ function roomFor(
   return free.reduce((best, place) => (far(place) < far(best) ? place : best))
 }
 
-function foot(sheet: Sheet, map: MapAnswer, source: string, theme: Theme): void {
+function foot(sheet: Sheet, map: MapAnswer, source: string, theme: Theme, { width, bottom }: MapFrame): void {
   sheet.draw(
-    element('line', { x1: 40, y1: BOTTOM + 76, x2: WIDTH - 40, y2: BOTTOM + 76, stroke: theme.ink, 'stroke-width': 1 }),
+    element('line', { x1: 40, y1: bottom + 76, x2: width - 40, y2: bottom + 76, stroke: theme.ink, 'stroke-width': 1 }),
   )
   const held = Object.entries(map.others).map(([name, { text }]) => `${name} ${text}`)
   const parts = [
@@ -412,7 +417,7 @@ function foot(sheet: Sheet, map: MapAnswer, source: string, theme: Theme): void 
     held.length > 0 ? `Held: ${held.join(', ')}.` : '',
     'A paper study; the range safety officer decides.',
   ]
-  sheet.write(cutTo(parts.filter(part => part !== '').join(' '), 150), 40, BOTTOM + 100, {
+  sheet.write(cutTo(parts.filter(part => part !== '').join(' '), 150), 40, bottom + 100, {
     size: 15,
     ink: theme.pencil,
   })

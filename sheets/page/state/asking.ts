@@ -15,7 +15,8 @@ export function answerAlways(make: () => Worker): void {
     const { text, pins } = store.draft.value
     const set = store.held.value ?? pins
     const moving = store.moving.value !== null
-    untracked(() => ask({ kind: 'sheet', text, set, moving }))
+    const width = store.width.value
+    untracked(() => ask({ kind: 'sheet', text, set, moving, width }))
   })
 }
 
@@ -57,7 +58,7 @@ export function stop(): void {
 export function again(): void {
   store.fault.value = null
   const { text, pins } = store.draft.value
-  ask({ kind: 'sheet', text, set: pins, moving: false })
+  ask({ kind: 'sheet', text, set: pins, moving: false, width: store.width.value })
 }
 
 /** Whether anything is still being worked out: for whoever looks at the page from outside. */
@@ -76,6 +77,7 @@ function hear(said: Said, asking: Asking): void {
         store.answer.value = { ...store.answer.value, problems: view.problems, outline: view.outline, stale: true }
       } else store.answer.value = view
       if (asking.kind === 'sheet') store.answered.value = asking.text
+      store.placed()
       if (asking.kind === 'sheet' && !asking.moving) {
         store.why.value = null
         speak()

@@ -26,7 +26,9 @@ export function begun(now: Draft): History {
 /** The history with another state; `tag` and `time` [ms] tell whether it goes on with the gesture before. */
 export function changed(history: History, now: Draft, tag: string | null, time: number): History {
   if (same(now, history.now)) return history
-  const goesOn = tag !== null && tag === history.tag && time - history.time < TOGETHER && history.future.length === 0
+  // A hand that holds something goes on however long it rests.
+  const together = tag?.startsWith('hand') || time - history.time < TOGETHER
+  const goesOn = tag !== null && tag === history.tag && together && history.future.length === 0
   const past = goesOn ? history.past : [...history.past, history.now].slice(-MOST)
   return { past, now, future: [], tag, time }
 }

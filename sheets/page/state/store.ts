@@ -41,6 +41,8 @@ export const drafts = signal<readonly KeptDraft[]>([])
 export const compared = signal<readonly ComparedDraft[]>([])
 /** Levers as a hand holds them while it moves, in place of the draft's pins. */
 export const held = signal<Pins | null>(null)
+/** How wide the page's pictures may be [px]. */
+export const width = signal(1240)
 export const moving = signal<Moving | null>(null)
 export const progress = signal<Progress | null>(null)
 export const stopped = signal(false)
@@ -89,6 +91,20 @@ export function keepDraft(name: string): void {
   const { text, pins } = draft.value
   if (drafts.value.some(each => each.text === text && JSON.stringify(each.pins) === JSON.stringify(pins))) return
   drafts.value = [...drafts.value, { name, text, pins }]
+}
+
+const waiting: (() => void)[] = []
+
+/** Does what needs to know where things stand in the text as soon as that is known: at once, or when the worker has answered. */
+export function whenPlaced(act: () => void): void {
+  if (answered.value === draft.value.text) act()
+  else waiting.push(act)
+}
+
+/** The places of the text are known now: does what waited for them, one after the other, as each changes the text. */
+export function placed(): void {
+  if (answered.value !== draft.value.text) return
+  waiting.shift()?.()
 }
 
 /** Changes the text in a way that is announced as risky: a draft is kept first. */

@@ -1,4 +1,4 @@
-import { useState } from 'preact/hooks'
+import { useLayoutEffect, useRef, useState } from 'preact/hooks'
 import * as store from '../state/store.ts'
 import { Card } from './card.tsx'
 import { Conflict } from './conflict.tsx'
@@ -19,11 +19,23 @@ import { Verdict } from './verdict.tsx'
 /** The whole page, in the order in which it is read. */
 export function App({ cautions }: { readonly cautions: string }) {
   const [card, setCard] = useState(false)
+  const main = useRef<HTMLElement>(null)
+  // Pictures are drawn as wide as the page is, so that their letters are never scaled.
+  useLayoutEffect(() => {
+    const fit = (): void => {
+      const { width } = main.current!.getBoundingClientRect()
+      if (width > 0) store.width.value = Math.floor(width)
+    }
+    fit()
+    const watch = new ResizeObserver(fit)
+    watch.observe(main.current!)
+    return () => watch.disconnect()
+  }, [])
   const title = store.answer.value?.title || store.fileName.value
   return (
     <div class="page">
       <Head onCard={() => setCard(!card)} />
-      <main>
+      <main ref={main}>
         <h1>{title}</h1>
         <Drafts />
         <Card open={card} onClose={() => setCard(false)} />

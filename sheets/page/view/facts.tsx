@@ -18,18 +18,22 @@ export function Facts() {
 }
 
 function Fact({ fact }: { readonly fact: FactView }) {
-  const { name, written, at, whole, lever, description } = fact
+  const { name, written, lever, description } = fact
+  /** The fact where it stands by then: the text may have changed meanwhile. */
+  const now = (): FactView | undefined => store.answer.value?.facts.find(each => each.name === name)
   const write = (value: string): void => {
     const words = value.trim()
-    const { text } = store.draft.value
-    // The places hold for the text that was answered only.
-    if (words !== '' && words !== written && text === store.answered.value)
-      store.changeText(edited(text, { at, with: words }))
+    if (words === '' || words === written) return
+    store.whenPlaced(() => {
+      const place = now()
+      if (place) store.changeText(edited(store.draft.value.text, { at: place.at, with: words }))
+    })
   }
-  const makeLever = (): void => {
-    const { text, pins } = store.draft.value
-    if (lever && text === store.answered.value) store.change({ text: edited(text, { at: whole, with: lever }), pins })
-  }
+  const makeLever = (): void =>
+    store.whenPlaced(() => {
+      const place = now()
+      if (place?.lever) store.changeText(edited(store.draft.value.text, { at: place.whole, with: place.lever }))
+    })
   return (
     <div class="fact">
       <label for={`fact ${name}`} title={description ?? undefined}>

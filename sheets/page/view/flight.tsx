@@ -36,7 +36,7 @@ export function Flight() {
 }
 
 function Cursor({ flight }: { readonly flight: FlightView }) {
-  const { width, height, left, right, end } = flight
+  const { width, height, left, right, top, end } = flight
   const time = cursor.value
   const at = (clientX: number, svg: Element): number => {
     const rect = svg.getBoundingClientRect()
@@ -73,7 +73,7 @@ function Cursor({ flight }: { readonly flight: FlightView }) {
       }}
       onKeyDown={key}
     >
-      {time !== null && <line class="cursor" x1={x} x2={x} y1={120} y2={height - 70} />}
+      {time !== null && <line class="cursor" x1={x} x2={x} y1={top} y2={height - 80} />}
     </svg>
   )
 }

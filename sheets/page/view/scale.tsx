@@ -28,10 +28,12 @@ let grips = 0
 /** A target's margin scale: limit ticks in their lanes with tabs to drag, hatching where one may not stand, the mark, the room. */
 export function MarginScale({
   target,
+  place,
   sentence,
   onType,
 }: {
   readonly target: TargetView
+  readonly place: number
   readonly sentence: string
   readonly onType: (limit: LimitView) => void
 }) {
@@ -82,8 +84,14 @@ export function MarginScale({
     const way = { ArrowRight: 1, ArrowUp: 1, ArrowLeft: -1, ArrowDown: -1 }[event.key]
     if (event.key === 'Escape' && grip.current) release(false)
     else if (event.key === 'Enter') onType(limit)
-    else if (way !== undefined) write(take(limit), limit.si + way * (event.shiftKey ? 10 : 1) * step * unit.per, step)
-    else return
+    else if (way !== undefined) {
+      const by = way * (event.shiftKey ? 10 : 1) * step * unit.per
+      // A key that repeats faster than the answers come goes on from where the last one will have left it.
+      store.whenPlaced(() => {
+        const now = store.answer.value?.targets[place]?.limits.find(({ end }) => end === limit.end)
+        if (now?.place) write({ ...take(now), tag: `keys ${place} ${limit.end}` }, now.si + by, step)
+      })
+    } else return
     event.preventDefault()
   }
   return (

@@ -25,6 +25,7 @@ export function Targets() {
         <TargetRow
           // Two targets may read alike; their places do not.
           key={place}
+          place={place}
           target={target}
           apart={conflict && involved.size > 0 && !involved.has(target.text)}
         />
@@ -42,7 +43,15 @@ export function Targets() {
   )
 }
 
-function TargetRow({ target, apart }: { readonly target: TargetView; readonly apart: boolean }) {
+function TargetRow({
+  target,
+  place,
+  apart,
+}: {
+  readonly target: TargetView
+  readonly place: number
+  readonly apart: boolean
+}) {
   const [typing, setTyping] = useState<LimitView | null>(null)
   const price = store.why.value?.prices[target.text]
   const sentence = shown(`${target.subject} ${target.value}, ${target.limit}, ${target.words}`)
@@ -58,7 +67,7 @@ function TargetRow({ target, apart }: { readonly target: TargetView; readonly ap
           <span class="narrow"> {shown(target.limit)}</span>
         </h3>
       </div>
-      <MarginScale target={target} sentence={sentence} onType={setTyping} />
+      <MarginScale target={target} place={place} sentence={sentence} onType={setTyping} />
       <div class="state">
         <Glyph state={target.state} />
         <p class={`verdictword ${target.state === 'at its limit' ? 'limit' : target.state === 'met' ? '' : 'short'}`}>
@@ -66,7 +75,7 @@ function TargetRow({ target, apart }: { readonly target: TargetView; readonly ap
         </p>
         <p class="second">{shown(second)}</p>
       </div>
-      {typing && <Typing limit={typing} subject={target.subject} onDone={() => setTyping(null)} />}
+      {typing && <Typing limit={typing} place={place} subject={target.subject} onDone={() => setTyping(null)} />}
     </div>
   )
 }
@@ -74,17 +83,22 @@ function TargetRow({ target, apart }: { readonly target: TargetView; readonly ap
 /** A limit written by hand. */
 function Typing({
   limit,
+  place,
   subject,
   onDone,
 }: {
   readonly limit: LimitView
+  readonly place: number
   readonly subject: string
   readonly onDone: () => void
 }) {
   const write = (value: string): void => {
     const words = value.trim()
-    if (limit.place && words !== '')
-      store.changeText(edited(store.draft.value.text, { at: limit.place.at, with: words }))
+    if (words !== '')
+      store.whenPlaced(() => {
+        const now = store.answer.value?.targets[place]?.limits.find(({ end }) => end === limit.end)?.place
+        if (now) store.changeText(edited(store.draft.value.text, { at: now.at, with: words }))
+      })
     onDone()
   }
   return (

@@ -3,6 +3,7 @@ import type { AxisView, LeverView, MapView } from '../spoken.ts'
 import { savePicture } from '../state/files.ts'
 import * as store from '../state/store.ts'
 import { Drawing } from './drawing.tsx'
+import { textWidth } from './measure.ts'
 import { shown } from './numbers.ts'
 
 /** The trade map with its mark, which a hand may drag: that holds both levers; let go, and the sheet is solved again. */
@@ -23,7 +24,7 @@ export function TradeMap() {
           Save picture
         </button>
       </div>
-      <div class="mapbox">
+      <div class="mapbox sized" ref={box => box?.style.setProperty('--wide', `${map.width}px`)}>
         <Drawing svg={map.svg} label={map.words} />
         <Mark map={map} />
       </div>
@@ -95,9 +96,13 @@ function Mark({ map }: { readonly map: MapView }) {
     const found = lever(name)
     return found ? shown(`${name} ${found.number} ${found.unit.text}`.trim()) : name
   }
+  const conflict = store.answer.value?.outcome === 'conflict' && !held
   return (
     <svg class="over" viewBox={`0 0 ${width} ${height}`}>
       <title>The mark of the trade map</title>
+      <path class="thread" d={`M${left} ${y}H${x}V${bottom}`} />
+      <Tag x={x} y={bottom + 17} words={shown(lever(across.lever)?.number ?? '')} />
+      <Tag x={left - 20} y={y} words={shown(lever(up.lever)?.number ?? '')} />
       <g
         class="handle mapmark"
         transform={`translate(${x.toFixed(1)} ${y.toFixed(1)})`}
@@ -123,8 +128,21 @@ function Mark({ map }: { readonly map: MapView }) {
         }}
       >
         <circle r={30} class="hit" />
-        <path d="M0 -13L13 0L0 13L-13 0Z" class="lozenge ink" />
+        <path d="M0 -13L13 0L0 13L-13 0Z" class={conflict ? 'lozenge open' : 'lozenge ink'} />
       </g>
     </svg>
+  )
+}
+
+/** A setting on a solid tag at its axis. */
+function Tag({ x, y, words }: { readonly x: number; readonly y: number; readonly words: string }) {
+  const width = textWidth(words, '700 16px "Liberation Sans Narrow", "Arial Narrow", sans-serif') + 14
+  return (
+    <>
+      <rect class="tagbox" x={x - width / 2} y={y - 12} width={width} height={24} />
+      <text class="tagwords" x={x} y={y + 6} text-anchor="middle">
+        {words}
+      </text>
+    </>
   )
 }

@@ -1,6 +1,7 @@
 import { formatQuantity } from '../../../grammar/units/choose.ts'
 import type { Answer } from '../../answer.ts'
 import { openSheet } from '../../index.ts'
+import type { SheetOutline } from '../../outline.ts'
 import { cardParts } from '../../picture/card.ts'
 import { DRAWN } from '../../report/characters.ts'
 import { asNumber } from '../../report/number.ts'
@@ -16,8 +17,13 @@ import { whyView } from './why-view.ts'
 export interface Desk {
   text: string
   sheet: Sheet | null
+  outline: SheetOutline | null
+  /** What the map last drawn was of: a hand on its levers leaves it as it is. */
+  mapped: { readonly of: string; readonly inks: string; readonly rest: boolean } | null
 }
 
+/** A wider map tells no more [px]. */
+const MAP_WIDTH = 900
 /** Cells each way of the map while a hand moves, at once when it is still, and at rest. */
 const CELLS = { moving: 16, first: 48, rest: 200 } as const
 
@@ -25,6 +31,7 @@ function opened(desk: Desk, text: string): Sheet {
   if (desk.sheet === null || desk.text !== text) {
     desk.sheet = openSheet(text, { name: 'sheet', load: noFile })
     desk.text = text
+    desk.outline = null
   }
   return desk.sheet
 }
@@ -32,6 +39,8 @@ function opened(desk: Desk, text: string): Sheet {
 function noFile(path: string): never {
   throw new Error(`A page reads no files beside its sheet; write the rows of "${path}" under the table instead.`)
 }
+
+type SheetAsking = Extract<Asking, { readonly kind: 'sheet' }>
 
 /** What is said to an asking, piece by piece, the most wanted first; the caller may stop between any two. */
 export function* job(desk: Desk, asking: Asking): Generator<Said> {
@@ -72,43 +81,57 @@ function cardOf(sheet: Sheet, answer: Answer, paper: 'A4' | 'letter'): ReturnTyp
   return cardParts({ answer, flight: flown, file: 'the sheet', paper })
 }
 
-function* answerSheet(desk: Desk, { text, set, moving }: Extract<Asking, { readonly kind: 'sheet' }>): Generator<Said> {
+function* answerSheet(desk: Desk, asking: SheetAsking): Generator<Said> {
+  const { text, set, moving, width } = asking
   const sheet = opened(desk, text)
   const answer = sheet.solve({ set })
-  const outline = sheet.outline()
+  const outline = desk.outline ?? sheet.outline()
+  desk.outline = outline
   yield { kind: 'answer', view: answerView(answer, sheet, outline) }
   if (answer.outcome === 'faulty') return
   const [name] = Object.keys(answer.flights)
-  const still = settled(answer)
-  const flight = name === undefined ? null : flightView(name, sheet.fly({ set: still, flight: name }), answer)
-  yield { kind: 'flight', view: flight }
-  const levers = outline.levers.map(lever => lever.name)
-  const drawable = levers.length >= 2
-  if (!drawable) yield { kind: 'map', view: null }
-  else yield mapSaid(sheet, answer, levers, set, moving ? CELLS.moving : CELLS.first)
+  const flown = name === undefined ? null : sheet.fly({ set: settled(answer), flight: name })
+  yield { kind: 'flight', view: flown && flightView(name!, flown, answer, width) }
+  yield* mapSaid(desk, asking, sheet, answer, moving ? 'moving' : 'first')
   if (moving) return
   yield { kind: 'why', view: whyView(sheet, answer, set) }
-  if (drawable) yield mapSaid(sheet, answer, levers, set, CELLS.rest)
+  yield* mapSaid(desk, asking, sheet, answer, 'rest')
   if (answer.outcome !== 'unsure') yield { kind: 'card', ...cardOf(sheet, answer, 'A4') }
 }
 
-/** The map of the first two levers, pinned or not: pins of those two stand as its mark. */
-function mapSaid(
+/**
+ * The map of the first two levers, where there are two; pins of those two only move its mark, which the page draws itself. Nothing is said
+ * where the map on show is still right.
+ */
+function* mapSaid(
+  desk: Desk,
+  { text, set, width }: SheetAsking,
   sheet: Sheet,
   answer: Answer,
-  levers: readonly string[],
-  set: Readonly<Record<string, number>>,
-  cells: number,
-): Said {
-  const [across, up] = levers as [string, string]
+  how: keyof typeof CELLS,
+): Generator<Said> {
+  const [across, up] = (desk.outline?.levers ?? []).map(lever => lever.name)
+  if (across === undefined || up === undefined) {
+    yield { kind: 'map', view: null }
+    return
+  }
   const others = Object.fromEntries(Object.entries(set).filter(([name]) => name !== across && name !== up))
-  const map = sheet.map({ across, up, set: others, cells })
-  if (map.outcome === 'faulty') return { kind: 'map', view: null }
-  const quantities = answer.conflict?.compromise?.quantities ?? answer.quantities
-  const [x, y] = [quantities[across]?.si, quantities[up]?.si]
-  const here = typeof x === 'number' && typeof y === 'number' ? ([x, y] as const) : null
-  const placed = answer.outcome === 'solved' ? { ...map, solution: here } : { ...map, solution: null, compromise: here }
-  return { kind: 'map', view: mapView(placed, answer, cells !== CELLS.rest) }
+  const held = Object.entries(settled(answer)).filter(([name]) => name !== across && name !== up)
+  const of = JSON.stringify([text, held, width])
+  const inks = JSON.stringify(answer.targets.map(({ met, atLimit }) => [met, atLimit]))
+  const { mapped } = desk
+  const right = mapped?.of === of && (how === 'moving' || (mapped.inks === inks && (how === 'first' || mapped.rest)))
+  if (right) return
+  const map = sheet.map({ across, up, set: others, cells: CELLS[how] })
+  if (map.outcome === 'faulty') {
+    yield { kind: 'map', view: null }
+    return
+  }
+  desk.mapped = { of, inks, rest: how === 'rest' }
+  yield {
+    kind: 'map',
+    view: mapView(map, answer, { width: Math.min(width, MAP_WIDTH), coarse: how !== 'rest', quick: how !== 'rest' }),
+  }
 }
 
 /** The settings of an answer as pins, so that what follows searches nothing. */

@@ -19,17 +19,19 @@ export const PAGE_THEME: Theme = {
   wash: 'var(--wash)',
 }
 
-export function flightView(name: string, flight: FlightAnswer, answer: Answer): FlightView | null {
+export function flightView(name: string, flight: FlightAnswer, answer: Answer, width: number): FlightView | null {
   if (flight.history.rows.length === 0) return null
-  const picture = flightPicture({ title: '', settings: '', flight, targets: answer.targets, theme: PAGE_THEME })
+  const { targets } = answer.conflict?.compromise ?? answer
+  const picture = flightPicture({ title: name, settings: '', flight, targets, theme: PAGE_THEME, part: { width } })
   const { columns, units, rows } = flight.history
   return {
     name,
     svg: picture.svg,
     width: picture.width,
     height: picture.height,
-    left: 104,
-    right: 1030,
+    left: picture.frame.left,
+    right: picture.frame.right,
+    top: picture.frame.top,
     end: rows.at(-1)![0]!,
     columns,
     units,
@@ -37,13 +39,18 @@ export function flightView(name: string, flight: FlightAnswer, answer: Answer): 
   }
 }
 
-export function mapView(map: MapAnswer, answer: Answer, coarse: boolean): MapView {
-  const picture = mapPicture({ map, answer, theme: PAGE_THEME, source: '' })
+export function mapView(
+  map: MapAnswer,
+  answer: Answer,
+  { width, coarse, quick }: { readonly width: number; readonly coarse: boolean; readonly quick: boolean },
+): MapView {
+  const picture = mapPicture({ map, answer, theme: PAGE_THEME, source: '', part: { width, quick } })
+  const { left, top, right, bottom } = picture.frame
   return {
     svg: picture.svg,
     width: picture.width,
     height: picture.height,
-    frame: [104, 174, 850, 760],
+    frame: [left, top, right, bottom],
     across: { lever: map.across, range: map.ranges.across },
     up: { lever: map.up, range: map.ranges.up },
     mark: map.solution ?? map.compromise,

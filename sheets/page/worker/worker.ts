@@ -11,7 +11,7 @@ export interface Answered {
   readonly said: Said
 }
 
-const desk: Desk = { text: '', sheet: null }
+const desk: Desk = { text: '', sheet: null, outline: null, mapped: null }
 /** The newest asking of each kind that has not been taken up. */
 const waiting = new Map<Asking['kind'], Asked>()
 let working = false
