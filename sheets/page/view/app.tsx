@@ -22,12 +22,12 @@ export function App({ cautions }: { readonly cautions: string }) {
   const main = useRef<HTMLElement>(null)
   // Pictures are drawn as wide as the page is, so that their letters are never scaled.
   useLayoutEffect(() => {
-    const fit = (): void => {
+    const measure = (): void => {
       const { width } = main.current!.getBoundingClientRect()
       if (width > 0) store.width.value = Math.floor(width)
     }
-    fit()
-    const watch = new ResizeObserver(fit)
+    measure()
+    const watch = new ResizeObserver(measure)
     watch.observe(main.current!)
     return () => watch.disconnect()
   }, [])
