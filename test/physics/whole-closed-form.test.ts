@@ -6,7 +6,7 @@ import { flyWholeAt } from '../../solver/flight/whole/fly.ts'
 import type { Canopy, WholePlan, WholeStage } from '../../solver/flight/whole/plan.ts'
 import { H, MASS, U, W } from '../../solver/flight/whole/point.ts'
 import { Voyage } from '../../solver/flight/whole/voyage.ts'
-import { constantCurve } from '../../solver/model/curve.ts'
+import { constantCurve, pchip } from '../../solver/model/curve.ts'
 import { heronPlan } from '../support/vehicles.ts'
 import { flown, wholeOf } from '../support/whole.ts'
 
@@ -226,6 +226,25 @@ test('a rail is left at √(2 a L)', () => {
   expect(leaning).toBeCloseTo(Math.sqrt(6 * 9.80665 * (5 - Math.sin(1.2))), 3)
 })
 
+// Conservation of energy: a rail does no work.
+test('a rail too long to be run is slid back down, to the speed of the fall from its highest point', () => {
+  const plan = wholeOf(
+    { ...heron, body: moon },
+    { railElevation: 0.8, railLength: 40e3, stages: [stage({ propellantMass: 20 })] },
+  )
+  const it = flown(plan)
+  const mu = moon.gravity * moon.radius ** 2
+  expect(it.outcome).toBe('comes down')
+  expect(it.at('rail exit speed')).toBeNaN()
+  expect(it.at('burnout angle')).toBeCloseTo(0.8, 9)
+  const fall = Math.sqrt(2 * mu * (1 / moon.radius - 1 / (moon.radius + it.at('apoapsis'))))
+  expect(it.at('touchdown speed') / fall).toBeCloseTo(1, 8)
+  // In air the drag, which is against the motion, takes some of it.
+  expect(flown({ ...plan, body: EARTH }).at('touchdown speed')).toBeLessThan(
+    Math.sqrt(2 * 9.80665 * flown({ ...plan, body: EARTH }).at('apoapsis')),
+  )
+})
+
 describe('outcomes', () => {
   const up = { stages: [stage({ propellantMass: 150 })] }
   test('a parachute that is never within its limits', () => {
@@ -272,6 +291,14 @@ describe('outcomes', () => {
     expect(it.outcome).toBe('comes down')
     const edge = (6356766 * 20000) / (6356766 - 20000)
     expect(flown(wholeOf({ ...heron, body: EARTH, launchAltitude: edge }, up)).outcome).toBe('comes down')
+  })
+  test('a guided rocket that is held past rows of its program flies on from there', () => {
+    const pitch = pchip([0, 2, 5, 60], [1.5, 1.45, 1.4, 1.2])
+    const held = stage({ propellantMass: 276, throttleCap: 0.2 })
+    const it = flown(wholeOf(heron, { railElevation: 1.5, railLength: 5, pitch, stages: [held] }))
+    expect(it.outcome).toBe('comes down')
+    // The rail is left only after some of the propellant is burnt.
+    expect(it.at('rail exit speed')).toBeGreaterThan(0)
   })
   test('two peaks in one moment do not hold a flight up: what is felt and dynamic pressure, where the drag coefficient is constant', () => {
     const capsule = stage({ dryMass: 650, propellantMass: 0, referenceArea: 1.767, drag: constantCurve(1.3) })

@@ -7,7 +7,7 @@ import { ANGLE, BACK_LOSS, copyNumbers, DRAG_LOSS, H, HEAT, MASS, type Point, U,
 /**
  * The rates of a state, in a plane through the body's centre: ḣ = u, u̇ = (F − D)ᵤ/m + w²/r − g, ẇ = (F − D)_w/m − u w/r, angle rate w/r,
  * with g = g_s (R/r)², F = T (1 − β p), never below 0, along the velocity (or at the pitch given), D = ½ ρ V² (A c(mach) + canopies) against it;
- * mass flow T/c. On the rail the direction is the rail's, on the pad nothing moves. Heating by Sutton and Graves, NASA TR R-376 (1971): K √(ρ/Rₙ) V³.
+ * mass flow T/c. On the rail the motion keeps to it, also where it slides back, and thrust points up it; on the pad nothing moves. Heating by Sutton and Graves, NASA TR R-376 (1971): K √(ρ/Rₙ) V³.
  */
 export function evaluate(craft: Craft, point: Point): void {
   const { state, rates } = point
@@ -50,10 +50,11 @@ export function evaluate(craft: Craft, point: Point): void {
   rates[DRAG_LOSS] = slow
   rates[HEAT] = point.heat
   if (craft.mode === 'rail') {
-    const a = push - slow - g * craft.sine
+    const along = push - craft.direction * slow
+    const a = along - g * craft.sine
     rates[U] = a * craft.sine
     rates[W] = a * craft.cosine
-    point.felt = Math.abs(push - slow)
+    point.felt = Math.abs(along)
     return
   }
   const au = push * point.du - slow * eu
@@ -66,9 +67,9 @@ export function evaluate(craft: Craft, point: Point): void {
 /** The speed along the motion and the directions of motion and thrust. */
 function direct(craft: Craft, point: Point, u: number, w: number): void {
   if (craft.mode !== 'free') {
-    point.eu = craft.sine
-    point.ew = craft.cosine
-    point.speed = u * craft.sine + w * craft.cosine
+    point.eu = craft.direction * craft.sine
+    point.ew = craft.direction * craft.cosine
+    point.speed = u * point.eu + w * point.ew
   } else if (craft.vertical) {
     point.eu = craft.direction
     point.ew = 0
@@ -205,9 +206,11 @@ export function vary(craft: Craft, point: Point, lane: Lane, index: number): voi
   const sign = point.push >= point.drag ? 1 : -1
   out.felt = sign * (push - slow)
   if (craft.mode === 'rail') {
-    const { sine, cosine } = craft
-    const a = point.push - point.drag - g * sine
-    const change = push - slow - fall * sine - g * cosine * lane.elevation
+    const { sine, cosine, direction } = craft
+    const along = point.push - direction * point.drag
+    out.felt = Math.sign(along) * (push - direction * slow)
+    const a = along - g * sine
+    const change = push - direction * slow - fall * sine - g * cosine * lane.elevation
     out.upRate = change * sine + a * cosine * lane.elevation
     out.sideRate = change * cosine - a * sine * lane.elevation
     return

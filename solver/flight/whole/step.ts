@@ -19,6 +19,10 @@ export interface Care {
   readonly altitude: number
 }
 
+/** Heat taken may err by so many tolerances of itself a step; below this [J/m2] it counts as so much. */
+const HEAT_CARE = 3
+const LEAST_HEAT = 100
+
 /** Rates at the stages of the step in hand, SIZE a stage. */
 const K = new Float64Array(STAGES * SIZE)
 
@@ -39,7 +43,9 @@ export function attempt(craft: Craft, from: Point, to: Point, dt: number, care: 
   toEnd(K, begin, dt, to.state)
   to.time = from.time + dt
   complete(craft, to)
-  return errorOf(to, dt, care)
+  const error = errorOf(to, dt, care)
+  if (craft.heating === 0) return error
+  return Math.max(error, partOf(HEAT, to, dt) / (HEAT_CARE * care.tolerance * (to.state[HEAT]! + LEAST_HEAT)))
 }
 
 /** The acting part of the state at stage i, from rates at the stages before. */

@@ -16,7 +16,7 @@ import { dragPieces, openPieces, passKnot, standing } from './vehicle.ts'
 import { arrangeWatches } from './watches.ts'
 import type { End, Observer, Way } from './way.ts'
 
-/** Share of the ideal speed gain that is added to speed where errors are taken relative to it. */
+/** Share of the best stage's ideal speed gain that is added to speed where errors are taken relative to it. */
 const ERROR_SPEED = 0.03
 /** Tolerance above which there are no restarts at layer edges and drag knots. */
 const LOOSE = 1e-5
@@ -86,11 +86,8 @@ export class Voyage implements Way {
     this.log = new Log(this)
     this.canopies = new Canopies(this)
     this.holdSlopes = new Float64Array(lanes)
-    const ideal = burns.reduce(
-      (sum, burn) => sum + burn.exhaust.value * Math.log(burn.full.value / burn.empty.value),
-      0,
-    )
-    const speed = ERROR_SPEED * ideal
+    const gains = burns.map(burn => burn.exhaust.value * Math.log(burn.full.value / burn.empty.value))
+    const speed = ERROR_SPEED * Math.max(...gains, 0)
     this.care = care ?? { tolerance, speed, altitude: (speed * speed) / (2 * plan.body.gravity) }
   }
 
@@ -137,6 +134,9 @@ export class Voyage implements Way {
     const { craft, from, plan } = this
     craft.mode = plan.railLength > 0 ? 'rail' : 'free'
     craft.layer = layerAt(craft.air, from.state[H]!, true)
+    const { pitch } = craft
+    while (pitch && craft.pitchPiece + 1 < pitch.knots.length && pitch.knots[craft.pitchPiece + 1]! <= craft.hold)
+      craft.pitchPiece++
     complete(craft, from)
     openPieces(craft, from.mach, 1)
     complete(craft, from)
@@ -487,7 +487,11 @@ export class Voyage implements Way {
         this.apoapsis()
         break
       case 'periapsis':
-        this.end = 'goes into orbit'
+        if (craft.mode === 'rail')
+          this.cross(() => {
+            craft.direction = 1
+          })
+        else this.end = 'goes into orbit'
         break
       case 'opening':
         this.canopies.open()

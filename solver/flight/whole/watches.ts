@@ -45,7 +45,8 @@ export function arrangeWatches(voyage: Way): readonly Watch[] {
         plan.railLength * craft.cosine * direction.railElevation
       )
     })
-  } else turning(voyage, list)
+  }
+  turning(voyage, list)
   const space = voyage.log.spaceEdge
   if (space !== null) (voyage.log.inSpace ? below : above)('space', space, still)
   below('ground', voyage.plan.launchAltitude, l => voyage.directions[l]!.launchAltitude)
@@ -89,7 +90,8 @@ function turning({ craft, log }: Way, list: Watch[]): void {
     rate: point => -point.rates[U]!,
     change: (point, l) => -change(point, l),
   })
-  if (!craft.vertical && !log.ascending)
+  const slides = craft.mode === 'rail' && craft.direction < 0
+  if (slides || (craft.mode === 'free' && !craft.vertical && !log.ascending))
     list.push({
       kind: 'periapsis',
       altitude: Number.NaN,

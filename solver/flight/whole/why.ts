@@ -8,6 +8,7 @@ export function whyNoneWhole(figure: FigureName, plan: WholePlan, outcome: strin
   const { name, of, index } = figure
   if (name === 'rail exit speed' && plan.railLength === 0) return 'this flight has no rail'
   if (outcome === 'never leaves the pad') return 'the rocket never leaves the pad'
+  if (name === 'rail exit speed') return 'the rail is not run to its end'
   if (name.includes('heat')) return whyNoHeat(plan, name)
   if (name === 'max mach' || name.startsWith('max q')) return 'the flight stays where no air tells it'
   if (name.includes('crew margin') && !plan.crewLimit) return 'no crew limit is given'
