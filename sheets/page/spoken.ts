@@ -201,6 +201,7 @@ export type Asking =
       readonly moving: boolean
       /** How wide the pictures are to be [px]. */
       readonly width: number
+      readonly units: 'sheet' | 'SI' | 'customary'
     }
   | {
       readonly kind: 'working'

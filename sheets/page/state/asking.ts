@@ -16,7 +16,8 @@ export function answerAlways(make: () => Worker): void {
     const set = store.held.value ?? pins
     const moving = store.moving.value !== null
     const width = store.width.value
-    untracked(() => ask({ kind: 'sheet', text, set, moving, width }))
+    const units = store.units.value
+    untracked(() => ask({ kind: 'sheet', text, set, moving, width, units }))
   })
 }
 
@@ -58,7 +59,7 @@ export function stop(): void {
 export function again(): void {
   store.fault.value = null
   const { text, pins } = store.draft.value
-  ask({ kind: 'sheet', text, set: pins, moving: false, width: store.width.value })
+  ask({ kind: 'sheet', text, set: pins, moving: false, width: store.width.value, units: store.units.value })
 }
 
 /** Whether anything is still being worked out: for whoever looks at the page from outside. */

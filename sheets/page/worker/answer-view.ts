@@ -11,13 +11,12 @@ import { workWords } from '../../report/work-words.ts'
 import type { Sheet } from '../../sheet.ts'
 import type { AnswerView, FactView, FigureView, LeverView } from '../spoken.ts'
 import { problemViews } from './mendings.ts'
+import { inUnits, type ShownUnits } from './shown-units.ts'
 import { targetViews } from './targets.ts'
 
 /** What the page draws of an answer at once; what takes longer (why, prices) is asked for by itself. */
-export function answerView(answer: Answer, sheet: Sheet, outline: SheetOutline): AnswerView {
-  const compromise = answer.conflict?.compromise ?? null
-  const quantities = compromise?.quantities ?? answer.quantities
-  const targets = compromise?.targets ?? answer.targets
+export function answerView(answer: Answer, sheet: Sheet, outline: SheetOutline, units: ShownUnits): AnswerView {
+  const { quantities, targets, aims } = inUnits(answer, units)
   const conflict = answer.outcome === 'conflict'
   const { verdict, more } = conflict
     ? { verdict: 'Conflict: the musts cannot all be met.', more: '' }
@@ -29,9 +28,9 @@ export function answerView(answer: Answer, sheet: Sheet, outline: SheetOutline):
     more,
     work: conflict ? '' : quickWork(answer),
     levers: outline.levers.flatMap(lever => leverView(lever, quantities[lever.name])),
-    load: conflict ? null : loadView(answer),
-    targets: targetViews(targets, quantities, outline.targets),
-    aims: answer.aims.map(aim => ({
+    load: conflict ? null : loadView(answer, quantities),
+    targets: targetViews(targets, quantities, outline.targets, units !== 'sheet'),
+    aims: aims.map(aim => ({
       text: aim.text,
       value: aim.si === null ? 'no value' : formatQuantity(asNumber(aim.si), unitNamed(aim.unit ?? ''), 4),
     })),
@@ -78,12 +77,12 @@ function parted(text: string): readonly [string, string] {
   return at === -1 ? [text, ''] : [text.slice(0, at), text.slice(at + 1)]
 }
 
-function loadView(answer: Answer): AnswerView['load'] {
+function loadView(answer: Answer, shown: Answer['quantities']): AnswerView['load'] {
   if (answer.outcome !== 'solved') return null
   for (const [, lever] of leversOf(answer.quantities)) {
     const load = loadOf(lever, answer.quantities)
     if (!load) continue
-    const [number, unit] = parted(load.made[1].text)
+    const [number, unit] = parted(shown[load.made[0]]!.text)
     return { name: load.made[0], number, unit, words: `Full is ${load.full[1].text}: take out ${takenOut(load)}.` }
   }
   return null

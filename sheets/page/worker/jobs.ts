@@ -87,7 +87,7 @@ function* answerSheet(desk: Desk, asking: SheetAsking): Generator<Said> {
   const answer = sheet.solve({ set })
   const outline = desk.outline ?? sheet.outline()
   desk.outline = outline
-  yield { kind: 'answer', view: answerView(answer, sheet, outline) }
+  yield { kind: 'answer', view: answerView(answer, sheet, outline, asking.units) }
   if (answer.outcome === 'faulty') return
   const [name] = Object.keys(answer.flights)
   const flown = name === undefined ? null : sheet.fly({ set: settled(answer), flight: name })

@@ -13,6 +13,7 @@ export function targetViews(
   targets: readonly TargetAnswer[],
   quantities: Answer['quantities'],
   outlines: readonly OutlineTarget[],
+  converted: boolean,
 ): readonly TargetView[] {
   const taken = new Set<OutlineTarget>()
   return targets.map((target, family) => {
@@ -25,12 +26,13 @@ export function targetViews(
       target.unit ?? (Object.hasOwn(quantities, words.subject) ? quantities[words.subject]!.unit : ''),
     )
     const span = spanOf(target, words.kind)
+    const limits = limitViews(target, words, scale.ticks, outline, converted)
     return {
       text: target.text,
       level: target.level,
       subject: words.subject,
       kind: words.kind,
-      limit: words.limit,
+      limit: converted ? limits.map(each => each.words).join(', ') : words.limit,
       value: words.value,
       state: words.state,
       words: words.words,
@@ -38,7 +40,7 @@ export function targetViews(
       scale,
       span,
       ticks: ticksOf(span, unit),
-      limits: limitViews(target, words, scale.ticks, outline),
+      limits,
       family,
       line: outline?.line ?? null,
       description: outline?.description ?? null,
@@ -88,6 +90,7 @@ function limitViews(
   words: TargetWords,
   ticks: readonly number[],
   outline: OutlineTarget | null,
+  converted: boolean,
 ): readonly LimitView[] {
   const ends: readonly LimitView['end'][] =
     words.kind === 'within'
@@ -104,7 +107,7 @@ function limitViews(
       end === 'both'
         ? (asNumber(target.limit[0]) + asNumber(target.limit[1])) / 2
         : asNumber(target.limit[end === 'low' ? 0 : 1])
-    const short = written?.unit ? written.text : formatQuantity(value, unit, 4)
+    const short = written?.unit && !converted ? written.text : formatQuantity(value, unit, 4)
     return {
       end,
       // A tolerance has two ends on the scale and its one number between them.

@@ -1,0 +1,210 @@
+import { readFileSync } from 'node:fs'
+import fc from 'fast-check'
+import { describe, expect, test } from 'vitest'
+import { parse } from '../../grammar/index.ts'
+import { openSheet } from '../../sheets/index.ts'
+import type { OutlineValue } from '../../sheets/outline.ts'
+import type { AnswerView, Asking, Said } from '../../sheets/page/spoken.ts'
+import { begun, changed, redone, undone } from '../../sheets/page/state/history.ts'
+import { draftOf, fragmentOf } from '../../sheets/page/state/link.ts'
+import { difference, edited, plainNumber, stepBelow } from '../../sheets/page/text/edit.ts'
+import { mendEdits } from '../../sheets/page/text/mend.ts'
+import { type Desk, job } from '../../sheets/page/worker/jobs.ts'
+
+const heron = readFileSync('sheets/examples/heron.loft', 'utf8')
+
+function said(text: string, more: Partial<Extract<Asking, { kind: 'sheet' }>> = {}): Said[] {
+  const desk: Desk = { text: '', sheet: null, outline: null, mapped: null }
+  const asking = { kind: 'sheet', text, set: {}, moving: false, width: 1000, units: 'sheet', ...more } as const
+  return [...job(desk, asking)]
+}
+
+function viewOf(all: readonly Said[]): AnswerView {
+  const first = all[0]!
+  if (first.kind !== 'answer') throw new Error('the answer comes first')
+  return first.view
+}
+
+describe('where everything stands in the text', () => {
+  const examples = ['heron', 'crewed-hop', 'two-stages', 'range-limit', 'small-world', 'calibration', 'two-sites']
+  const texts = examples.map(name => readFileSync(`sheets/examples/${name}.loft`, 'utf8'))
+  const shapes: readonly ((text: string) => string)[] = [
+    text => text,
+    text => text.replaceAll('\n', '\r\n'),
+    text => `\ufeff${text}`,
+    text => text.replaceAll('\n', '\r'),
+  ]
+
+  test('each value is the very words of its declaration, whatever ends the lines', () => {
+    let seen = 0
+    for (const text of texts)
+      for (const shape of shapes) {
+        const shaped = shape(text)
+        const { facts, levers, targets } = openSheet(shaped, { load: () => '' }).outline()
+        const check = (value: OutlineValue, line: number): void => {
+          const [from, to] = value.at
+          expect(shaped.slice(from, to)).toBe(value.text)
+          expect(shaped.slice(0, from).split(/\r\n|\r|\n/)).toHaveLength(line)
+          seen++
+        }
+        for (const fact of facts) check(fact.value, fact.line)
+        for (const lever of levers) for (const end of [lever.from, lever.to]) check(end, lever.line)
+        for (const target of targets) for (const { value } of target.limits) check(value, target.line)
+      }
+    expect(seen).toBeGreaterThan(200)
+  })
+
+  test('a value written over is the only thing that changes', () => {
+    for (const text of texts) {
+      const { facts } = openSheet(text, { load: () => '' }).outline()
+      for (const { name, value } of facts) {
+        const after = edited(text, { at: value.at, with: '7 kg' })
+        const fact = parse(after).statements.find(each => each.kind === 'fact' && each.name.text === name)
+        expect(fact?.kind === 'fact' && fact.value.kind === 'number' && fact.value.text).toBe('7')
+        expect(after.split('\n').filter((line, k) => line !== text.split('\n')[k])).toHaveLength(1)
+      }
+    }
+  })
+})
+
+test('the smallest difference between two texts makes the one of the other', () => {
+  const texts = fc.tuple(fc.string(), fc.string(), fc.string(), fc.string())
+  fc.assert(
+    fc.property(texts, ([head, old, fresh, tail]) => {
+      const [before, after] = [head + old + tail, head + fresh + tail]
+      const edit = difference(before, after)
+      expect(edit === null).toBe(before === after)
+      if (edit === null) return
+      expect(edited(before, edit)).toBe(after)
+      expect(edit.at[1] - edit.at[0] + edit.with.length).toBeLessThanOrEqual(old.length + fresh.length)
+    }),
+  )
+})
+
+test('a number that a hand gives is read back to its grain', () => {
+  fc.assert(
+    fc.property(fc.double({ min: -1e6, max: 1e6, noNaN: true }), fc.integer({ min: -6, max: 5 }), (value, power) => {
+      const grain = 10 ** power
+      const number = plainNumber(value, grain)
+      expect(Math.abs(Number(number) - value)).toBeLessThanOrEqual(0.5 * Math.min(1, grain) * (1 + 1e-6))
+      expect(number).not.toMatch(/e/)
+    }),
+  )
+  expect([0.12, 1.4, 2.2, 70, 6].map(stepBelow)).toEqual([0.1, 1, 2, 50, 5])
+})
+
+test('undo and redo walk one history; a gesture that goes on is one step', () => {
+  const draft = (text: string) => ({ text, pins: {} })
+  const states = fc.array(fc.tuple(fc.string(), fc.constantFrom(null, 'typing', 'hand 1'), fc.nat(3000)), {
+    maxLength: 20,
+  })
+  fc.assert(
+    fc.property(states, all => {
+      let time = 0
+      let history = begun(draft('first'))
+      for (const [text, tag, pause] of all) {
+        time += pause
+        history = changed(history, draft(text), tag, time)
+      }
+      const last = history.now
+      let steps = 0
+      while (history.past.length > 0) {
+        history = undone(history)
+        steps++
+      }
+      expect(history.now.text).toBe('first')
+      for (let k = 0; k < steps; k++) history = redone(history)
+      expect(history.now).toEqual(last)
+      expect(steps).toBeLessThanOrEqual(all.length)
+    }),
+  )
+  let typing = begun(draft(''))
+  for (const [k, text] of ['a', 'ab', 'abc'].entries()) typing = changed(typing, draft(text), 'typing', 100 * k)
+  expect(undone(typing).now.text).toBe('')
+})
+
+test('a link gives back the sheet and its pins, and nothing else of what it is given', () => {
+  const pins = fc.dictionary(fc.string({ minLength: 1 }), fc.double({ noNaN: true, noDefaultInfinity: true }), {
+    maxKeys: 4,
+  })
+  fc.assert(
+    fc.property(fc.string({ unit: 'grapheme', maxLength: 300 }), pins, (text, held) => {
+      const back = draftOf(`#${fragmentOf({ text, pins: held })}`)
+      expect(back?.text).toBe(text)
+      for (const [name, value] of Object.entries(held)) expect(back?.pins[name]).toBeCloseTo(value, 12)
+    }),
+  )
+  fc.assert(
+    fc.property(fc.string(), words => {
+      expect(() => draftOf(`#sheet=${words}`)).not.toThrow()
+    }),
+  )
+  expect(draftOf('')).toBeNull()
+})
+
+test('a mend changes only the end of the limit that moves', () => {
+  const text = heron.replace('should apoapsis', 'must   apoapsis')
+  const target = openSheet(text)
+    .outline()
+    .targets.find(each => each.text.startsWith('apoapsis'))!
+  const edits = mendEdits(target, 'apoapsis within 75.1 km to 110 km')
+  expect(edits).toHaveLength(1)
+  expect(edited(text, ...edits)).toBe(text.replace('within   100 km to', 'within   75.1 km to'))
+})
+
+describe('what the worker says', () => {
+  test('the answer first, then flight, map, why, the fine map and the card', () => {
+    expect(said(heron).map(each => each.kind)).toEqual(['answer', 'flight', 'map', 'why', 'map', 'card'])
+    expect(said(heron, { moving: true }).map(each => each.kind)).toEqual(['answer', 'flight', 'map'])
+  })
+
+  test('a hand on the levers of the map leaves the map as it is', () => {
+    const desk: Desk = { text: '', sheet: null, outline: null, mapped: null }
+    const asking = { kind: 'sheet', text: heron, width: 900, units: 'sheet', moving: true } as const
+    const kinds = [0.8, 0.81].map(share => {
+      const set = { 'fuel fraction': share, 'throttle cap': 0.6 }
+      return [...job(desk, { ...asking, set })].map(each => each.kind)
+    })
+    expect(kinds).toEqual([
+      ['answer', 'flight', 'map'],
+      ['answer', 'flight'],
+    ])
+  })
+
+  test('values are told in customary units by the exact factors', () => {
+    const { targets, figures, load } = viewOf(said(heron, { units: 'customary' }))
+    const plain = viewOf(said(heron))
+    const figure = (view: AnswerView, name: string): string => view.figures.find(each => each.name === name)!.text
+    // NIST SP 811 (2008), appendix B.8: 1 mi = 1609.344 m, 1 ft = 0.3048 m, 1 lb = 0.45359237 kg, exact.
+    expect(figures.find(each => each.name === 'apoapsis')!.text).toBe('62.19 mi')
+    expect(Number.parseFloat(figure(plain, 'apoapsis')) / 1.609344).toBeCloseTo(62.2, 1)
+    expect(Number.parseFloat(load!.number)).toBeCloseTo(276 / 0.45359237, 0)
+    expect(load!.unit).toBe('lb')
+    const q = targets.find(each => each.subject === 'max q')!
+    // 1 psi = 6894.757 Pa (NIST SP 811, appendix B.8).
+    expect(q.limits[0]!.words).toBe('at most 10.15 psi')
+    expect(Number.parseFloat(q.value) * 6.894757).toBeCloseTo(59.28, 0)
+    // The place that a hand writes to keeps the sheet's own unit.
+    expect(q.limits[0]!.place!.unit.text).toBe('kPa')
+    expect(targets.find(each => each.subject === 'peak g')!.value).toMatch(/ g0$/)
+  })
+
+  test('every scale stands within its width, ticks on their values', () => {
+    for (const { ticks, span, scale } of viewOf(said(heron)).targets) {
+      expect(ticks.length).toBeGreaterThan(3)
+      for (const { at } of ticks) expect(at).toBeGreaterThanOrEqual(-1e-9)
+      for (const { at } of ticks) expect(at).toBeLessThanOrEqual(1 + 1e-9)
+      expect(span[1]).toBeGreaterThan(span[0])
+      expect(scale.mark).not.toBeNull()
+    }
+  })
+
+  test('what is wrong comes with the edit that mends it, tried on the sheet', () => {
+    const wrong = heron.replace('max q ', 'max qq ')
+    const { problems, outcome } = viewOf(said(wrong))
+    expect(outcome).toBe('faulty')
+    expect(problems).toHaveLength(1)
+    const { edit } = problems[0]!
+    expect(openSheet(edited(wrong, edit!)).problems).toEqual([])
+  })
+})
