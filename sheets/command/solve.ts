@@ -1,5 +1,6 @@
 import type { Outcome } from '../answer.ts'
 import { jsonText } from '../report/json.ts'
+import { sensitivityLines } from '../report/sensitivities.ts'
 import { solveReport } from '../report/solve-report.ts'
 import { lookOf, shown } from './looks.ts'
 import { sayProblems } from './messages.ts'
@@ -8,6 +9,8 @@ import { type Shell, STATUS, type Status } from './shell.ts'
 
 export interface SolveOptions extends Common {
   readonly set?: readonly string[]
+  /** Whether to tell how far each target moves with each lever and fact. */
+  readonly sensitivities?: boolean
 }
 
 /** Exit status of an outcome. */
@@ -27,7 +30,11 @@ export async function solve(named: string, options: SolveOptions, shell: Shell):
   else {
     await sayProblems(shell, answer.problems, file)
     const look = lookOf(shell.out, shell.environment)
-    if (answer.outcome !== 'faulty') shell.out.write(shown(solveReport(answer, file.name, look), look))
+    if (answer.outcome !== 'faulty') {
+      const page = solveReport(answer, file.name, look)
+      const more = options.sensitivities ? [[], ...sensitivityLines(answer, look.width)] : []
+      shell.out.write(shown([...page, ...more], look))
+    }
   }
   return OUTCOMES[answer.outcome]
 }

@@ -2,6 +2,7 @@ import type { Problem } from '../../grammar/source.ts'
 import type { Outcome } from '../answer.ts'
 import type { OutlineUnit, SheetOutline, Stretch } from '../outline.ts'
 import type { Scale } from '../report/scale.ts'
+import type { SensitivityTable } from '../report/sensitivities.ts'
 import type { LimitKind, TargetState } from '../report/target-words.ts'
 
 /** A tick of a drawn scale: its place in shares of the width, and its number. */
@@ -136,6 +137,7 @@ export interface WhyView {
   /** By lever: "held up by apoapsis at least 100 km". */
   readonly held: Readonly<Record<string, string>>
   readonly decides: string | null
+  readonly sensitivities: SensitivityTable
 }
 
 export interface FlightView {

@@ -9,6 +9,7 @@ import { FirstRun } from './first-run.tsx'
 import { Flight } from './flight.tsx'
 import { Head } from './head.tsx'
 import { Keys } from './keys.tsx'
+import { Sensitivities } from './sensitivities.tsx'
 import { Settings } from './settings.tsx'
 import { SheetText } from './sheet-text.tsx'
 import { Targets } from './targets.tsx'
@@ -50,6 +51,7 @@ export function App({ cautions }: { readonly cautions: string }) {
           <Figures />
           <Facts />
         </div>
+        <Sensitivities />
         <Variants />
         <SheetText />
         <p class="cautions">{cautions}</p>

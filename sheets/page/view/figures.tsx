@@ -27,7 +27,6 @@ export function Figures() {
         ))}
       </dl>
       {none.length > 0 && <p class="hint small">No value here: {none.join(', ')}.</p>}
-      {store.why.value?.decides && <p class="hint">{shown(store.why.value.decides)}</p>}
       {working && (
         <div class="working" aria-live="polite">
           <div class="row">

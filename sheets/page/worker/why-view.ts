@@ -1,4 +1,5 @@
 import type { Answer, MendAnswer } from '../../answer.ts'
+import { sensitivityTable } from '../../report/sensitivities.ts'
 import { thoseWords } from '../../report/verdict.ts'
 import { workWords } from '../../report/work-words.ts'
 import type { Sheet } from '../../sheet.ts'
@@ -20,6 +21,7 @@ export function whyView(sheet: Sheet, answer: Answer, set: Readonly<Record<strin
     ),
     held: heldWords(sheet, answer, set),
     decides: answer.decides?.text ?? null,
+    sensitivities: answer.outcome === 'solved' ? sensitivityTable(answer) : { targets: [], rows: [] },
   }
 }
 
