@@ -64,7 +64,7 @@ function wholeCourse(plan: WholePlan, flight: FlightModel): Course {
   }
 }
 
-const OF_STAGES: readonly string[] = ['ignition', 'burnout', 'drop']
+const OF_STAGES: readonly string[] = ['ignition', 'burnout', 'drop', 'impact']
 const OF_PARACHUTES: readonly string[] = ['opening', 'full canopy']
 
 /** "burnout of booster" where the flight has stages of its own, "opening of main". */

@@ -185,12 +185,21 @@ function phaseSource(whole: number, slot: number): Source {
   }
 }
 
+/** Place of the launch altitude among a flight's inputs. */
+const LAUNCH_ALTITUDE = 0
+
 function energySource(state: State, flight: number): Source {
   const slot = outputSlot(state.program, flight, 'apoapsis energy')
   const radius = radiusOf(state, flight)!
+  const { flights, flightPlace, algebra } = state.program
+  const ground = flights[flightPlace[flight]!]!.inputs[LAUNCH_ALTITUDE]!
   return {
     key: `energy ${slot}`,
-    row: { exact: false, figure: s => (s >= radius ? Number.POSITIVE_INFINITY : (radius * s) / (radius - s)) },
+    row: {
+      exact: false,
+      figure: s => (s >= radius ? Number.POSITIVE_INFINITY : (radius * s) / (radius - s)),
+      ...(ground < algebra ? { least: state.values[ground]! } : {}),
+    },
     read: (from, lanes, slopes, at) => {
       if (lanes > 0) from.copySlopes(slot, slopes, at)
       return from.values[slot]!

@@ -165,6 +165,8 @@ function threads(
   return events.flatMap(({ name, time }) => {
     // Ignition and liftoff in one breath are told once.
     if (name === 'ignition' && lifted && lifted.time - time < 0.02 * end) return []
+    // A stage may come down later than the flight itself.
+    if (time > end) return []
     const x = across(time)
     const when = frame.roomy ? `${formatNumber(time, 3)} s` : ''
     const bold = { size: 15, bold: true, ink: theme.ink }

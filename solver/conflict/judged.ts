@@ -15,8 +15,8 @@ export function figureIn(problem: SearchProblem, target: SearchTarget, sample: S
   let most = Number.NEGATIVE_INFINITY
   for (const row of target.rows) {
     const value = sample.rows[row]!
-    const figure = problem.rows[row]!.figure
-    const of = figure ? figure(value) : value
+    const { figure, least } = problem.rows[row]!
+    const of = Math.max(figure ? figure(value) : value, least ?? Number.NEGATIVE_INFINITY)
     if (!(of <= most)) most = Number.isNaN(most) ? most : of
   }
   return most

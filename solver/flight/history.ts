@@ -56,13 +56,11 @@ function onPad(plan: Plan, pad: Pad): History {
   const altitude = plan.launchAltitude
   const mach = standingMach(plan)
   const burn = plan.stages[0]!.propellantMass / pad.flow
-  if (!(burn > 0)) return { flown, rows: Float64Array.from(padRow(pad, 0, 0, mach)), events: [] }
+  const apoapsis = { name: 'apoapsis', time: 0, altitude } as const
+  if (!(burn > 0)) return { flown, rows: Float64Array.from(padRow(pad, 0, 0, mach)), events: [apoapsis] }
   return {
     flown,
     rows: Float64Array.of(...padRows(pad, burn, burn / PAD_ROWS, mach), ...padRow(pad, burn, 0, mach)),
-    events: [
-      { name: 'ignition', time: 0, altitude },
-      { name: 'burnout', time: burn, altitude },
-    ],
+    events: [{ name: 'ignition', time: 0, altitude }, apoapsis, { name: 'burnout', time: burn, altitude }],
   }
 }

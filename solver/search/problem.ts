@@ -9,6 +9,8 @@ export type Accuracy = 'loose' | 'medium' | 'tight'
 export interface Row {
   readonly exact: boolean
   readonly figure: ((s: number) => number) | null
+  /** The least that the figure can really be, where \`figure\` goes on below it: the ground, for the apoapsis of a rocket that does not lift. */
+  readonly least?: number
 }
 
 /**

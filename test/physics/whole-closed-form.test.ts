@@ -270,6 +270,26 @@ describe('outcomes', () => {
     expect(it.at('opening time', 1, 'canopy')).toBeGreaterThanOrEqual(it.at('opening time', 0, 'canopy'))
     expect(it.outcome).toBe('comes down')
   })
+  test('one that lands by parachute where its booster, still falling, comes down', () => {
+    const stages = [
+      stage({ propellantMass: 150, referenceArea: 3 }),
+      stage({ dryMass: 200, propellantMass: 0, referenceArea: 0.05 }),
+    ]
+    const plan = wholeOf(heron, { stages, canopies: [canopy({ altitude: 150, area: 20 })] })
+    const { events, flown: its } = wholeHistory(plan)
+    expect(its.outcome).toBe("lands under the booster's own fall")
+    const [touchdown, impact] = ['touchdown', 'impact'].map(name => events.find(event => event.name === name)!.time)
+    expect(impact!).toBeGreaterThan(touchdown!)
+    expect(flown(plan).at('flight time', 0)).toBeCloseTo(impact!, 6)
+    // A canopy that opens high lets the booster fall first.
+    const high = { ...plan, canopies: [canopy({ altitude: 3000, area: 60 })] }
+    expect(flown(high).outcome).toBe('comes down')
+    expect(
+      wholeHistory(high)
+        .events.map(event => event.name)
+        .slice(-2),
+    ).toEqual(['impact', 'touchdown'])
+  })
   test('an escape has no way down', () => {
     const pebble: BodyNumbers = { radius: 2e5, gravity: 0.5, air: null }
     const it = flown(wholeOf({ ...heron, body: pebble }, { railElevation: 1.2, railLength: 20 }))

@@ -1,7 +1,7 @@
 import { TOLERANCES } from '../fly.ts'
 import type { Craft } from './craft.ts'
 import { between } from './events.ts'
-import { FLIGHT_FIGURES } from './figures.ts'
+import { FLIGHT_FIGURES, figureNames } from './figures.ts'
 import { flyWholeAt, type WholeFlown } from './fly.ts'
 import { complete } from './forces.ts'
 import { coastTo } from './kepler.ts'
@@ -38,12 +38,23 @@ export function wholeHistory(plan: WholePlan): WholeHistory {
   const scout = new Recorder(Number.POSITIVE_INFINITY, Number.NaN)
   flyWholeAt(plan, [], TOLERANCES.tight, 'to the ground', scout)
   const recorder = new Recorder(scout.duration * FINENESS, (scout.climb || scout.duration) * BEHIND)
-  const flown = flyWholeAt(plan, [], TOLERANCES.tight, 'to the ground', recorder)
+  const flown = flyWholeAt(plan, [], TOLERANCES.tight, 'with what it drops', recorder)
   if (flown.outcome === 'could not be flown') return { flown, rows: new Float64Array(0), events: [] }
   const rows = Float64Array.from(recorder.rows)
   const peak = maxQ(rows, flown.figures[MAX_Q_ALTITUDE]!)
-  const events = peak ? [...recorder.events, peak].sort((a, b) => a.time - b.time) : recorder.events
-  return { flown, rows, events }
+  const stays = flown.outcome === 'never leaves the pad'
+  const top = stays ? [{ name: 'apoapsis', part: 0, time: 0, altitude: plan.launchAltitude }] : []
+  const events = [...recorder.events, ...top, ...(peak ? [peak] : []), ...impacts(plan, flown)]
+  return { flown, rows, events: events.sort((a, b) => a.time - b.time) }
+}
+
+/** Where the stages come down that are dropped on the way. */
+function impacts({ stages, canopies, launchAltitude }: WholePlan, { figures }: WholeFlown): WholeEvent[] {
+  return figureNames(stages.length, canopies.length).flatMap(({ name, of, index }, place) => {
+    const time = figures[place]!
+    if (of !== 'stage' || name !== 'flight time' || Number.isNaN(time)) return []
+    return [{ name: 'impact', part: index, time, altitude: launchAltitude }]
+  })
 }
 
 const MAX_Q_ALTITUDE = FLIGHT_FIGURES.indexOf('max q altitude')

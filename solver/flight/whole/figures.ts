@@ -85,6 +85,10 @@ export function figureNames(stages: number, canopies: number): readonly FigureNa
 
 const FLIGHT_PLACES = new Map<string, number>(FLIGHT_FIGURES.map((name, place) => [name, place]))
 
+function stagePlace(stage: number, name: StageFigure): number {
+  return FLIGHT_FIGURES.length + stage * STAGE_FIGURES.length + STAGE_FIGURES.indexOf(name)
+}
+
 /** A flight's figures as they come in, each with its slopes. */
 export class Ledger {
   readonly figures: Float64Array
@@ -105,8 +109,11 @@ export class Ledger {
   }
 
   putStage(stage: number, name: StageFigure, value: number, slope: (lane: number) => number): void {
-    const place = FLIGHT_FIGURES.length + stage * STAGE_FIGURES.length + STAGE_FIGURES.indexOf(name)
-    this.write(place, value, slope)
+    this.write(stagePlace(stage, name), value, slope)
+  }
+
+  atStage(stage: number, name: StageFigure): number {
+    return this.figures[stagePlace(stage, name)]!
   }
 
   putCanopy(canopy: number, name: CanopyFigure, value: number, slope: (lane: number) => number): void {

@@ -9,6 +9,9 @@ import type { End, Observer } from './way.ts'
 /** Steps that one flight may try. */
 const STEP_LIMIT = 40000
 
+/** What comes down nearer than this [m] may hit what has landed. */
+const FALL_RADIUS = 500
+
 /** How far a flight is followed. */
 export type Reach = 'to apoapsis' | 'to the ground' | 'with what it drops'
 
@@ -48,10 +51,26 @@ export function flyWholeAt(
     voyage.log.putPeaks()
     if (!voyage.log.sound()) outcome = 'could not be flown'
   }
-  if (reach === 'with what it drops') for (const dropped of voyage.log.dropped) fallAlone(voyage, dropped, STEP_LIMIT)
+  if (reach === 'with what it drops') {
+    for (const dropped of voyage.log.dropped) fallAlone(voyage, dropped, STEP_LIMIT)
+    if (outcome === 'comes down' && underAFall(voyage)) outcome = "lands under the booster's own fall"
+  }
   if (outcome === 'could not be flown')
     return { outcome, figures: figures.fill(Number.NaN), slopes: slopes.fill(0), evaluations: voyage.craft.evaluations }
   return { outcome, figures, slopes, evaluations: voyage.craft.evaluations }
+}
+
+/** Whether a flight that has come down by parachute lies where one of its stages, still falling, comes down after it. */
+function underAFall({ ledger, plan, log }: Voyage): boolean {
+  const [time, place] = [ledger.at('flight time'), ledger.at('downrange')]
+  return (
+    plan.canopies.length > 0 &&
+    log.dropped.some(
+      ({ stage }) =>
+        ledger.atStage(stage, 'flight time') > time &&
+        Math.abs(ledger.atStage(stage, 'downrange') - place) < FALL_RADIUS,
+    )
+  )
 }
 
 /** Whether thrust passes weight before the first stage is spent, so that the flight leaves the pad. */

@@ -33,12 +33,12 @@ export function standOnPad(voyage: Way): boolean {
   voyage.carry(burn?.stage ?? 0)
   if (burn) voyage.ignite(0)
   complete(craft, from)
-  voyage.observer?.event('ignition', craft, from, burn?.stage ?? 0)
   voyage.next = 0
   if (!burn) {
     voyage.log.stay()
     return false
   }
+  voyage.observer?.event('ignition', craft, from, burn.stage)
   voyage.log.ignite(0)
   return hold(voyage, burn.burnout.value)
 }

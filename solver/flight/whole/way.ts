@@ -25,6 +25,7 @@ export type End =
   | 'never leaves the pad'
   | 'never safe to open'
   | 'hits the ground before opening'
+  | "lands under the booster's own fall"
   | 'could not be flown'
 
 /** A flight under way, as its parts see it (Voyage is the whole). */
