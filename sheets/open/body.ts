@@ -78,6 +78,7 @@ function airTableOf({ value }: Slot, around: Surroundings): AirTable | null {
     around.problems.push(error(value.span, message, mend))
     return null
   }
+  if (!table && value.kind === 'reference' && around.lost(value.name.text)) return null
   if (!table)
     return say(
       'An air table is given by the name of a table of altitude.',

@@ -42,6 +42,12 @@ export function motorOf(
   if (idle && !values.has('propellant mass')) return IDLE
   const curve = curves.get('thrust curve')
   const count = values.get('count') ?? constant(1)
+  if (count.op === 'const' && !(Number.isInteger(count.value) && count.value > 0)) {
+    around.problems.push(
+      error(slots.spanOf('count'), `The count is of whole motors, 1 or more; this is ${count.value}.`),
+    )
+    return null
+  }
   const thrusts = curve ? curveThrusts(slots, curve, count, around) : flatThrusts(slots, count, around)
   const lasting = lastingOf(slots, curve !== undefined, around)
   if (lasting === null || !thrusts) return null

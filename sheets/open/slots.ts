@@ -6,6 +6,8 @@ export interface SlotEntry {
   readonly standard: string | null | 'none'
   /** It takes the name of a table from this unit to `unit`, not a value. */
   readonly tableOf?: string
+  /** It is a difference of temperatures, which no reading (degC) tells. */
+  readonly difference?: true
 }
 
 const slot = (name: string, unit: string, standard: SlotEntry['standard'] = null): SlotEntry => ({
@@ -25,7 +27,7 @@ export const FLIGHT_SLOTS: readonly SlotEntry[] = [
   slot('rail elevation', 'deg', '90 deg'),
   slot('rail length', 'm', '0 m'),
   slot('nose radius', 'm', 'none'),
-  slot('temperature offset', 'K', '0 K'),
+  { ...slot('temperature offset', 'K', '0 K'), difference: true },
   tableSlot('pitch', 's', 'rad'),
   tableSlot('crew limit', 's', 'm/s^2'),
   tableSlot('entry crew limit', 's', 'm/s^2'),

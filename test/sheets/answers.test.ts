@@ -178,6 +178,12 @@ describe('flights at their edges', () => {
       0,
       0,
     ])
+    // Where it stands is the least that could be asked for.
+    expect(answer.conflict!.mends.map(mend => mend.text)).toEqual(['apoapsis at least 0.3 km'])
+    const { events } = openSheet(
+      `${vehicle({ 'vacuum thrust': '1 kN', 'launch altitude': '300 m' })}flight hop from Earth\n`,
+    ).fly()
+    expect(events.find(event => event.name === 'apoapsis')).toEqual({ name: 'apoapsis', time: 0, altitude: 300 })
   })
 
   test('one without propellant never leaves the pad and has no burnout', () => {
