@@ -34,11 +34,11 @@ export function openSheet(text: string, options: OpenOptions = {}): Sheet {
   // What is sound of a wrong sheet is looked at all the same, so that its wrong numbers are told at once with the rest.
   const problems = [...soundSession(compiled(), {}).problems].sort((a, b) => a.line - b.line || a.column - b.column)
 
-  const solve = (set: Settings): Answer => {
+  const solve = (set: Settings, watch?: (flights: number) => boolean): Answer => {
     const elapsed = stopwatch()
     if (bad) return faulty(opened, name, problems)
     const { session, problems: said, wrong } = soundSession(compiled(), set)
-    return wrong ? faulty(opened, name, said) : answer(find(session), name, said, elapsed)
+    return wrong ? faulty(opened, name, said) : answer(find(session, undefined, watch), name, said, elapsed)
   }
 
   return {
@@ -51,7 +51,7 @@ export function openSheet(text: string, options: OpenOptions = {}): Sheet {
       const { session, problems: said, wrong } = soundSession(compiled(), {})
       return checkAnswer(opened, said, wrong ? null : session)
     },
-    solve: ({ set = {} } = {}) => solve(set),
+    solve: ({ set = {}, watch } = {}) => solve(set, watch),
     at: levers => valuesAt(bad ? null : compiled(), levers),
     fly: ({ set = {}, flight } = {}): FlightAnswer =>
       flightAnswer(bad ? null : compiled(), opened, set, flight ?? null),

@@ -25,8 +25,8 @@ export interface Sheet {
   readonly problems: readonly Problem[]
   /** What `check --json` prints. */
   check(): CheckAnswer
-  /** What `solve --json` prints. */
-  solve(options?: { readonly set?: Settings }): Answer
+  /** What `solve --json` prints. `watch` is told on the way how many flights were made; false stops the search, and the answer is `unsure` with the best so far. */
+  solve(options?: { readonly set?: Settings; readonly watch?: (flights: number) => boolean }): Answer
   /** Every quantity at these lever values, SI out, without a search; facts may be set as well. Values between a lever's steps are taken as they are. */
   at(levers: Settings): Readonly<Record<string, number>>
   /** Figures and time history of one flight; levers that are not set are solved first. */

@@ -112,6 +112,7 @@ function verb(all: Command, name: string, summary: string): Command {
 const addSolve: Add = (all, shell, ended) => {
   verb(all, 'solve', 'find the settings that meet the targets, and show them with the flight')
     .option('--set <name=value>', SET_HELP, collect)
+    .option('--within <time>', 'end the search after so long, as in 10s, with the best so far')
     .option('--sensitivities', 'tell how far each target moves with each lever and fact')
     .option('--json', JSON_HELP)
     .addHelpText('after', '\nExample:\n  loftsheet solve heron.loft --set "dry mass = 180 kg"')

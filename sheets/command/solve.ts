@@ -5,10 +5,12 @@ import { solveReport } from '../report/solve-report.ts'
 import { lookOf, shown } from './looks.ts'
 import { sayProblems } from './messages.ts'
 import { type Common, openFile, settingsOf } from './opened.ts'
-import { type Shell, STATUS, type Status } from './shell.ts'
+import { Refusal, type Shell, STATUS, type Status } from './shell.ts'
 
 export interface SolveOptions extends Common {
   readonly set?: readonly string[]
+  /** How long the search may take. */
+  readonly within?: string
   /** Whether to tell how far each target moves with each lever and fact. */
   readonly sensitivities?: boolean
 }
@@ -25,7 +27,8 @@ export const OUTCOMES: Readonly<Record<Outcome, Status>> = {
 export async function solve(named: string, options: SolveOptions, shell: Shell): Promise<Status> {
   const set = settingsOf(options.set)
   const { file, sheet } = await openFile(named, options, shell)
-  const answer = sheet.solve({ set })
+  const end = options.within === undefined ? null : performance.now() + millisecondsOf(options.within)
+  const answer = sheet.solve(end === null ? { set } : { set, watch: () => performance.now() < end })
   if (options.json) shell.out.write(jsonText(answer))
   else {
     await sayProblems(shell, answer.problems, file)
@@ -37,4 +40,13 @@ export async function solve(named: string, options: SolveOptions, shell: Shell):
     }
   }
   return OUTCOMES[answer.outcome]
+}
+
+const SPANS: Readonly<Record<string, number>> = { ms: 1, s: 1000, min: 60_000 }
+
+/** A span of time as written: "10s", "500 ms", "2 min" [ms]. */
+function millisecondsOf(written: string): number {
+  const [, number, unit] = /^\s*(\d+(?:\.\d+)?)\s*(ms|s|min)\s*$/.exec(written) ?? []
+  if (number === undefined) throw new Refusal(`"--within ${written}" is no span of time; write it as in --within 10s.`)
+  return Number(number) * SPANS[unit!]!
 }

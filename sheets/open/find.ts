@@ -1,4 +1,4 @@
-import { pose, prove, type SearchResult, search } from '../../solver/index.ts'
+import { pose, prove, type SearchResult, search, type Watch } from '../../solver/index.ts'
 import type { Session } from './session.ts'
 
 /** The settings found (values of the free levers, in `state.free`'s order), and how sure that is. */
@@ -11,18 +11,34 @@ export interface Found {
 
 /**
  * Finds the settings of a sound session: narrowing first, then the search. `start`: values of the free levers to begin from as
- * well, the answer to a sheet like this one.
+ * well, the answer to a sheet like this one. `watch`: told how many flights were made so far; false stops it.
  */
-export function find(session: Session, start?: Float64Array): Found {
+export function find(session: Session, start?: Float64Array, watch?: Watch): Found {
   const { state } = session
   const ranges = [...state.free].map(lever => session.ranges[lever]!.range)
   const proof = prove(state, ranges)
   const widths = [...proof.widths]
-  const within = (low: Float64Array, high: Float64Array): SearchResult =>
-    search(pose(state, ranges, low, high, widths), start ? { start } : {})
+  let before = 0
+  let last = 0
+  let going = true
+  const watched: Watch | undefined =
+    watch &&
+    (flights => {
+      last = before + flights
+      going &&= watch(last)
+      return going
+    })
+  const within = (low: Float64Array, high: Float64Array): SearchResult => {
+    const result = search(pose(state, ranges, low, high, widths), {
+      ...(start ? { start } : {}),
+      ...(watched ? { watch: watched } : {}),
+    })
+    before = last
+    return result
+  }
   if (!proof.contradiction) {
     const result = within(proof.low, proof.high)
-    if (result.x) return { session, widths, result }
+    if (result.x || !going) return { session, widths, result }
   }
   // Nothing inside the proved box: what comes closest lies anywhere in the ranges.
   const closest = within(

@@ -8,7 +8,7 @@ import { BLANK, type Ink, type Line, piece, wrap } from './marked.ts'
 import { priceWords } from './price-words.ts'
 import { aimLines, figureLines, NAME, targetLines } from './rows.ts'
 import { leversOf, settingLines, settingWords } from './settings.ts'
-import { verdictOf } from './verdict.ts'
+import { meetsMusts, verdictOf } from './verdict.ts'
 import { workWords } from './work-words.ts'
 
 /** How a report is laid out. */
@@ -72,10 +72,14 @@ function unsolvedParts(answer: Answer, layout: Layout): readonly (readonly Line[
     sentence(verdictOf(answer).verdict, '', ink, width),
     ...conflictLines(answer, width),
     answer.outcome === 'unsure' && answer.tried ? paragraph(`Tried: ${answer.tried.replace(/\.$/, '')}.`, width) : [],
-    settings !== '' && values ? paragraph(`Closest compromise, not a setting to fly: ${settings}`, width) : [],
+    settings !== '' && values ? paragraph(`${settingsHead(answer)}: ${settings}`, width) : [],
     values ? targetRows(targets, quantities, layout) : [],
     paragraph(workWords(answer), width, 'pencil'),
   ]
+}
+
+function settingsHead(answer: Answer): string {
+  return meetsMusts(answer) ? 'Best settings so far' : 'Closest compromise, not a setting to fly'
 }
 
 function targetRows(

@@ -16,10 +16,21 @@ export function verdictOf(answer: Answer): Verdict {
     case 'conflict':
       return { verdict: conflictWords(answer), more: '' }
     case 'unsure':
-      return { verdict: 'Unsure: no settings found, and no proof that there are none.', more: '' }
+      return { verdict: unsureWords(answer), more: '' }
     case 'faulty':
       return { verdict: 'The sheet needs mending before it can be solved.', more: '' }
   }
+}
+
+/** Whether the settings of an unsure answer meet what must be met: a search that was stopped early. */
+export function meetsMusts({ outcome, targets }: Answer): boolean {
+  return outcome === 'unsure' && targets.length > 0 && targets.every(({ level, met }) => met || level !== 'must')
+}
+
+function unsureWords(answer: Answer): string {
+  return meetsMusts(answer)
+    ? 'Unsure: these settings meet every must, and there may be better ones.'
+    : 'Unsure: no settings found, and no proof that there are none.'
 }
 
 interface Row {

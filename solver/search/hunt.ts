@@ -4,7 +4,7 @@ import { type Levers, valuesAt } from './levers.ts'
 import { mix } from './mix.ts'
 import { polishViolation } from './polish.ts'
 import type { Sample, SearchProblem } from './problem.ts'
-import { Run } from './run.ts'
+import { Run, type Watch } from './run.ts'
 import { LOOSE, MEDIUM } from './samples.ts'
 import { rounded, settle } from './settle.ts'
 import { near, rankStarts, spreadPoint, startPoints } from './start.ts'
@@ -55,8 +55,15 @@ export interface Hunt {
   descents: number
 }
 
+/** What a search may cost, and what will do. */
+export interface Terms {
+  readonly limit: number
+  readonly any: boolean
+  readonly watch: Watch | null
+}
+
 /** Flies the first starts and frames the problem by them. */
-export function begin(problem: SearchProblem, levers: Levers, limit: number, any: boolean): Hunt {
+export function begin(problem: SearchProblem, levers: Levers, { limit, any, watch }: Terms): Hunt {
   const free = problem.rows.every(row => row.exact)
   const effort = effortOf(levers, free)
   const points = startPoints(levers, effort.spread)
@@ -65,7 +72,7 @@ export function begin(problem: SearchProblem, levers: Levers, limit: number, any
     valuesAt(levers, u, 0, x)
     return problem.fly(x, 'loose', true)
   })
-  const run = new Run(frameOf(problem, levers, flown), limit)
+  const run = new Run(frameOf(problem, levers, flown), limit, watch)
   const starts = flown.map((sample, i) => run.keep(points[i]!, sample, free ? MEDIUM : LOOSE))
   return { run, levers, effort, any, starts, ends: [], spread: effort.spread, descents: 0 }
 }

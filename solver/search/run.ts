@@ -11,6 +11,9 @@ import { MEDIUM, Samples } from './samples.ts'
 export const WHOLE: ChainOptions = { goal: 'all', rounds: 1, ties: false, inset: 0 }
 export const VIOLATION: ChainOptions = { goal: 'violation', rounds: 0, ties: false, inset: 0 }
 
+/** Told how many flights were made so far; the search ends with the best it has where this gives false. */
+export type Watch = (flights: number) => boolean
+
 /** All that one search works with. */
 export class Run {
   readonly frame: Frame
@@ -20,15 +23,20 @@ export class Run {
   readonly bounds: readonly Bound[]
   /** Flights' worth of work it may spend. */
   readonly limit: number
+  /** Whether the watch has called the search off. */
+  stopped = false
   readonly key: Float64Array
   /** Room for the rows' figures. */
   readonly figures: Float64Array
   private readonly x: Float64Array
   private readonly low: Float64Array
   private readonly high: Float64Array
+  private readonly watch: Watch | null
+  private told = 0
 
-  constructor(frame: Frame, limit: number) {
+  constructor(frame: Frame, limit: number, watch: Watch | null) {
     this.frame = frame
+    this.watch = watch
     this.limit = limit
     this.bounds = frame.bounds
     this.samples = new Samples(frame)
@@ -60,8 +68,14 @@ export class Run {
     return figureOf(this.frame, row, y)
   }
 
+  /** Whether nothing more may be flown. Asks the watch now and then. */
   get spent(): boolean {
-    return this.samples.work >= this.limit
+    const { work, count } = this.samples
+    if (this.watch && !this.stopped && count > this.told) {
+      this.told = count
+      this.stopped = !this.watch(count)
+    }
+    return this.stopped || work >= this.limit
   }
 
   /** Exact rows and liftoff at a point in shares. */

@@ -11,10 +11,12 @@ import {
   NOTHING,
   settleEnds,
   settleFrom,
+  type Terms,
 } from './hunt.ts'
 import { improve } from './improve.ts'
-import { leversOf } from './levers.ts'
+import { leversOf, nearestSetting, shareOf } from './levers.ts'
 import type { SearchProblem, SearchResult } from './problem.ts'
+import type { Watch } from './run.ts'
 import { MEDIUM, TIGHT } from './samples.ts'
 import { MOST_ALGEBRA, MOST_SETTINGS, ruledOut, scan, sweep } from './sweep.ts'
 
@@ -25,6 +27,8 @@ export interface SearchOptions {
   readonly flightLimit?: number
   /** Whether any settings that meet the musts will do: then nothing better is looked for. */
   readonly any?: boolean
+  /** Told how many flights were made so far; false ends the search with the best it has, `unsure`. */
+  readonly watch?: Watch
 }
 
 /** Boxes of no more settings than this are flown whole at once. */
@@ -37,17 +41,30 @@ const PLAIN = 0.02
  * Deterministic, whatever the order of targets and rows; knows no clock.
  */
 export function search(problem: SearchProblem, options: SearchOptions = {}): SearchResult {
-  const limit = options.flightLimit ?? Number.POSITIVE_INFINITY
+  let stopped = false
+  const watch: Watch | null = options.watch
+    ? flights => {
+        stopped ||= !options.watch!(flights)
+        return !stopped
+      }
+    : null
+  const terms: Terms = { limit: options.flightLimit ?? Number.POSITIVE_INFINITY, any: options.any ?? false, watch }
+  const result = searched(problem, terms, options.start ?? null)
+  const tried = 'the search was stopped before it was done'
+  return stopped ? { ...result, outcome: 'unsure', evidence: 'searched', tried } : result
+}
+
+function searched(problem: SearchProblem, terms: Terms, start: Float64Array | null): SearchResult {
   const levers = leversOf(problem.levers, problem.low, problem.high)
   if (levers.empty)
-    return closestOverall(problem, limit, {
+    return closestOverall(problem, terms, {
       evidence: 'proved',
       tried: 'the ranges hold no setting that could meet the musts',
     })
-  const hunt = begin(problem, levers, limit, options.any ?? false)
-  const result = levers.size <= FEW ? goThrough(hunt) : look(hunt, options.start ?? null)
-  if (result.outcome === 'solved' || isWhole(problem)) return result
-  const wider = closestOverall(problem, limit, result)
+  const hunt = begin(problem, levers, terms)
+  const result = levers.size <= FEW ? goThrough(hunt) : look(hunt, start)
+  if (result.outcome === 'solved' || hunt.run.stopped || isWhole(problem)) return result
+  const wider = closestOverall(problem, terms, result)
   return { ...wider, flights: wider.flights + result.flights }
 }
 
@@ -59,12 +76,12 @@ function isWhole({ levers, low, high }: SearchProblem): boolean {
 /** A conflict's closest compromise, anywhere in the ranges: narrowing left out only what cannot meet the musts. */
 function closestOverall(
   problem: SearchProblem,
-  limit: number,
+  terms: Terms,
   verdict: Partial<SearchResult> & Pick<SearchResult, 'evidence' | 'tried'>,
 ): SearchResult {
   const low = Float64Array.from(problem.levers, range => range.from)
   const high = Float64Array.from(problem.levers, range => range.to)
-  const hunt = begin(problem, leversOf(problem.levers, low, high), limit, false)
+  const hunt = begin(problem, leversOf(problem.levers, low, high), { ...terms, any: false })
   const { run } = hunt
   if (hunt.levers.size <= FEW || (run.frame.allExact && hunt.levers.size <= MOST_SETTINGS)) sweep(run)
   else {
@@ -96,6 +113,7 @@ function look(hunt: Hunt, start: Float64Array | null): SearchResult {
     if (attempt > 0) moreStarts(hunt, effort.more[attempt - 1]!)
     goDown(hunt, descents)
     if (samples.solved) return improved(hunt)
+    if (run.stopped) return unsolved(hunt, 'searched', '')
     if (attempt > 0 || !ruledOut(run)) continue
     leastViolation(hunt)
     return unsolved(hunt, 'proved', 'algebra alone rules out every setting')
@@ -103,6 +121,7 @@ function look(hunt: Hunt, start: Float64Array | null): SearchResult {
   const least = leastViolation(hunt)
   if (!samples.solved) settleEnds(run, closest(hunt, 2), CLOSE)
   if (samples.solved) return improved(hunt)
+  if (run.stopped) return unsolved(hunt, 'searched', '')
   if (frame.allExact && levers.size <= MOST_ALGEBRA) {
     scan(run)
     return samples.solved ? improved(hunt) : unsolved(hunt, 'proved', 'every setting was worked out')
@@ -137,7 +156,20 @@ function improved(hunt: Hunt): SearchResult {
 /** No answer: settles the closest compromise, which may yet turn out to be one. */
 function unsolved(hunt: Hunt, evidence: SearchResult['evidence'], tried: string): SearchResult {
   for (const end of closest(hunt, 2)) settleFrom(hunt.run, end)
+  if (hunt.run.samples.best < 0) flyClosest(hunt)
   return hunt.run.samples.solved ? improved(hunt) : answer(hunt, evidence, tried)
+}
+
+/** Flies the settings nearest to the best place so far: all that is left where a search is stopped early. */
+function flyClosest({ run, starts, ends, levers }: Hunt): void {
+  const { samples } = run
+  const best = [...starts, ...ends].reduce((least, each) =>
+    samples.violation(each) < samples.violation(least) ? each : least,
+  )
+  const u = Float64Array.from(samples.point(best), (share, l) =>
+    levers.count[l]! > 0 ? shareOf(levers, l, nearestSetting(levers, l, share)) : share,
+  )
+  samples.propose(run.fly(u, TIGHT))
 }
 
 function answer(hunt: Hunt, evidence: SearchResult['evidence'], tried: string): SearchResult {

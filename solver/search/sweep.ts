@@ -74,10 +74,12 @@ export function sweep(run: Run, all = false): void {
     flown.push({ k: k.slice(), violation, share: shareShort(run, sample) })
   }
   eachSetting(frame, k => {
+    if (run.stopped) return
     for (let l = 0; l < u.length; l++) u[l] = shareOf(levers, l, k[l]!)
     const violation = frame.allExact || all ? 0 : exactViolation(frame, run.algebra(u), figures)
     if (violation > 0) excluded.push({ k: k.slice(), violation })
     else loosely(k)
+    void run.spent
   })
   const tightly = flown.filter(each => each.share <= NEAR)
   for (const { k } of tightly) samples.flySetting(k, TIGHT, false, true)

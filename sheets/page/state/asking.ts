@@ -113,6 +113,7 @@ function hear(said: Said, asking: Asking): void {
       store.compared.value = said.compared
       return
     case 'progress':
+      if (store.progress.value) store.progress.value = { ...store.progress.value, flights: said.flights }
       return
     case 'done':
       if (!desk?.busy()) state('still')

@@ -43,10 +43,10 @@ function noFile(path: string): never {
 type SheetAsking = Extract<Asking, { readonly kind: 'sheet' }>
 
 /** What is said to an asking, piece by piece, the most wanted first; the caller may stop between any two. */
-export function* job(desk: Desk, asking: Asking): Generator<Said> {
+export function* job(desk: Desk, asking: Asking, watch: (flights: number) => boolean = () => true): Generator<Said> {
   switch (asking.kind) {
     case 'sheet':
-      yield* answerSheet(desk, asking)
+      yield* answerSheet(desk, asking, watch)
       return
     case 'working': {
       const { text, set, name } = asking
@@ -81,10 +81,10 @@ function cardOf(sheet: Sheet, answer: Answer, paper: 'A4' | 'letter'): ReturnTyp
   return cardParts({ answer, flight: flown, file: 'the sheet', paper })
 }
 
-function* answerSheet(desk: Desk, asking: SheetAsking): Generator<Said> {
+function* answerSheet(desk: Desk, asking: SheetAsking, watch: (flights: number) => boolean): Generator<Said> {
   const { text, set, moving, width } = asking
   const sheet = opened(desk, text)
-  const answer = sheet.solve({ set })
+  const answer = sheet.solve({ set, watch })
   const outline = desk.outline ?? sheet.outline()
   desk.outline = outline
   yield { kind: 'answer', view: answerView(answer, sheet, outline, asking.units) }

@@ -11,6 +11,10 @@ export interface Answered {
   readonly said: Said
 }
 
+/** Progress is told no more often than this [ms]; a search that takes longer ends with the best it has. */
+const BETWEEN = 200
+const LONGEST = 60_000
+
 const desk: Desk = { text: '', sheet: null, outline: null, mapped: null }
 /** The newest asking of each kind that has not been taken up. */
 const waiting = new Map<Asking['kind'], Asked>()
@@ -47,8 +51,18 @@ function take(): Asked | null {
 
 async function answer({ id, asking }: Asked): Promise<void> {
   const say = (said: Said): void => self.postMessage({ id, said } satisfies Answered)
+  let told = performance.now()
+  const begun = told
+  const watch = (flights: number): boolean => {
+    const now = performance.now()
+    if (now - told > BETWEEN) {
+      told = now
+      say({ kind: 'progress', flights: Math.round(flights) })
+    }
+    return now - begun < LONGEST
+  }
   try {
-    for (const said of job(desk, asking)) {
+    for (const said of job(desk, asking, watch)) {
       say(said)
       await breathe()
       // What is asked anew makes the rest of this worthless.
