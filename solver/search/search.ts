@@ -42,9 +42,14 @@ const PLAIN = 0.02
  */
 export function search(problem: SearchProblem, options: SearchOptions = {}): SearchResult {
   let stopped = false
+  // A search anew in the wider box counts from the start again.
+  let before = 0
+  let last = 0
   const watch: Watch | null = options.watch
     ? flights => {
-        stopped ||= !options.watch!(flights)
+        if (flights < last) before += last
+        last = flights
+        stopped ||= !options.watch!(before + flights)
         return !stopped
       }
     : null
