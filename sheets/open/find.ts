@@ -1,4 +1,4 @@
-import { pose, prove, type SearchResult, search, type Watch } from '../../solver/index.ts'
+import { pose, prove, type Range, type SearchResult, search, type Watch } from '../../solver/index.ts'
 import type { Session } from './session.ts'
 
 /** The settings found (values of the free levers, in `state.free`'s order), and how sure that is. */
@@ -48,4 +48,11 @@ export function find(session: Session, start?: Float64Array, watch?: Watch): Fou
   const evidence = proof.contradiction ? 'proved' : closest.evidence
   const outcome = proof.contradiction ? 'conflict' : closest.outcome
   return { session, widths, result: { ...closest, outcome, evidence } }
+}
+
+/** The settings in the middle of ranges: what stands for settings where none has any value. */
+export function middleOf(ranges: readonly Range[]): Float64Array {
+  return Float64Array.from(ranges, ({ from, to, settings }) =>
+    settings ? settings[settings.length >> 1]! : (from + to) / 2,
+  )
 }

@@ -3,7 +3,7 @@ import type { Answer, Compromise } from '../answer.ts'
 import { quantityAnswers } from './answer-quantities.ts'
 import { aimAnswers, atLimits, judge, targetAnswers } from './answer-targets.ts'
 import { conflictAnswer } from './conflict.ts'
-import type { Found } from './find.ts'
+import { type Found, middleOf } from './find.ts'
 import { startMeter } from './meter.ts'
 import type { Opened } from './opened.ts'
 import { priceAnswers } from './price.ts'
@@ -43,14 +43,8 @@ export function answer(found: Found, name: string, problems: readonly Problem[],
   const { session, result, widths } = found
   const { opened } = session.compiled.reading
   const { state } = session
-  const x = result.x
-  if (!x)
-    return {
-      ...faulty(opened, name, problems),
-      outcome: result.outcome,
-      tried: result.tried,
-      work: { flights: 0, milliseconds: elapsed() },
-    }
+  // Where nothing asked for has a value anywhere, any settings show why.
+  const x = result.x ?? middleOf([...state.free].map(lever => session.ranges[lever]!.range))
   // The search may have flown this very point last: its cost is the unit in which work is told.
   state.forget()
   state.evaluate(x, { accuracy: 'tight', slopes: false, scope: 'all' })

@@ -1,11 +1,11 @@
 import type { Problem } from '../../grammar/source.ts'
 import type { Statement } from '../../grammar/tree.ts'
-import { prove, type Range } from '../../solver/index.ts'
+import { prove } from '../../solver/index.ts'
 import type { Setting } from '../answer.ts'
 import type { WorkingAnswer, WorkingOptions, WorkingStep } from '../working.ts'
 import { json } from './answer-quantities.ts'
 import { atLimits, judge } from './answer-targets.ts'
-import { find } from './find.ts'
+import { find, middleOf } from './find.ts'
 import type { Opened } from './opened.ts'
 import { gather } from './scope.ts'
 import type { Compiled, Session } from './session.ts'
@@ -69,12 +69,6 @@ function settle(session: Session, hangs: boolean): Settled {
   const { widths } = prove(state, free)
   const levers = session.compiled.program.levers.length
   return { x: middleOf(free), widths: [...widths], outcome: hangs && levers > 0 ? 'pinned' : 'known', middle: false }
-}
-
-function middleOf(ranges: readonly Range[]): Float64Array {
-  return Float64Array.from(ranges, ({ from, to, settings }) =>
-    settings ? settings[settings.length >> 1]! : (from + to) / 2,
-  )
 }
 
 function laidOut(

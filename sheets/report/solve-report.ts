@@ -73,7 +73,7 @@ function unsolvedParts(answer: Answer, layout: Layout): readonly (readonly Line[
     ...conflictLines(answer, width),
     answer.outcome === 'unsure' && answer.tried ? paragraph(`Tried: ${answer.tried.replace(/\.$/, '')}.`, width) : [],
     settings !== '' && values ? paragraph(`${settingsHead(answer)}: ${settings}`, width) : [],
-    values ? targetRows(targets, quantities, layout) : [],
+    targetRows(targets, quantities, layout),
     paragraph(workWords(answer), width, 'pencil'),
   ]
 }

@@ -193,6 +193,19 @@ describe('flights at their edges', () => {
     expect(answer.quantities['burnout speed']!.reason).toMatch(/nothing burns out/)
   })
 
+  test('a figure that has no value at any settings is a conflict that says why', () => {
+    for (const drag of ['from 0.3 to 0.7', 'from 0.3 to 0.7 in steps of 0.1']) {
+      const facts = vehicle({ 'drag coefficient': '0.5' }).replace(
+        'fact drag coefficient = 0.5',
+        `lever drag coefficient ${drag}`,
+      )
+      const answer = solve(`${facts}flight hop from Earth\nmust peak heat flux at most 10 kW/m^2\n`)
+      expect(answer.outcome).toBe('conflict')
+      expect(answer.targets[0]).toMatchObject({ met: false, si: null, margin: null, reason: 'no nose radius is given' })
+      expect(answer.conflict!.targets).toEqual(['peak heat flux at most 10 kW/m^2'])
+    }
+  })
+
   test('one that escapes meets any "at least" and breaks any "at most"', () => {
     const world = 'body pebble\n  radius = 20 km\n  surface gravity = 0.05 m/s^2\nflight hop from pebble\n'
     const answer = solve(`${vehicle()}${world}must apoapsis at least 1e6 km\nshould apoapsis at most 1e6 km\n`)
