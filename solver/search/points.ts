@@ -12,6 +12,7 @@ export class Points {
   readonly u: Float64Array
   private readonly seen = new Map<string | number, number>()
   private readonly algebra: (Sample | null)[] = []
+  private readonly ids: (string | number)[] = []
 
   constructor(run: Run) {
     this.run = run
@@ -27,6 +28,7 @@ export class Points {
     this.seen.set(id, place)
     this.settings.push(k.slice())
     this.algebra.push(null)
+    this.ids.push(id)
     return place
   }
 
@@ -35,7 +37,7 @@ export class Points {
     const { run, u, algebra } = this
     const k = this.settings[place]!
     for (let l = 0; l < u.length; l++) u[l] = shareOf(run.frame.levers, l, k[l]!)
-    algebra[place] ??= run.algebra(u)
+    algebra[place] ??= run.algebraOf(this.ids[place]!, u)
     return run.model.predict(u, algebra[place]!)
   }
 
@@ -61,6 +63,15 @@ export class Points {
     if (run.samples.known(k, TIGHT) >= 0) return flown
     run.samples.flySetting(k, TIGHT)
     return flown + 1
+  }
+
+  /** Flies a setting well, whatever it may be worth, so that the model learns what is about it. Gives the flights made. */
+  teach(place: number): number {
+    const { run } = this
+    const k = this.settings[place]!
+    if (run.samples.known(k, MEDIUM) >= 0) return 0
+    run.model.learn(run.samples.flySetting(k, MEDIUM))
+    return 1
   }
 
   /** Whether a setting was flown tightly. */

@@ -28,6 +28,7 @@ export class Run {
   readonly key: Float64Array
   /** Room for the rows' figures. */
   readonly figures: Float64Array
+  private readonly settings = new Map<string | number, Sample>()
   private readonly x: Float64Array
   private readonly low: Float64Array
   private readonly high: Float64Array
@@ -82,6 +83,15 @@ export class Run {
   algebra(u: Float64Array): Sample {
     valuesAt(this.frame.levers, u, 0, this.x)
     return this.frame.problem.algebra(this.x)
+  }
+
+  /** The same of a setting of the lattice, worked out once. */
+  algebraOf(id: string | number, u: Float64Array): Sample {
+    const known = this.settings.get(id)
+    if (known) return known
+    const sample = this.algebra(u)
+    this.settings.set(id, sample)
+    return sample
   }
 
   /**

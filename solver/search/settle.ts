@@ -7,6 +7,8 @@ import type { Run } from './run.ts'
 const MOST_CELLS = 6000
 const MOST_POINTS = 300
 const MOST_ROUNDS = 6
+/** After so many cells opened on what is foretold alone a flight teaches the model: it costs less than the cells that it closes. */
+const UNTAUGHT = 10
 
 /** The setting nearest to a point in shares. */
 export function rounded(run: Run, u: Float64Array): Int32Array {
@@ -49,6 +51,7 @@ function spreadOut(points: Points, start: Int32Array, most: number): number {
   let flown = points.try(first)
   offer(first)
   let cells = 0
+  let untaught = 0
   for (;;) {
     const item = queue.pop(key)
     if (item < 0) return flown
@@ -60,10 +63,20 @@ function spreadOut(points: Points, start: Int32Array, most: number): number {
     const place = Math.floor(item / 2)
     if (item % 2 === 1) {
       if (flown >= most) return -1
-      flown += points.try(place)
+      const tried = points.try(place)
+      if (tried > 0) untaught = 0
+      flown += tried
       continue
     }
     if (++cells > MOST_CELLS) return -1
+    // The model may have learnt better since the cell was put in.
+    if (!points.mayBeBest(place, true)) continue
+    if (++untaught > UNTAUGHT && flown < most) {
+      const taught = points.teach(place)
+      flown += taught
+      untaught = 0
+      if (taught > 0 && !points.mayBeBest(place, true)) continue
+    }
     eachNeighbour(points, place, offer)
     if (points.mayBeBest(place, false)) queue.push(run.key, 2 * place + 1)
   }
