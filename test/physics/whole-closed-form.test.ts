@@ -5,6 +5,7 @@ import { wholeHistory } from '../../solver/flight/whole/course.ts'
 import { flyWholeAt } from '../../solver/flight/whole/fly.ts'
 import type { Canopy, WholePlan, WholeStage } from '../../solver/flight/whole/plan.ts'
 import { H, MASS, U, W } from '../../solver/flight/whole/point.ts'
+import { carry } from '../../solver/flight/whole/staging.ts'
 import { Voyage } from '../../solver/flight/whole/voyage.ts'
 import { constantCurve, pchip } from '../../solver/model/curve.ts'
 import { heronPlan } from '../support/vehicles.ts'
@@ -139,7 +140,7 @@ describe('ballistic entry into exponential air has the peak of Allen and Eggers 
     state[W] = angle < 90 ? speed * Math.cos((angle * Math.PI) / 180) : 0
     state[MASS] = ballistic
     voyage.from.time = 0
-    voyage.carry(0)
+    carry(voyage, 0)
     voyage.begin(1)
     voyage.log.apoapsis()
     voyage.arrange()
@@ -184,7 +185,7 @@ describe('stagnation heating', () => {
     voyage.from.state[U] = 3535
     voyage.from.state[MASS] = 1e9
     voyage.from.time = 0
-    voyage.carry(0)
+    carry(voyage, 0)
     voyage.begin(1)
     expect(voyage.from.heat).toBeCloseTo(136447.06, 1)
   })

@@ -1,5 +1,5 @@
+import { canopyChange, vary } from './changes.ts'
 import type { Watch } from './events.ts'
-import { canopyChange, vary } from './forces.ts'
 import { H, type Point, U } from './point.ts'
 import type { End, Opener, Way } from './way.ts'
 

@@ -1,6 +1,7 @@
 import type { Dropped } from './log.ts'
 import type { WholeDirection, WholePlan } from './plan.ts'
 import { MASS, SIZE } from './point.ts'
+import { carry } from './staging.ts'
 import { Voyage } from './voyage.ts'
 
 /** First trial step of a fall [s]. */
@@ -13,7 +14,7 @@ export function fallAlone(flight: Voyage, dropped: Dropped, limit: number): void
   const directions = flight.directions.map(direction => lone(direction, stage))
   const fall = new Voyage(plan, directions, flight.care.tolerance, true, null, flight.care)
   const { craft, from } = fall
-  fall.carry(0)
+  carry(fall, 0)
   craft.hold = flight.craft.hold
   from.time = dropped.time
   for (let k = 0; k < SIZE; k++) from.state[k] = dropped.state[k]!

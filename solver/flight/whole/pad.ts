@@ -1,6 +1,7 @@
 import { layerAt } from './air.ts'
-import { complete, vary } from './forces.ts'
+import { complete, vary } from './changes.ts'
 import { H, MASS, type Point, SIZE } from './point.ts'
+import { carry, ignite } from './staging.ts'
 import { attempt, moveLanes } from './step.ts'
 import type { Way } from './way.ts'
 
@@ -30,10 +31,9 @@ export function standOnPad(voyage: Way): boolean {
     lane.burnClock = 0
     lane.pitchClock = 0
   })
-  voyage.carry(burn?.stage ?? 0)
-  if (burn) voyage.ignite(0)
+  carry(voyage, burn?.stage ?? 0)
+  if (burn) ignite(voyage, 0)
   complete(craft, from)
-  voyage.next = 0
   if (!burn) {
     voyage.log.stay()
     return false

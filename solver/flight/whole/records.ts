@@ -1,6 +1,6 @@
 import { takeNumbers } from '../slab.ts'
+import { vary } from './changes.ts'
 import type { Craft } from './craft.ts'
-import { vary } from './forces.ts'
 import { H, type Point, U, W } from './point.ts'
 
 /** The figures whose largest values are sought. */

@@ -1,6 +1,7 @@
 import { VERNER } from '../step.ts'
+import { complete, vary } from './changes.ts'
 import type { Craft } from './craft.ts'
-import { complete, evaluate, vary } from './forces.ts'
+import { evaluate } from './forces.ts'
 import { ACTING, ANGLE, BACK_LOSS, copyNumbers, DRAG_LOSS, H, HEAT, MASS, type Point, SIZE, U, W } from './point.ts'
 
 const STAGES = 9

@@ -1,5 +1,5 @@
+import { vary } from './changes.ts'
 import type { Watch } from './events.ts'
-import { vary } from './forces.ts'
 import { H, type Point, U } from './point.ts'
 import type { Watched } from './records.ts'
 import { rateOf } from './records.ts'

@@ -4,7 +4,7 @@ import type { Ledger } from './figures.ts'
 import type { WholeDirection, WholePlan } from './plan.ts'
 import type { Point } from './point.ts'
 import type { PeakSet } from './records.ts'
-import type { Burn, Schedule } from './schedule.ts'
+import type { Burn, Schedule, Varied } from './schedule.ts'
 import type { Care } from './step.ts'
 
 /** What follows a flight. */
@@ -37,23 +37,21 @@ export interface Way {
   readonly ledger: Ledger
   readonly log: Journal
   readonly canopies: Opener
+  readonly clock: Keeper
   readonly descend: boolean
+  readonly loose: boolean
   readonly observer: Observer | null
   readonly care: Care
-  /** Where the flight is; where the step in hand ends. */
+  /** Where the flight is; where the step in hand ends; a point to look at. */
   from: Point
   to: Point
-  /** Next appointment. */
-  next: number
+  readonly scratch: Point
   end: End | null
   /** Change of the time from ignition to release, by lane. */
   readonly holdSlopes: Float64Array
-  /** The stage that is lowest from now on sets the drag. */
-  readonly carry: (stage: number) => void
-  readonly ignite: (burn: number) => void
   /** Passes a change of forces, and the same with the peaks that may stand on either side; `lane.event` must be set. */
-  readonly jump: (change: () => void) => void
-  readonly cross: (change: () => void) => void
+  readonly jump: (change: () => void, mass?: Varied | null, pieces?: boolean) => void
+  readonly cross: (change: () => void, pieces?: boolean) => void
   /** Looks anew at what may come. */
   readonly arrange: () => void
   /** What a met event brings; `lane.event` must be set. */
@@ -62,9 +60,24 @@ export interface Way {
   readonly move: (point: Point) => void
 }
 
+/** The next moment that comes by the clock. */
+export interface Moment {
+  readonly time: number
+  readonly kind: 'appointment' | 'shape knot' | 'pitch knot' | 'full canopy' | 'none'
+}
+
+/** Keeps what comes by the clock (Clock). */
+export interface Keeper {
+  readonly spent: boolean
+  readonly keep: (moment: Moment) => void
+}
+
 /** Writes a flight's figures down as they come about (Log). */
 export interface Journal {
   readonly ascending: boolean
+  readonly fallen: boolean
+  readonly tracing: boolean
+  coasting: boolean
   readonly inSpace: boolean
   readonly spaceEdge: number | null
   readonly sets: () => readonly PeakSet[]
@@ -72,6 +85,19 @@ export interface Journal {
   readonly stand: () => void
   readonly ignite: (burn: number) => void
   readonly burnout: (burn: Burn) => void
+  readonly drop: (stage: number) => void
+  readonly railEnd: () => void
+  readonly space: () => void
+  readonly apoapsis: () => void
+  readonly closeAscent: () => void
+  readonly ground: () => void
+  readonly felt: (
+    point: Point,
+    begin: Float64Array,
+    end: Float64Array,
+    share: number,
+    shift: Float64Array | null,
+  ) => void
   readonly opening: (index: number) => void
   readonly under: (index: number) => void
   readonly escape: (farness: { readonly v: number; readonly d: readonly [number, number, number] }) => void
@@ -86,4 +112,7 @@ export interface Opener {
   readonly opensHere: () => boolean
   readonly watch: () => Watch | null
   readonly arm: () => void
+  readonly open: () => void
+  readonly full: () => void
+  readonly verdict: () => End
 }

@@ -1,0 +1,114 @@
+import { complete } from './changes.ts'
+import { U } from './point.ts'
+import type { Appointment, Varied } from './schedule.ts'
+import { carry, ignite } from './staging.ts'
+import type { Keeper, Moment, Way } from './way.ts'
+
+/** Moments nearer than this share are one. */
+const MOMENT = 1e-13
+
+/** Whether a moment is as good as reached. */
+export function isReached(moment: number, now: number): boolean {
+  return moment - now <= MOMENT * Math.max(1, Math.abs(now))
+}
+
+/** Keeps what comes by the clock: burns and drops, knots of tables of time, canopies that are full. */
+export class Clock implements Keeper {
+  private readonly way: Way
+  /** Next appointment. */
+  private next = 0
+
+  constructor(way: Way) {
+    this.way = way
+  }
+
+  /** Whether all burns are over. */
+  get spent(): boolean {
+    return !this.way.craft.burning && this.next >= this.way.schedule.appointments.length
+  }
+
+  /** The next moment that comes by the clock. */
+  moment(): Moment {
+    const { craft, from } = this.way
+    const appointment = this.way.schedule.appointments[this.next]
+    let time = appointment ? appointment.at.value - craft.hold : Number.POSITIVE_INFINITY
+    let kind: Moment['kind'] = appointment ? 'appointment' : 'none'
+    const sooner = (moment: number, what: Moment['kind']): void => {
+      if (!(moment < time)) return
+      time = moment
+      kind = what
+    }
+    if (craft.burning && craft.shape && craft.shapePiece + 2 < craft.shape.knots.length)
+      sooner(craft.ignition + craft.shape.knots[craft.shapePiece + 1]! / craft.cap, 'shape knot')
+    const { pitch } = craft
+    if (pitch && craft.pitchPiece + 1 < pitch.knots.length)
+      sooner(Math.max(from.time, pitch.knots[craft.pitchPiece + 1]! - craft.hold), 'pitch knot')
+    if (craft.fillTime > 0) sooner(craft.opened + craft.fillTime, 'full canopy')
+    return { time, kind }
+  }
+
+  /** Keeps what comes at a moment that is reached. */
+  keep({ kind, time }: Moment): void {
+    const { craft } = this.way
+    if (kind === 'appointment') this.keepAppointments(time)
+    else if (kind === 'full canopy') this.way.canopies.full()
+    else {
+      if (kind === 'shape knot') craft.shapePiece++
+      else craft.pitchPiece++
+      complete(craft, this.way.from)
+    }
+    this.way.arrange()
+  }
+
+  /** All that happens at one moment: peaks count before and after, not between. */
+  private keepAppointments(time: number): void {
+    const { craft, log, from, schedule } = this.way
+    for (let first = true; ; first = false) {
+      const appointment = schedule.appointments[this.next]
+      if (!appointment || !isReached(appointment.at.value - craft.hold, time)) break
+      this.setEvents(appointment.at)
+      if (first) log.considerAll()
+      this.next++
+      this.apply(appointment)
+    }
+    log.considerAll()
+    if (this.spent && log.fallen && log.ascending && from.state[U]! <= 0) log.closeAscent()
+  }
+
+  /** An event by the clock moves with its own change, counted from release. */
+  private setEvents(at: Varied): void {
+    this.way.craft.lanes.forEach((lane, l) => {
+      lane.event = at.slopes[l]! - this.way.holdSlopes[l]!
+    })
+  }
+
+  private apply(appointment: Appointment): void {
+    const { way } = this
+    const { craft, from, log, observer } = way
+    const { burns } = way.schedule
+    switch (appointment.kind) {
+      case 'burnout': {
+        const burn = burns[appointment.burn]!
+        log.burnout(burn)
+        observer?.event('burnout', craft, from, burn.stage)
+        way.jump(() => {
+          craft.burning = false
+          craft.clipped = false
+        }, burn.empty)
+        log.coasting = true
+        return
+      }
+      case 'drop':
+        log.drop(appointment.stage)
+        observer?.event('drop', craft, from, appointment.stage)
+        way.jump(() => carry(way, appointment.lowest), appointment.mass)
+        return
+      case 'ignition': {
+        const burn = burns[appointment.burn]!
+        observer?.event('ignition', craft, from, burn.stage)
+        log.ignite(appointment.burn)
+        way.jump(() => ignite(way, appointment.burn), burn.full)
+      }
+    }
+  }
+}
