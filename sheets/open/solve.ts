@@ -47,7 +47,8 @@ export function answer(found: Found, name: string, problems: readonly Problem[],
   const x = result.x ?? middleOf([...state.free].map(lever => session.ranges[lever]!.range))
   // The search may have flown this very point last: its cost is the unit in which work is told.
   state.forget()
-  state.evaluate(x, { accuracy: 'tight', slopes: false, scope: 'all' })
+  // Only as far as the targets need at first: the way down and all that is merely told are flown once, last.
+  state.evaluate(x, { accuracy: 'tight', slopes: false, scope: 'wanted' })
   const judged = judge(state, widths)
   const plain = state.work
   const near = atLimits(session, x, judged, widths)
