@@ -112,6 +112,7 @@ function verb(all: Command, name: string, summary: string): Command {
 const addSolve: Add = (all, shell, ended) => {
   verb(all, 'solve', 'find the settings that meet the targets, and show them with the flight')
     .option('--set <name=value>', SET_HELP, collect)
+    .option('--out <file>', 'write the solved sheet as a spreadsheet as well: .xlsx')
     .option('--within <time>', 'end the search after so long, as in 10s, with the best so far')
     .option('--sensitivities', 'tell how far each target moves with each lever and fact')
     .option('--json', JSON_HELP)
@@ -202,7 +203,7 @@ const addVariants: Add = (all, shell, ended) => {
     .description(`${summary[0]!.toUpperCase()}${summary.slice(1)}.`)
     .usage('FILE [options], or --join PART… [--out FILE]')
     .argument('<file...>', 'the sheet; with --join the parts that shares have written')
-    .option('--out <file>', 'write the rows to a .csv or .ndjson file (default: CSV on standard output)')
+    .option('--out <file>', 'write the rows to a .csv, .ndjson or .xlsx file (default: CSV on standard output)')
     .option('--workers <number>', 'how many work at it (default: one a core)')
     .option('--resume', 'go on with a run that was broken off')
     .option('--share <i/n>', 'only every nth variant from the ith on: one machine’s share of n')
@@ -219,8 +220,16 @@ const addVariants: Add = (all, shell, ended) => {
     .option('--allow-outside', OUTSIDE_HELP)
     .addHelpText('after', '\nExample:\n  loftsheet variants family.loft --out family.csv --rank "most apoapsis"')
     .action(async (files: readonly string[], options: VariantsOptions) =>
-      ended(await (await import('./variants.ts')).variants(files, options, shell)),
+      ended(await solveVariants(files, options, shell)),
     )
+}
+
+/** A spreadsheet is written from rows that were solved before. */
+async function solveVariants(files: readonly string[], options: VariantsOptions, shell: Shell): Promise<Status> {
+  const { out } = options
+  if (out !== undefined && /\.xlsx$/i.test(out) && !options.join)
+    return (await import('./variants-book.ts')).variantsBook(files, { ...options, out }, shell)
+  return (await import('./variants.ts')).variants(files, options, shell)
 }
 
 const addPage: Add = (all, shell, ended) => {

@@ -3,12 +3,15 @@ import { jsonText } from '../report/json.ts'
 import { sensitivityLines } from '../report/sensitivities.ts'
 import { solveReport } from '../report/solve-report.ts'
 import { lookOf, shown } from './looks.ts'
-import { sayProblems } from './messages.ts'
+import { say, sayProblems } from './messages.ts'
 import { type Common, openFile, settingsOf } from './opened.ts'
+import { pictureKind } from './pictures.ts'
 import { Refusal, type Shell, STATUS, type Status } from './shell.ts'
 
 export interface SolveOptions extends Common {
   readonly set?: readonly string[]
+  /** A spreadsheet to write besides. */
+  readonly out?: string
   /** How long the search may take. */
   readonly within?: string
   /** Whether to tell how far each target moves with each lever and fact. */
@@ -25,6 +28,7 @@ export const OUTCOMES: Readonly<Record<Outcome, Status>> = {
 
 /** `loftsheet solve FILE`. */
 export async function solve(named: string, options: SolveOptions, shell: Shell): Promise<Status> {
+  if (options.out !== undefined) pictureKind(options.out, ['xlsx'], 'solve')
   const set = settingsOf(options.set)
   const { file, sheet } = await openFile(named, options, shell)
   const end = options.within === undefined ? null : performance.now() + millisecondsOf(options.within)
@@ -33,6 +37,14 @@ export async function solve(named: string, options: SolveOptions, shell: Shell):
   else {
     await sayProblems(shell, answer.problems, file)
     const look = lookOf(shell.out, shell.environment)
+    if (options.out !== undefined && answer.outcome !== 'faulty') {
+      const [{ answerBook }, { writeXlsx }] = await Promise.all([
+        import('../workbook/answer-book.ts'),
+        import('./xlsx.ts'),
+      ])
+      await writeXlsx(answerBook(answer, file.text), options.out, shell)
+      say(shell, `${options.out} holds the sheet as a spreadsheet.`)
+    }
     if (answer.outcome !== 'faulty') {
       const page = solveReport(answer, file.name, look)
       const more = options.sensitivities ? [[], ...sensitivityLines(answer, look.width)] : []

@@ -43,7 +43,9 @@ export function wantedOf(options: VariantsOptions): Wanted {
 export function formatOf(out: string | undefined): RowFormat {
   const kind = out === undefined ? 'csv' : /\.([a-z]+)$/i.exec(out)?.[1]?.toLowerCase()
   if (kind === 'csv' || kind === 'ndjson') return kind
-  throw new Refusal(`"${out}" is not a kind of file that variants writes; name one that ends in .csv or .ndjson.`)
+  throw new Refusal(
+    `"${out}" is not a kind of file that variants writes; name one that ends in .csv, .ndjson or .xlsx.`,
+  )
 }
 
 function workersOf(written: string | undefined): number {

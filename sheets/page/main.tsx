@@ -3,16 +3,21 @@ import { render } from 'preact'
 import heron from '../examples/heron.loft?raw'
 import { CAUTIONS } from '../report/cautions.ts'
 import { answerAlways } from './state/asking.ts'
+import type { Draft } from './state/history.ts'
 import { keepAlways, restore } from './state/kept.ts'
-import { draftOf } from './state/link.ts'
 import * as store from './state/store.ts'
 import { App } from './view/app.tsx'
 import { listen } from './view/hands.ts'
 import { makeWorker } from './worker/make.ts'
 
+/** The sheet in the page's link; what unpacks it comes only where there is one. */
+async function linkedDraft(): Promise<Draft | null> {
+  return location.hash.startsWith('#sheet=') ? (await import('./state/link.ts')).draftOf(location.hash) : null
+}
+
 /** What the page begins with: a sheet in its link, the one it was written around, the one kept here, or the Heron. */
 async function begin(): Promise<void> {
-  const linked = draftOf(location.hash)
+  const linked = await linkedDraft()
   const inside = document.getElementById('sheet-inside')
   const restored = await restore()
   if (linked) store.begin(linked, 'linked.loft')
@@ -36,7 +41,7 @@ render(<App cautions={CAUTIONS} />, document.body)
 answerAlways(makeWorker)
 listen()
 keepAlways()
-addEventListener('hashchange', () => {
-  const linked = draftOf(location.hash)
+addEventListener('hashchange', async () => {
+  const linked = await linkedDraft()
   if (linked) store.change(linked)
 })

@@ -4,6 +4,7 @@ import type { OutlineUnit, SheetOutline, Stretch } from '../outline.ts'
 import type { Scale } from '../report/scale.ts'
 import type { SensitivityTable } from '../report/sensitivities.ts'
 import type { LimitKind, TargetState } from '../report/target-words.ts'
+import type { WorkbookSheet } from '../workbook/workbook.ts'
 
 /** A tick of a drawn scale: its place in shares of the width, and its number. */
 export interface Tick {
@@ -219,6 +220,7 @@ export type Asking =
     }
   | { readonly kind: 'variants'; readonly text: string; readonly set: Readonly<Record<string, number>> }
   | { readonly kind: 'tidy'; readonly text: string }
+  | { readonly kind: 'book'; readonly text: string; readonly set: Readonly<Record<string, number>> }
   | {
       readonly kind: 'drafts'
       readonly drafts: readonly {
@@ -238,6 +240,7 @@ export type Said =
   | { readonly kind: 'card'; readonly style: string; readonly body: string }
   | { readonly kind: 'variants'; readonly view: VariantsView }
   | { readonly kind: 'tidy'; readonly text: string }
+  | { readonly kind: 'book'; readonly book: readonly WorkbookSheet[] }
   | { readonly kind: 'drafts'; readonly compared: readonly ComparedDraft[] }
   | { readonly kind: 'progress'; readonly flights: number }
   | { readonly kind: 'done' }

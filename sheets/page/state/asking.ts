@@ -1,6 +1,7 @@
 import { effect, untracked } from '@preact/signals'
 import type { Asking, Said } from '../spoken.ts'
 import { type Desk, openDesk } from './desk.ts'
+import { saveBook } from './files.ts'
 import * as store from './store.ts'
 
 /** Told in words when the work takes longer than this [ms]. */
@@ -40,6 +41,12 @@ export function askVariants(): void {
   store.variants.value = null
   const { text, pins } = store.draft.value
   ask({ kind: 'variants', text, set: pins })
+}
+
+/** Asks for the solved sheet as a spreadsheet, which is then saved. */
+export function askBook(): void {
+  const { text, pins } = store.draft.value
+  ask({ kind: 'book', text, set: pins })
 }
 
 /** Sets the sheet as it stands beside all its drafts. */
@@ -111,6 +118,9 @@ function hear(said: Said, asking: Asking): void {
       return
     case 'drafts':
       store.compared.value = said.compared
+      return
+    case 'book':
+      void saveBook(said.book, 'sheet')
       return
     case 'progress':
       if (store.progress.value) store.progress.value = { ...store.progress.value, flights: said.flights }

@@ -1,3 +1,5 @@
+import type { Sheet } from 'write-excel-file/universal'
+import type { WorkbookSheet } from '../../workbook/workbook.ts'
 import type { FlightView } from '../spoken.ts'
 import * as store from './store.ts'
 
@@ -56,6 +58,16 @@ export function saveRows({ columns, units, rows, name }: FlightView): void {
 export function saveTable(name: string, rows: readonly (readonly string[])[]): void {
   const cell = (text: string): string => (/[",\n\r]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text)
   save(`${stem()}-${name}.csv`, `${rows.map(row => row.map(cell).join(',')).join('\n')}\n`, 'text/csv')
+}
+
+/** A spreadsheet; its writer comes when it is first wanted. */
+export async function saveBook(book: readonly WorkbookSheet[], name: string): Promise<void> {
+  const [{ default: writeBook }, { writerSheets }] = await Promise.all([
+    import('write-excel-file/universal'),
+    import('../../workbook/cells.ts'),
+  ])
+  const content = await writeBook(writerSheets(book) as unknown as Sheet<never>[]).toBlob()
+  save(`${stem()}-${name}.xlsx`, content, 'application/vnd.openxmlformats-officedocument.spreadsheetml.sheet')
 }
 
 /** Larger than any sheet that is read [bytes]. */

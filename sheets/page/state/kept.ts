@@ -1,7 +1,7 @@
 import { effect } from '@preact/signals'
 import { get, set } from 'idb-keyval'
+import { draftFrom } from './draft.ts'
 import type { Draft } from './history.ts'
-import { draftFrom } from './link.ts'
 import * as store from './store.ts'
 
 const KEY = 'loftsheet'

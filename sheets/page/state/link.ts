@@ -1,4 +1,5 @@
 import { deflateSync, inflateSync, strFromU8, strToU8 } from 'fflate'
+import { draftFrom } from './draft.ts'
 import type { Draft } from './history.ts'
 
 /** Longer than any sheet that is read: a link that unpacks to more is refused before it fills the memory. */
@@ -24,18 +25,5 @@ export function draftOf(fragment: string): Draft | null {
     return draftFrom(JSON.parse(strFromU8(out)))
   } catch {
     return null
-  }
-}
-
-/** A draft from what was kept or sent, by whomever: only its text and numbers by name are taken. */
-export function draftFrom(kept: unknown): Draft | null {
-  if (!Array.isArray(kept) || typeof kept[0] !== 'string') return null
-  const pins: unknown = kept[1]
-  const entries = typeof pins === 'object' && pins !== null ? Object.entries(pins) : []
-  return {
-    text: kept[0],
-    pins: Object.fromEntries(
-      entries.filter((entry): entry is [string, number] => typeof entry[1] === 'number' && Number.isFinite(entry[1])),
-    ),
   }
 }

@@ -1,4 +1,4 @@
-import { askWorking } from '../state/asking.ts'
+import { askBook, askWorking } from '../state/asking.ts'
 import * as store from '../state/store.ts'
 import { shown } from './numbers.ts'
 
@@ -11,8 +11,13 @@ export function Figures() {
   const none = answer.figures.filter(({ text }) => text === 'none').map(({ name }) => name)
   return (
     <section aria-labelledby="figures" class={answer.stale ? 'stale' : ''}>
-      <h2 id="figures">Figures</h2>
-      <p class="hint">choose a number to read its working</p>
+      <div class="row">
+        <h2 id="figures">Figures</h2>
+        <p class="hint">choose a number to read its working</p>
+        <button type="button" class="foot" onClick={askBook}>
+          Save spreadsheet
+        </button>
+      </div>
       <dl class="figures">
         {told.map(({ name, text, reason }) => (
           <div key={name}>

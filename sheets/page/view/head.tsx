@@ -1,7 +1,6 @@
 import { signal } from '@preact/signals'
 import { useRef } from 'preact/hooks'
 import { openFile, saveSheet } from '../state/files.ts'
-import { fragmentOf } from '../state/link.ts'
 import * as store from '../state/store.ts'
 
 /** Whether the panel of drafts is open, and the list of keys. */
@@ -16,6 +15,7 @@ export function Head({ onCard }: { readonly onCard: () => void }) {
   const chooser = useRef<HTMLInputElement>(null)
   const dark = isDark()
   const copyLink = async (): Promise<void> => {
+    const { fragmentOf } = await import('../state/link.ts')
     const address = `${location.href.split('#')[0]}#${fragmentOf(store.draft.value)}`
     history.replaceState(null, '', address)
     try {

@@ -1,5 +1,6 @@
+import { rowsBook } from '../../workbook/rows-book.ts'
 import { askVariants } from '../state/asking.ts'
-import { saveTable } from '../state/files.ts'
+import { saveBook, saveTable } from '../state/files.ts'
 import * as store from '../state/store.ts'
 import { shown } from './numbers.ts'
 
@@ -24,6 +25,23 @@ export function Variants() {
         <button type="button" class="frame" onClick={askVariants}>
           Solve them
         </button>
+        {told?.done && (
+          <button
+            type="button"
+            class="foot"
+            onClick={() =>
+              void saveBook(
+                rowsBook(
+                  told.columns,
+                  rows.map(row => row.map(cellOf)),
+                ),
+                'variants',
+              )
+            }
+          >
+            Save spreadsheet
+          </button>
+        )}
         {told && (
           <button
             type="button"
@@ -63,4 +81,10 @@ export function Variants() {
       {rows.length > MOST && <p class="hint">and {rows.length - MOST} more in the file</p>}
     </section>
   )
+}
+
+/** A cell as a number where it is one. */
+function cellOf(text: string): number | string | null {
+  const value = Number(text)
+  return text === '' ? null : Number.isFinite(value) ? value : text
 }

@@ -8,6 +8,7 @@ import { asNumber } from '../../report/number.ts'
 import { targetWords, unitNamed } from '../../report/target-words.ts'
 import { workingReport } from '../../report/working-report.ts'
 import type { Sheet } from '../../sheet.ts'
+import { answerBook } from '../../workbook/answer-book.ts'
 import type { Asking, ComparedDraft, Said } from '../spoken.ts'
 import { answerView } from './answer-view.ts'
 import { flightView, mapView } from './pictures.ts'
@@ -66,6 +67,11 @@ export function* job(desk: Desk, asking: Asking, watch: (flights: number) => boo
     case 'tidy':
       yield { kind: 'tidy', text: opened(desk, asking.text).tidy() }
       return
+    case 'book': {
+      const answer = opened(desk, asking.text).solve({ set: asking.set })
+      if (answer.outcome !== 'faulty') yield { kind: 'book', book: answerBook(answer, asking.text) }
+      return
+    }
     case 'drafts':
       yield { kind: 'drafts', compared: asking.drafts.map(comparedDraft) }
       return
