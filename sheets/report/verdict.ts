@@ -62,12 +62,21 @@ function conflictWords({ conflict }: Answer): string {
   return `Conflict: ${words.charAt(0).toLowerCase()}${words.slice(1)}.`
 }
 
-/** "These three cannot all be met", "This one cannot be met", of the targets of a set. */
-export function thoseWords({ targets, ranges }: Pick<ConflictSetAnswer, 'targets' | 'ranges'>): string {
+/**
+ * "These three cannot all be met", "This one cannot be met", of the targets of a set; where starts were tried and not every
+ * setting, no more than was seen: "No setting was found that meets these three together".
+ */
+export function thoseWords({
+  targets,
+  ranges,
+  evidence,
+  every,
+}: Pick<ConflictSetAnswer, 'targets' | 'ranges' | 'evidence' | 'every'>): string {
   const within = ranges.length > 0 ? ' within the range of the levers' : ''
-  return targets.length === 1
-    ? `This one cannot be met${within}`
-    : `These ${counted(targets.length)} cannot all be met${within}`
+  const one = targets.length === 1
+  if (evidence === 'searched' && !every)
+    return `No setting was found${within} that meets ${one ? 'this one' : `these ${counted(targets.length)} together`}`
+  return one ? `This one cannot be met${within}` : `These ${counted(targets.length)} cannot all be met${within}`
 }
 
 function subjectsOf(rows: readonly Row[]): readonly string[] {

@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest'
 import type { TargetAnswer } from '../../sheets/answer.ts'
 import { targetWords } from '../../sheets/report/target-words.ts'
-import { verdictOf } from '../../sheets/report/verdict.ts'
+import { thoseWords, verdictOf } from '../../sheets/report/verdict.ts'
 import { workWords } from '../../sheets/report/work-words.ts'
 import { conflict, escaping, heron, noLevers, target, unsure } from './answers.ts'
 
@@ -103,4 +103,16 @@ test('the work is told in a line, without flights where none was flown', () => {
   expect(workWords(noLevers)).toBe('proved, 0.21 ms')
   expect(workWords(conflict)).toBe('searched: every setting was flown or ruled out; 812 flights, 96 ms')
   expect(workWords(unsure)).toBe('1,204 flights, 1.5 s')
+})
+
+test('that targets cannot be met is said where it is shown; where starts were tried, that no setting was found', () => {
+  const three = { targets: ['a at least 2', 'b at most 5', 'c at least 1'], ranges: [], every: false }
+  expect(thoseWords({ ...three, evidence: 'proved' })).toBe('These three cannot all be met')
+  expect(thoseWords({ ...three, evidence: 'searched', every: true })).toBe('These three cannot all be met')
+  expect(thoseWords({ ...three, evidence: 'searched' })).toBe('No setting was found that meets these three together')
+  const one = { targets: ['a at least 2'], ranges: ['x cannot go above 1'], every: false }
+  expect(thoseWords({ ...one, evidence: 'searched' })).toBe(
+    'No setting was found within the range of the levers that meets this one',
+  )
+  expect(thoseWords({ ...one, evidence: 'proved' })).toBe('This one cannot be met within the range of the levers')
 })
