@@ -1,7 +1,9 @@
 import { EARTH, fly } from '../../solver/flight/index.ts'
 import type { Direction, Plan, StageNumbers } from '../../solver/flight/plan.ts'
 import { us76 } from '../../solver/flight/us76.ts'
+import { flyWhole, type Reach } from '../../solver/flight/whole/fly.ts'
 import { constantCurve } from '../../solver/model/curve.ts'
+import { wholeOf } from '../support/whole.ts'
 import { ratio } from './ratio.ts'
 
 type Row = (what: string, figure: string, mark: string) => void
@@ -54,6 +56,11 @@ export function benchFlight(row: Row): void {
   row('Heron flights a second', (20_000 / yardstick.a).toFixed(0), '')
   row('… over a bare Dormand–Prince 5(4) at 1e-9 in TypeScript', `${yardstick.ratio.toFixed(2)} ×`, 'C++: ≤ 0.9 ×')
   row('… with exact derivatives for two levers', `${slopes.ratio.toFixed(2)} ×`, '≤ 2 ×')
+  const whole = (reach: Reach) => (): void => void flyWhole(wholeOf(next()), [], 'tight', reach)
+  const general = ratio(many(whole('to apoapsis')), many(plain), 60, 100)
+  row('the same ascent by the general flight', `${general.ratio.toFixed(1)} ×`, '')
+  const down = ratio(many(whole('to the ground')), many(plain), 60, 100)
+  row('… and down to the ground', `${down.ratio.toFixed(1)} ×`, '')
 }
 
 // Dormand & Prince, J. Comput. Appl. Math. 6 (1980): 5(4), seven stages, first same as last.

@@ -59,8 +59,8 @@ export function layerAt({ layers }: Air, altitude: number, up: boolean): number 
   return k
 }
 
-/** Writes pressure, density and 1 / sound speed at the point's altitude in a layer, with their slopes; beyond its ends as its outermost segments go on. */
-export function airInto(air: Air, layer: number, altitude: number, point: Point): void {
+/** Writes pressure, density and 1 / sound speed at the point's altitude in a layer, with their slopes where asked; beyond its ends as its outermost segments go on. */
+export function airInto(air: Air, layer: number, altitude: number, point: Point, sloped: boolean): void {
   const it = air.layers[layer]
   if (!it) {
     point.pressure = 0
@@ -89,16 +89,29 @@ export function airInto(air: Air, layer: number, altitude: number, point: Point)
   const at = segment * SEGMENT
   const scale = c[at + 1]!
   const x = (altitude - c[at]!) * scale
-  const [p1, p2, p3, p4, p5] = [c[at + 3]!, c[at + 4]!, c[at + 5]!, c[at + 6]!, c[at + 7]!]
-  const [r1, r2, r3, r4, r5] = [c[at + 9]!, c[at + 10]!, c[at + 11]!, c[at + 12]!, c[at + 13]!]
-  const [s1, s2, s3, s4, s5] = [c[at + 15]!, c[at + 16]!, c[at + 17]!, c[at + 18]!, c[at + 19]!]
+  const p1 = c[at + 3]!
+  const p2 = c[at + 4]!
+  const p3 = c[at + 5]!
+  const p4 = c[at + 6]!
+  const p5 = c[at + 7]!
+  const r1 = c[at + 9]!
+  const r2 = c[at + 10]!
+  const r3 = c[at + 11]!
+  const r4 = c[at + 12]!
+  const r5 = c[at + 13]!
+  const s1 = c[at + 15]!
+  const s2 = c[at + 16]!
+  const s3 = c[at + 17]!
+  const s4 = c[at + 18]!
+  const s5 = c[at + 19]!
   const xx = x * x
   point.pressure = c[at + 2]! + x * p1 + xx * (p2 + x * p3 + xx * (p4 + x * p5))
-  point.pressureSlope = scale * (p1 + x * (2 * p2) + xx * (3 * p3 + x * (4 * p4) + xx * (5 * p5)))
   point.density = c[at + 8]! + x * r1 + xx * (r2 + x * r3 + xx * (r4 + x * r5))
+  point.slowness = c[at + 14]! + x * s1 + xx * (s2 + x * s3 + xx * (s4 + x * s5))
+  if (!sloped) return
+  point.pressureSlope = scale * (p1 + x * (2 * p2) + xx * (3 * p3 + x * (4 * p4) + xx * (5 * p5)))
   point.densitySlope = scale * (r1 + x * (2 * r2) + xx * (3 * r3 + x * (4 * r4) + xx * (5 * r5)))
   point.densityBend = scale * scale * (2 * r2 + x * (6 * r3) + xx * (12 * r4 + x * (20 * r5)))
-  point.slowness = c[at + 14]! + x * s1 + xx * (s2 + x * s3 + xx * (s4 + x * s5))
   point.slownessSlope = scale * (s1 + x * (2 * s2) + xx * (3 * s3 + x * (4 * s4) + xx * (5 * s5)))
 }
 

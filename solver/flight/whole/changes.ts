@@ -121,7 +121,7 @@ motion.pitchClock = 1
 
 /** Works out a point's rates along the motion too, for where a step ends. */
 export function complete(craft: Craft, point: Point): void {
-  evaluate(craft, point)
+  evaluate(craft, point, true)
   copyNumbers(point.rates, motion.state)
   vary(craft, point, motion, -1)
   const { change } = craft

@@ -8,13 +8,13 @@ import { ANGLE, BACK_LOSS, DRAG_LOSS, H, HEAT, MASS, type Point, U, W } from './
  * with g = g_s (R/r)², F = T (1 − β p), never below 0, along the velocity (or at the pitch given), D = ½ ρ V² (A c(mach) + canopies) against it;
  * mass flow T/c. On the rail the motion keeps to it, also where it slides back, and thrust points up it; on the pad nothing moves. Heating by Sutton and Graves, NASA TR R-376 (1971): K √(ρ/Rₙ) V³.
  */
-export function evaluate(craft: Craft, point: Point): void {
+export function evaluate(craft: Craft, point: Point, sloped = craft.lanes.length > 0): void {
   const { state, rates } = point
   const h = state[H]!
   const u = state[U]!
   const w = state[W]!
   const m = state[MASS]!
-  airInto(craft.air, craft.layer, h, point)
+  airInto(craft.air, craft.layer, h, point, sloped)
   const { density: rho } = point
   const near = 1 / (craft.radius + h)
   const g = craft.surfaceGravity * craft.radius * near * (craft.radius * near)

@@ -51,42 +51,48 @@ export function attempt(craft: Craft, from: Point, to: Point, dt: number, care: 
 
 /** The acting part of the state at stage i, from rates at the stages before. */
 function toStage(i: number, rates: Float64Array, begin: Float64Array, dt: number, state: Float64Array): void {
-  for (let k = 0; k < ACTING; k++) {
-    let sum = 0
-    switch (i) {
-      case 1:
-        sum = A21 * rates[k]!
-        break
-      case 2:
-        sum = A31 * rates[k]! + A32 * rates[SIZE + k]!
-        break
-      case 3:
-        sum = A41 * rates[k]! + A43 * rates[2 * SIZE + k]!
-        break
-      case 4:
-        sum = A51 * rates[k]! + A53 * rates[2 * SIZE + k]! + A54 * rates[3 * SIZE + k]!
-        break
-      case 5:
-        sum = A61 * rates[k]! + A63 * rates[2 * SIZE + k]! + A64 * rates[3 * SIZE + k]! + A65 * rates[4 * SIZE + k]!
-        break
-      case 6:
-        sum =
-          A71 * rates[k]! +
-          A73 * rates[2 * SIZE + k]! +
-          A74 * rates[3 * SIZE + k]! +
-          A75 * rates[4 * SIZE + k]! +
-          A76 * rates[5 * SIZE + k]!
-        break
-      default:
-        sum =
-          A81 * rates[k]! +
-          A83 * rates[2 * SIZE + k]! +
-          A84 * rates[3 * SIZE + k]! +
-          A85 * rates[4 * SIZE + k]! +
-          A86 * rates[5 * SIZE + k]! +
-          A87 * rates[6 * SIZE + k]!
-    }
-    state[k] = begin[k]! + dt * sum
+  switch (i) {
+    case 1:
+      for (let k = 0; k < ACTING; k++) state[k] = begin[k]! + dt * (A21 * rates[k]!)
+      return
+    case 2:
+      for (let k = 0; k < ACTING; k++) state[k] = begin[k]! + dt * (A31 * rates[k]! + A32 * rates[SIZE + k]!)
+      return
+    case 3:
+      for (let k = 0; k < ACTING; k++) state[k] = begin[k]! + dt * (A41 * rates[k]! + A43 * rates[2 * SIZE + k]!)
+      return
+    case 4:
+      for (let k = 0; k < ACTING; k++)
+        state[k] = begin[k]! + dt * (A51 * rates[k]! + A53 * rates[2 * SIZE + k]! + A54 * rates[3 * SIZE + k]!)
+      return
+    case 5:
+      for (let k = 0; k < ACTING; k++)
+        state[k] =
+          begin[k]! +
+          dt * (A61 * rates[k]! + A63 * rates[2 * SIZE + k]! + A64 * rates[3 * SIZE + k]! + A65 * rates[4 * SIZE + k]!)
+      return
+    case 6:
+      for (let k = 0; k < ACTING; k++)
+        state[k] =
+          begin[k]! +
+          dt *
+            (A71 * rates[k]! +
+              A73 * rates[2 * SIZE + k]! +
+              A74 * rates[3 * SIZE + k]! +
+              A75 * rates[4 * SIZE + k]! +
+              A76 * rates[5 * SIZE + k]!)
+      return
+    default:
+      for (let k = 0; k < ACTING; k++)
+        state[k] =
+          begin[k]! +
+          dt *
+            (A81 * rates[k]! +
+              A83 * rates[2 * SIZE + k]! +
+              A84 * rates[3 * SIZE + k]! +
+              A85 * rates[4 * SIZE + k]! +
+              A86 * rates[5 * SIZE + k]! +
+              A87 * rates[6 * SIZE + k]!)
   }
 }
 

@@ -11,6 +11,8 @@ import type { Moment, Way } from './way.ts'
 const TRACE_PARTS = 8
 /** Where what is felt changes by less [m/s2] along a step its ends tell enough. */
 const STEADY = 0.02
+/** More than a flight watches for at once. */
+const MOST_WATCHES = 32
 /** A step shorter than this share of what accuracy allows has led nowhere. */
 const NO_STEP = 1e-9
 
@@ -20,6 +22,10 @@ export class Stride {
   natural = 0
   private readonly way: Way
   private watches: readonly Watch[] = []
+  /** How far each watch is at the beginning of the step in hand and at its end; whether those of the beginning are known. */
+  private gaps = new Float64Array(MOST_WATCHES)
+  private ends = new Float64Array(MOST_WATCHES)
+  private fresh = false
   /** Peaks just stood upon. */
   private readonly stood = new Set<Watch['kind']>()
 
@@ -31,6 +37,13 @@ export class Stride {
   arrange(): void {
     this.watches = arrangeWatches(this.way)
     this.stood.clear()
+    this.fresh = false
+  }
+
+  private look(): void {
+    const { from } = this.way
+    const { watches, gaps } = this
+    for (let i = 0; i < watches.length; i++) gaps[i] = watches[i]!.gap(from)
   }
 
   /** One step, to the next moment or event at most. False where no step can be taken. */
@@ -44,6 +57,7 @@ export class Stride {
       dt = rest
       last = true
     } else if (dt > 0.55 * rest) dt = 0.55 * rest
+    if (!this.fresh) this.look()
     const near = this.nearest(dt)
     const aimed = near < dt
     if (aimed) {
@@ -65,16 +79,18 @@ export class Stride {
       error = attempt(craft, from, to, dt, care)
       dt = this.refine(met, dt)
     }
-    const begin = this.way.log.tracing ? feltSlopes(craft, from) : null
+    const begin = way.log.tracing ? feltSlopes(craft, from) : null
     const shift = begin && craft.lanes.some(lane => lane.event !== 0) ? eventsOf(craft) : null
     moveLanes(craft, from, dt)
     if (begin) this.trace(dt, begin, shift)
     const grown = dt * growth(error)
     this.natural = met || last || aimed ? Math.max(this.natural, grown) : grown
-    this.way.observer?.step(craft, from, to, dt)
+    way.observer?.step(craft, from, to, dt)
     if (last) to.time = moment.time
-    this.way.from = to
-    this.way.to = from
+    way.from = to
+    way.to = from
+    this.fresh = met === null
+    if (!met) [this.gaps, this.ends] = [this.ends, this.gaps]
     // Two peaks in one moment would else be stood upon in turn for ever.
     if (dt > NO_STEP * this.natural) this.stood.clear()
     if (met) this.meet(met)
@@ -123,9 +139,12 @@ export class Stride {
   private earliest(dt: number, met: Watch | null): { watch: Watch; place: number } | null {
     const { from, to, craft, scratch } = this.way
     let best: { watch: Watch; place: number } | null = null
-    for (const watch of this.watches) {
-      if (watch === met || this.stood.has(watch.kind)) continue
-      if (!(watch.gap(from) < 0 && watch.gap(to) >= 0)) continue
+    const { watches, gaps, ends } = this
+    for (let i = 0; i < watches.length; i++) {
+      const watch = watches[i]!
+      const end = watch.gap(to)
+      ends[i] = end
+      if (watch === met || !(gaps[i]! < 0 && end >= 0) || this.stood.has(watch.kind)) continue
       const place = placeOf(craft, from, to, dt, watch, scratch)
       if (best && place >= best.place) continue
       // What comes within rounding of the event already landed on comes with it.
@@ -147,10 +166,12 @@ export class Stride {
   private nearest(horizon: number): number {
     const { from } = this.way
     let near = Number.POSITIVE_INFINITY
-    for (const watch of this.watches) {
-      if (Number.isNaN(watch.altitude) && watch.kind !== 'mach') continue
-      const gap = -watch.gap(from)
+    const { watches, gaps } = this
+    for (let i = 0; i < watches.length; i++) {
+      const gap = -gaps[i]!
       if (!(gap > 0)) continue
+      const watch = watches[i]!
+      if (Number.isNaN(watch.altitude) && watch.kind !== 'mach') continue
       const rising = watch.rate(from)
       const altitude = !Number.isNaN(watch.altitude)
       const sign = altitude ? Math.sign(watch.altitude - from.state[H]!) : 0
