@@ -9,7 +9,7 @@ import { carry } from '../../solver/flight/whole/staging.ts'
 import { Voyage } from '../../solver/flight/whole/voyage.ts'
 import { constantCurve, pchip } from '../../solver/model/curve.ts'
 import { heronPlan } from '../support/vehicles.ts'
-import { flown, wholeOf } from '../support/whole.ts'
+import { flown, leverOf, placeIn, wholeOf } from '../support/whole.ts'
 
 const heron = heronPlan(0.92, 0.61)
 const stage = (numbers: Partial<WholeStage>): WholeStage => ({
@@ -225,6 +225,42 @@ test('a rail is left at √(2 a L)', () => {
   expect(flown(wholeOf(heron, { railLength: 3, stages: [light] })).at('rail exit speed')).toBeCloseTo(15.341434, 3)
   const leaning = flown(wholeOf(heron, { railLength: 3, railElevation: 1.2, stages: [light] })).at('rail exit speed')
   expect(leaning).toBeCloseTo(Math.sqrt(6 * 9.80665 * (5 - Math.sin(1.2))), 3)
+})
+
+// Weight balances drag: u = √(2 m g/(ρ A)), and the fall takes ∫ dh/u, which Simpson's rule adds up here; by area it changes as √A.
+test('a long slow descent takes as long as its terminal speeds say, and as much longer as its canopy is larger', () => {
+  const world: BodyNumbers = {
+    radius: 3e6,
+    gravity: 9,
+    air: { kind: 'exponential', pressure: 8e4, density: 1.1, scaleHeight: 7000, soundSpeed: 300, top: 90e3 },
+  }
+  const [mass, area, opening] = [5, 60, 18e3]
+  const capsule = stage({ dryMass: mass, propellantMass: 0, referenceArea: 0 })
+  const plan = wholeOf(
+    { ...heron, body: world },
+    { stages: [stage({ propellantMass: 150 }), capsule], canopies: [canopy({ area, altitude: opening })] },
+  )
+  const pace = (h: number): number =>
+    Math.sqrt((1.1 * Math.exp(-h / 7000) * area) / (2 * mass * 9 * (3e6 / (3e6 + h)) ** 2))
+  const parts = 2000
+  let fall = 0
+  for (let k = 0; k <= parts; k++)
+    fall += (k === 0 || k === parts ? 1 : k % 2 === 1 ? 4 : 2) * pace((opening * k) / parts)
+  fall *= opening / parts / 3
+  const lanes = [leverOf(plan, { canopies: { 0: { area: 1 } } })]
+  const it = flyWholeAt(plan, lanes, 1e-8, 'to the ground', null)
+  expect(it.outcome).toBe('comes down')
+  expect(it.evaluations).toBeLessThan(8000)
+  const [time, open, speed] = [
+    placeIn(plan, 'flight time'),
+    placeIn(plan, 'opening time', 0, 'canopy'),
+    placeIn(plan, 'touchdown speed'),
+  ]
+  const took = it.figures[time]! - it.figures[open]!
+  expect(took / fall).toBeCloseTo(1, 3)
+  expect(it.slopes[time]! / (fall / (2 * area))).toBeCloseTo(1, 3)
+  expect(it.figures[speed]! * pace(0)).toBeCloseTo(1, 4)
+  expect(it.slopes[speed]! / (-it.figures[speed]! / (2 * area))).toBeCloseTo(1, 4)
 })
 
 // Conservation of energy: a rail does no work.

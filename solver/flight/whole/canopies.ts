@@ -28,6 +28,12 @@ export class Canopies implements Opener {
     return this.armed && this.next >= 0 ? this.voyage.plan.canopies[this.next]!.altitude : Number.NEGATIVE_INFINITY
   }
 
+  /** Whether the next one waits for more than its altitude. */
+  get waits(): boolean {
+    const next = this.voyage.plan.canopies[this.next]
+    return next !== undefined && (Number.isFinite(next.safeQ) || Number.isFinite(next.safeSpeed))
+  }
+
   /** What a lane does to that altitude. */
   altitudeChange(lane: number): number {
     return this.voyage.directions[lane]!.canopies[this.next]!.altitude
@@ -124,6 +130,7 @@ export class Canopies implements Opener {
     for (const lane of craft.lanes) lane.event = lane.fillTime - lane.fillClock
     voyage.cross(() => {
       craft.fillTime = 0
+      craft.opened = from.time
       craft.canopyFrom = craft.canopyTo
       voyage.observer?.event('full canopy', craft, from, this.order[this.open0 - 1]!)
     })

@@ -107,7 +107,7 @@ export interface Craft {
   dragPieces: DragPieces
   pieceLow: number
   pieceHigh: number
-  /** Area × coefficient of the canopies where filling began and where it ends [m2], since when and how long. */
+  /** Area × coefficient of the canopies where filling began and where it ends [m2], since when (once full: since when it is) and how long. */
   canopyFrom: number
   canopyTo: number
   opened: number

@@ -204,7 +204,7 @@ function eventsOf(craft: Craft): Float64Array {
 }
 
 /** Change of what is felt, by lane at fixed time. */
-function feltSlopes(craft: Craft, point: Point): Float64Array {
+export function feltSlopes(craft: Craft, point: Point): Float64Array {
   return Float64Array.from(craft.lanes, (lane, l) => {
     vary(craft, point, lane, l)
     return craft.change.felt

@@ -33,7 +33,7 @@ export function coastAbove(voyage: Way): void {
   go(voyage, kind, coastTo(mu, r, u, w, radius + altitude, true), altitude)
 }
 
-type Kind = 'space' | 'apoapsis' | 'opening' | 'edge' | 'ground'
+export type Kind = 'space' | 'apoapsis' | 'opening' | 'edge' | 'ground'
 
 /** The highest altitude below at which something happens on the way down. */
 function nextBelow({ craft, from, log, canopies, plan }: Way): { kind: Kind; altitude: number } {
@@ -53,33 +53,64 @@ function nextBelow({ craft, from, log, canopies, plan }: Way): { kind: Kind; alt
 }
 
 function go(voyage: Way, kind: Kind, leg: Leg, altitude: number): void {
-  const { craft, from } = voyage
+  const { craft } = voyage
   const by = (slopes: readonly [number, number, number], lane: Float64Array): number =>
     slopes[0] * lane[H]! + slopes[1] * lane[U]! + slopes[2] * lane[W]!
-  const totals = craft.lanes.map(({ state }) => ({
-    time: by(leg.time.d, state),
-    distance: by(leg.distance.d, state),
-    up: by(leg.up.d, state),
-    side: by(leg.side.d, state),
-    angle: by(leg.angle.d, state),
-  }))
+  const to: Arrival = {
+    time: leg.time.v,
+    altitude: Number.isNaN(altitude) ? leg.distance.v - craft.radius : altitude,
+    up: leg.up.v,
+    side: leg.side.v,
+    angle: leg.angle.v,
+    totals: craft.lanes.map(({ state }) => ({
+      time: by(leg.time.d, state),
+      altitude: by(leg.distance.d, state),
+      up: by(leg.up.d, state),
+      side: by(leg.side.d, state),
+      angle: by(leg.angle.d, state),
+    })),
+  }
+  arrive(voyage, to)
+  meet(voyage, kind)
+}
+
+/** Where a stretch without steps ends: after so long, at which altitude and speeds, how far round; and by lane how these move, the moment too. */
+export interface Arrival extends Moved {
+  readonly totals: readonly Moved[]
+}
+
+interface Moved {
+  readonly time: number
+  readonly altitude: number
+  readonly up: number
+  readonly side: number
+  readonly angle: number
+}
+
+/** Puts the end of a stretch without steps in place of where the flight is. */
+export function arrive(voyage: Way, to: Arrival): void {
+  const { craft, from } = voyage
   copyState(from, landing)
-  landing.time = from.time + leg.time.v
-  landing.state[H] = Number.isNaN(altitude) ? leg.distance.v - craft.radius : altitude
-  landing.state[U] = leg.up.v
-  landing.state[W] = leg.side.v
-  landing.state[ANGLE]! += leg.angle.v
+  landing.time = from.time + to.time
+  landing.state[H] = to.altitude
+  landing.state[U] = to.up
+  landing.state[W] = to.side
+  landing.state[ANGLE]! += to.angle
   voyage.observer?.coast(craft, from, landing)
   voyage.move(landing)
   const { rates } = voyage.from
   craft.lanes.forEach((lane, l) => {
-    const total = totals[l]!
+    const total = to.totals[l]!
     lane.event = total.time
-    lane.state[H] = total.distance - rates[H]! * total.time
+    lane.state[H] = total.altitude - rates[H]! * total.time
     lane.state[U] = total.up - rates[U]! * total.time
     lane.state[W] = total.side - rates[W]! * total.time
     lane.state[ANGLE]! += total.angle - rates[ANGLE]! * total.time
   })
+}
+
+/** What the end of such a stretch brings. */
+export function meet(voyage: Way, kind: Kind): void {
   if (kind === 'ground' || kind === 'opening') moveTarget(voyage, kind)
   if (kind === 'opening' && !voyage.canopies.opensHere()) voyage.arrange()
   else voyage.happen(kind)

@@ -11,6 +11,7 @@ import { standOnPad } from './pad.ts'
 import type { WholeDirection, WholePlan } from './plan.ts'
 import { copyState, createPoint, H, MASS, type Point, SIZE, U, W } from './point.ts'
 import { type Schedule, scheduleOf, type Varied } from './schedule.ts'
+import { sink } from './sink.ts'
 import type { Care } from './step.ts'
 import { Stride } from './stride.ts'
 import { coastAbove } from './vacuum.ts'
@@ -89,7 +90,7 @@ export class Voyage implements Way {
       const moment = this.clock.moment()
       if (isReached(moment.time, this.from.time)) this.clock.keep(moment)
       else if (this.coastsFree()) coastAbove(this)
-      else if (!this.stride.take(moment)) break
+      else if (this.observer !== null || !sink(this)) if (!this.stride.take(moment)) break
     }
     return this.end ?? 'could not be flown'
   }

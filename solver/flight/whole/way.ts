@@ -108,6 +108,7 @@ export interface Journal {
 /** Opens the parachutes (Canopies). */
 export interface Opener {
   readonly altitude: number
+  readonly waits: boolean
   readonly altitudeChange: (lane: number) => number
   readonly opensHere: () => boolean
   readonly watch: () => Watch | null
