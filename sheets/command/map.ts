@@ -1,5 +1,6 @@
 import { resolve } from 'node:path'
 import { stringify } from 'csv-stringify/sync'
+import { frontPicture } from '../picture/front-picture.ts'
 import { mapPicture } from '../picture/map-picture.ts'
 import { frontReport, frontTable } from '../report/front-report.ts'
 import { jsonText } from '../report/json.ts'
@@ -26,10 +27,7 @@ export interface MapOptions extends SolveOptions {
 
 /** `loftsheet map FILE`: in characters, as JSON, or written to a file. */
 export async function map(named: string, options: MapOptions, shell: Shell): Promise<Status> {
-  const kind =
-    options.out === undefined
-      ? null
-      : pictureKind(options.out, options.front ? ['csv', 'json'] : ['svg', 'png', 'csv', 'json'], 'map')
+  const kind = options.out === undefined ? null : pictureKind(options.out, ['svg', 'png', 'csv', 'json'], 'map')
   const theme = themeOf(options.theme)
   const cells = options.cells === undefined ? undefined : Number(options.cells)
   if (cells !== undefined && !(cells >= 8))
@@ -85,7 +83,11 @@ async function front(named: string, options: MapOptions, shell: Shell): Promise<
       say(shell, 'There is no front to show: the musts were not all met. Look at the sheet with solve.')
     return status
   }
-  if (options.out !== undefined) {
+  if (options.out !== undefined && /\.(svg|png)$/i.test(options.out)) {
+    const drawn = frontPicture({ front: answer, theme: themeOf(options.theme), source: file.name })
+    await writePicture(drawn.svg, options.out, shell)
+    say(shell, `${options.out} shows the front: ${answer.points.length} settings.`)
+  } else if (options.out !== undefined) {
     const text = /\.json$/i.test(options.out) ? jsonText(answer) : stringify(frontTable(answer).map(row => [...row]))
     writeWhole(resolve(shell.folder, options.out), options.out, text)
     say(shell, `${options.out} holds the front: ${answer.points.length} settings.`)

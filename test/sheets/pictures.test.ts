@@ -3,6 +3,7 @@ import { Resvg } from '@resvg/resvg-js'
 import { describe, expect, test } from 'vitest'
 import { openSheet } from '../../sheets/index.ts'
 import { flightPicture, type Picture } from '../../sheets/picture/flight-picture.ts'
+import { frontPicture } from '../../sheets/picture/front-picture.ts'
 import { hatchAlong } from '../../sheets/picture/hatch.ts'
 import { meet, movedApart, widthOfWords } from '../../sheets/picture/label.ts'
 import { mapPicture } from '../../sheets/picture/map-picture.ts'
@@ -40,6 +41,15 @@ function mapOf(text: string, theme = PAPER): Picture | null {
   return map.outcome === 'faulty' ? null : mapPicture({ map, answer: sheet.solve(), theme, source: 'sheet.loft' })
 }
 
+/** The Heron with two aims, its front the more. */
+const traded = heron
+  .replace(/^aim .*$/m, 'aim    least propellant mass\naim    most apoapsis')
+  .replace(/should apoapsis .*/, 'must   apoapsis      at least 60 km')
+
+function frontOf(text: string, theme = PAPER): Picture {
+  return frontPicture({ front: openSheet(text).front(), theme, source: 'sheet.loft' })
+}
+
 /** Maps of whole flights of many levers take longer than a test may. */
 const SLOW = ['crewed-hop.loft']
 
@@ -58,6 +68,25 @@ describe.each([...texts].filter(([name]) => name !== 'two-stages.loft'))('the pi
       expect(picture.svg).not.toMatch(/NaN|Infinity|undefined/)
     }
   })
+})
+
+test('the front names its knee and its ends, and no label stands on another', () => {
+  const straight = 'lever x from 0 m to 9 m\nfigure y = 9 m - x\naim least x\naim least y\n'
+  const single = 'lever x from 1 m to 9 m in steps of 1 m\nfigure y = x * 2\naim least x\naim least y\n'
+  for (const text of [traded, traded.replaceAll('fuel fraction', 'a rather long name for the share'), straight, single]) {
+    const { labels, svg, width, height } = frontOf(text)
+    labels.forEach((box, k) => {
+      expect(box.x).toBeGreaterThanOrEqual(0)
+      expect(box.x + box.width).toBeLessThanOrEqual(width)
+      expect(box.y + box.height).toBeLessThanOrEqual(height)
+      for (const other of labels.slice(k + 1)) expect(meet(box, other), JSON.stringify([box, other])).toBe(false)
+    })
+    expect(svg).not.toMatch(/NaN|Infinity|undefined/)
+  }
+  const { svg } = frontOf(traded)
+  expect(svg).toMatch(/knee: beyond here each 1 km costs 1\.\d+ kg/)
+  expect(svg).toContain('fuel fraction 82 %, throttle cap 61 %')
+  expect(svg).toContain('219 kg, 60.55 km')
 })
 
 /** A picture without its words, as brightness 0…9 on a grid of squares: what stays the same whatever fonts a machine has. */
@@ -89,6 +118,8 @@ test.each([
   ['map', () => mapOf(heron)!, 80],
   ['map', () => mapOf(heron)!, 44],
   ['conflict map', () => mapOf(hard)!, 80],
+  ['front', () => frontOf(traded), 80],
+  ['front', () => frontOf(traded), 44],
 ] as const)('the %s looks as it did, in grey, within a tolerance', async (name, make, columns) => {
   const now = brightness(make(), columns)
   const file = `test/sheets/golden/${name.replace(' ', '-')}-${columns}.grey`
