@@ -73,7 +73,12 @@ describe.each([...texts].filter(([name]) => name !== 'two-stages.loft'))('the pi
 test('the front names its knee and its ends, and no label stands on another', () => {
   const straight = 'lever x from 0 m to 9 m\nfigure y = 9 m - x\naim least x\naim least y\n'
   const single = 'lever x from 1 m to 9 m in steps of 1 m\nfigure y = x * 2\naim least x\naim least y\n'
-  for (const text of [traded, traded.replaceAll('fuel fraction', 'a rather long name for the share'), straight, single]) {
+  for (const text of [
+    traded,
+    traded.replaceAll('fuel fraction', 'a rather long name for the share'),
+    straight,
+    single,
+  ]) {
     const { labels, svg, width, height } = frontOf(text)
     labels.forEach((box, k) => {
       expect(box.x).toBeGreaterThanOrEqual(0)
