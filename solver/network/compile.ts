@@ -28,6 +28,8 @@ export function compile(model: Model, parts: Parts, extras: readonly Expr[] = []
   }
   for (const step of arrangement.order) {
     if (step < 0) {
+      // Of a wrong sheet a flight may be missing before one that is sound.
+      if (!model.flights[~step]) continue
       flights.set(~step, placeFlight(draft, parts, ~step))
       own(-1)
       continue

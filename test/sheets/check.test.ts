@@ -56,3 +56,16 @@ test('a quantity that only an unread figure reads is read, and variants read wha
   expect(left('fact a = 1\nlever x from 0 to 1\nmust x equal to 0.5 ± a')).toEqual([])
   expect(left('fact a = 1\nlever x from 0 to 1\nmust x at least 0.5\naim least x * a')).toEqual([])
 })
+
+test('a flight that is wrong before one that is sound is told, and nothing breaks', () => {
+  const sheet = openSheet(
+    'flight hop from Earth\nflight leap from Earth\n  dry mass = 165 kg\n  vacuum thrust = 17.5 kN\n  specific impulse = 242 s\n',
+  )
+  expect(sheet.problems.map(({ message }) => message)).toEqual([
+    'The flight "hop" is given no dry mass.',
+    'The flight "hop" is given no vacuum thrust.',
+    'The flight "hop" is given no specific impulse.',
+  ])
+  expect(sheet.solve().outcome).toBe('faulty')
+  expect(sheet.check().problems).toHaveLength(3)
+})
