@@ -6,6 +6,7 @@ import { conflictLines } from './conflict-report.ts'
 import { flightWords } from './flight-words.ts'
 import { BLANK, type Ink, type Line, piece, wrap } from './marked.ts'
 import { priceWords } from './price-words.ts'
+import { residualWords } from './residual-words.ts'
 import { aimLines, figureLines, NAME, targetLines } from './rows.ts'
 import { leversOf, settingLines, settingWords } from './settings.ts'
 import { meetsMusts, verdictOf } from './verdict.ts'
@@ -52,6 +53,7 @@ function solvedParts(answer: Answer, layout: Layout): readonly (readonly Line[])
       ...targetRows(answer.targets, answer.quantities, layout),
       ...answer.aims.flatMap(aim => aimLines(aim, answer.quantities, width)),
     ],
+    paragraph(residualWords(answer) ?? '', width),
     flightWords(answer).flatMap(words => paragraph(words, width)),
     ownFigures(answer, width),
     priceWords(answer).flatMap(words => paragraph(words, width)),

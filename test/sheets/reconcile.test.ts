@@ -1,5 +1,6 @@
 import { expect, test } from 'vitest'
 import { openSheet } from '../../sheets/index.ts'
+import { residualWords } from '../../sheets/report/residual-words.ts'
 
 const vehicle = `fact dry mass = 165 kg
 fact propellant mass = 200 kg
@@ -123,4 +124,15 @@ test('where the measurements contradict each other the answer is the least-squar
   const told = answer.targets.map(target => target.si as number)
   expect(squares(told)).toBeCloseTo(least, 5)
   for (const { limit } of answer.targets) expect((limit[1] as number) - (limit[0] as number)).toBeGreaterThan(0)
+})
+
+test('the page lists the residuals in units of their errors', () => {
+  const answer = reconcile([20000, 780, 90000, 72]).solve()
+  const words = residualWords(answer)!
+  MEASURED.forEach(([name, , error], k) => {
+    const residual = ((answer.targets[k]!.si as number) - [20000, 780, 90000, 72][k]!) / error
+    const told = new RegExp(`${name} ([+−][0-9.]+)[,.]`).exec(words)![1]!.replace('−', '-')
+    expect(Math.abs(Number(told) - residual)).toBeLessThan(0.06)
+  })
+  expect(residualWords(openSheet(`${vehicle}must apoapsis at least 3 km\n`).solve())).toBeNull()
 })
