@@ -114,7 +114,7 @@ function contours(
   map: MapAnswer,
   at: (place: MapPlace) => Screen,
   theme: Theme,
-  { right, bottom }: MapFrame,
+  { right, bottom, roomy }: MapFrame,
 ): void {
   for (const { text, points } of map.aim?.contours ?? []) {
     const screen = points.map(at)
@@ -123,7 +123,7 @@ function contours(
     const style = { size: 14, ink: theme.pencil }
     const place: Screen = [low[0] + 5, Math.min(low[1], bottom) - 7]
     const box = boxOf(text, place[0], place[1], style)
-    if (box.x + box.width < right - 4 && sheet.free(box, 8)) sheet.write(text, place[0], place[1], style)
+    if (roomy && box.x + box.width < right - 4 && sheet.free(box, 8)) sheet.write(text, place[0], place[1], style)
   }
 }
 

@@ -139,6 +139,7 @@ function Tag({ x, y, words }: { readonly x: number; readonly y: number; readonly
   const width = textWidth(words, '700 16px "Liberation Sans Narrow", "Arial Narrow", sans-serif') + 14
   return (
     <>
+      <rect class="cover" x={x - width / 2 - 12} y={y - 13} width={width + 24} height={27} />
       <rect class="tagbox" x={x - width / 2} y={y - 12} width={width} height={24} />
       <text class="tagwords" x={x} y={y + 6} text-anchor="middle">
         {words}
