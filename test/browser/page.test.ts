@@ -232,6 +232,7 @@ describe.runIf(found)('the page in a Chromium', () => {
     await write(page, heron.replace('70 kPa', '71 kPa'))
     await answered(page)
     await page.click('nav >> text=Link')
+    await page.waitForURL(/#sheet=/)
     const link = page.url()
     expect(link).toMatch(/#sheet=[\w-]+$/)
     const asked: string[] = []
