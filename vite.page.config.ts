@@ -1,4 +1,5 @@
 import { readFileSync } from 'node:fs'
+import { fileURLToPath } from 'node:url'
 import { defineConfig, type Plugin } from 'vite'
 
 /** The files of the page that are served as they stand. */
@@ -21,7 +22,7 @@ const RUNS: Readonly<Record<string, Readonly<Record<string, string>>>> = {
 export default defineConfig(({ mode }) => ({
   plugins: mode === 'production' ? [asTheyStand] : [],
   resolve: {
-    alias: { 'csv-parse/browser/esm/sync': new URL('sheets/page/worker/no-csv.ts', import.meta.url).pathname },
+    alias: { 'csv-parse/browser/esm/sync': fileURLToPath(new URL('sheets/page/worker/no-csv.ts', import.meta.url)) },
   },
   build: {
     target: 'es2022',
