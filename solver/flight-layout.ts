@@ -33,6 +33,8 @@ export interface Layout {
   readonly bodyCount: number
   readonly flight: FlightModel
   readonly bodyModel: BodyModel
+  /** Each stage's thrust over time, null where it is flat. */
+  readonly shapes: readonly (Curve | null)[]
 }
 
 const zero: Expr = { op: 'const', value: 0 }
@@ -69,7 +71,8 @@ export function layoutOf(flight: FlightModel, body: BodyModel): Layout {
   const slots = bodySlots(body)
   inputs.push(...slots)
   sound.push(...SOUND_BODY.slice(0, slots.length))
-  return { inputs, sound, stages, parachutes, body: first, bodyCount: slots.length, flight, bodyModel: body }
+  const shapes = flight.stages.map(stage => stage.shape ?? null)
+  return { inputs, sound, stages, parachutes, body: first, bodyCount: slots.length, flight, bodyModel: body, shapes }
 }
 
 /** Radius, gravity, pressure, density, scale height, sound speed, top; space and heating constant come last. */
@@ -134,17 +137,16 @@ function bodyOf(layout: Layout, inputs: Float64Array): Pick<WholePlan, 'body' | 
 }
 
 function stageOf(inputs: Float64Array, first: number, drag: Curve): WholeStage {
-  const at = (index: number): number => inputs[first + index]!
   return {
-    dryMass: at(0),
-    propellantMass: at(1),
-    vacuumThrust: at(2),
-    seaLevelThrust: at(3),
-    exhaustSpeed: at(4),
-    throttleCap: at(5),
-    referenceArea: at(6),
-    separationDelay: at(7),
-    ignitionDelay: at(8),
+    dryMass: inputs[first]!,
+    propellantMass: inputs[first + 1]!,
+    vacuumThrust: inputs[first + 2]!,
+    seaLevelThrust: inputs[first + 3]!,
+    exhaustSpeed: inputs[first + 4]!,
+    throttleCap: inputs[first + 5]!,
+    referenceArea: inputs[first + 6]!,
+    separationDelay: inputs[first + 7]!,
+    ignitionDelay: inputs[first + 8]!,
     drag,
   }
 }
@@ -195,10 +197,20 @@ export function wholePlanOf(
   restarts: readonly Uint8Array[],
 ): WholePlan {
   const { flight } = layout
+  const { body, space, heating } = bodyOf(layout, inputs)
+  const numbers = numbersOf(layout, inputs, drags)
+  // Field by field: this is made for every flight, and objects spread into one another are slow to make and to read.
   return {
-    ...numbersOf(layout, inputs, drags),
-    ...bodyOf(layout, inputs),
-    shapes: flight.stages.map(stage => stage.shape ?? null),
+    launchAltitude: numbers.launchAltitude,
+    railElevation: numbers.railElevation,
+    railLength: numbers.railLength,
+    noseRadius: numbers.noseRadius,
+    stages: numbers.stages,
+    canopies: numbers.canopies,
+    body,
+    space,
+    heating,
+    shapes: layout.shapes,
     pitch: flight.pitch ?? null,
     crewLimit: flight.crewLimit ?? null,
     entryCrewLimit: flight.entryCrewLimit ?? flight.crewLimit ?? null,

@@ -1,4 +1,4 @@
-import { fly, planFault } from './flight/index.ts'
+import { fly } from './flight/index.ts'
 import { FLOWN, type FlownName, type Plan } from './flight/plan.ts'
 import { type FigureName, figureNames, flyWhole, isLate, leavesPadWhole, wholeFault } from './flight/whole/index.ts'
 import type { WholeDirection, WholePlan } from './flight/whole/plan.ts'
@@ -79,15 +79,7 @@ function dragFunction(stage: StageModel): { body: Expr; breaks: readonly number[
 
 /** What is wrong with a plan's numbers, in words, or null. */
 export function faultOf({ flight }: Layout, whole: WholePlan): string | null {
-  const plain = plainPlan(whole)
-  if (plain && whole.canopies.length === 0) {
-    const fault = planFault(plain)
-    if (fault) return fault
-  }
-  return wholeFault(whole, {
-    stages: flight.stages.map(stage => stage.name),
-    canopies: (flight.parachutes ?? []).map(canopy => canopy.name),
-  })
+  return wholeFault(whole, { stages: flight.stages, canopies: flight.parachutes ?? [] })
 }
 
 function run(context: FlightContext, layout: Layout): FlightReport {
@@ -109,7 +101,8 @@ function run(context: FlightContext, layout: Layout): FlightReport {
 
 function directionsOf({ inputs, inputSlopes, lanes, curves }: FlightContext, layout: Layout): WholeDirection[] {
   return Array.from({ length: lanes }, (_, lane) => {
-    const slopes = Float64Array.from(inputs, (_, input) => inputSlopes[input * lanes + lane]!)
+    const slopes = new Float64Array(inputs.length)
+    for (let input = 0; input < slopes.length; input++) slopes[input] = inputSlopes[input * lanes + lane]!
     const drags = curves.map((fitted): Curve => ({ knots: endless(fitted), coefficients: fitted.slopes[lane]! }))
     return numbersOf(layout, slopes, drags)
   })
