@@ -64,6 +64,7 @@ export class Tally {
   private readonly margins: readonly number[]
   private readonly varied: readonly number[]
   private readonly aims: readonly number[]
+  private cellCount: number
 
   constructor(columns: readonly VariantColumn[], wishes: TallyWishes = {}, state: TallyState = emptyTally()) {
     this.columns = columns
@@ -71,6 +72,7 @@ export class Tally {
     this.state = state
     const places = (which: (column: VariantColumn) => boolean): readonly number[] =>
       columns.flatMap((column, place) => (which(column) ? [place] : []))
+    this.cellCount = Object.keys(state.cells).length
     this.outcome = columns.findIndex(column => column.role === 'outcome')
     this.problem = columns.findIndex(column => column.role === 'problem')
     this.musts = places(column => column.role === 'margin' && column.level === 'must')
@@ -141,9 +143,14 @@ export class Tally {
     if (!cross) return
     const { cells } = this.state
     const key = `${row[cross[0]] ?? ''}\n${row[cross[1]] ?? ''}`
-    cells[key] ??= { met: 0, solved: 0, conflict: 0, unsure: 0, faulty: 0 }
-    cells[key][fate]++
-    if (Object.keys(cells).length > MOST_CELLS) throw new TooManyCells()
+    const known = cells[key]
+    if (known) {
+      known[fate]++
+      return
+    }
+    cells[key] = { met: 0, solved: 0, conflict: 0, unsure: 0, faulty: 0, [fate]: 1 }
+    // Counted only where one is added: a run has many more rows than cells.
+    if (++this.cellCount > MOST_CELLS) throw new TooManyCells()
   }
 }
 
