@@ -1,5 +1,7 @@
 import { execFileSync } from 'node:child_process'
-import { existsSync, readFileSync } from 'node:fs'
+import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
 import { openSheet } from '../../sheets/index.ts'
 import { benchFlight } from './flight.ts'
 import { median, ratio, timed } from './ratio.ts'
@@ -104,9 +106,36 @@ function coldStart(): void {
   row('… over Node’s own start', `${times.toFixed(2)} ×`, '')
 }
 
+/** 12,000 variants by the command as it is built, over two workers. */
+function manyVariants(): void {
+  if (!existsSync('dist/loftsheet.js')) {
+    row('12,000 Heron variants, two workers', 'not built', 'npm run build first')
+    return
+  }
+  const folder = mkdtempSync(join(tmpdir(), 'loftsheet-bench-'))
+  try {
+    const sheet = join(folder, 'family.loft')
+    writeFileSync(
+      sheet,
+      `${heronText}
+variants
+  each dry mass from 140 kg to 179 kg in steps of 1 kg
+  each drag coefficient from 0.3 to 0.595 in steps of 0.005
+  each peak g over 5.5 g0, 6 g0, 6.5 g0, 7 g0, 8 g0
+`,
+    )
+    const words = ['variants', sheet, '--workers', '2', '--quiet', '--out', join(folder, 'family.csv')]
+    const time = timed(() => void execFileSync(process.execPath, ['dist/loftsheet.js', ...words], { stdio: 'ignore' }))
+    row('12,000 Heron variants, two workers, start and all', `${(12_000_000 / time).toFixed(0)} a second`, '≥ 1,000')
+  } finally {
+    rmSync(folder, { recursive: true, force: true })
+  }
+}
+
 flights()
 solves()
 conflicts()
 maps()
 chains()
 coldStart()
+manyVariants()

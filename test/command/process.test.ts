@@ -79,3 +79,18 @@ test('an output that cannot be written is told in a plain sentence', () => {
     stderr: 'Something of ours went wrong: the output could not be written.\n',
   })
 })
+
+test('a full disk ends a run of variants with a plain sentence', () => {
+  const full = openSync('/dev/full', 'w')
+  const { status, stderr } = spawnSync(process.execPath, ['--import', 'tsx', main, 'variants', '-', '--quiet'], {
+    cwd: root,
+    input: 'fact a = 1 kg\nfigure b = 2 * a\nvariants\n  each a over 1 kg, 2 kg\n',
+    stdio: ['pipe', full, 'pipe'],
+    encoding: 'utf8',
+  })
+  closeSync(full)
+  expect({ status, stderr }).toEqual({
+    status: 2,
+    stderr: 'loftsheet: Standard output cannot be written: the disk is full. 0 variants had been written.\n',
+  })
+})
