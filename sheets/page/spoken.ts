@@ -162,7 +162,7 @@ export interface AxisView {
   readonly range: readonly [number, number]
 }
 
-export interface MapView {
+export interface MapShown {
   readonly svg: string
   readonly width: number
   readonly height: number
@@ -235,7 +235,7 @@ export type Said =
   | { readonly kind: 'answer'; readonly view: AnswerView }
   | { readonly kind: 'why'; readonly view: WhyView }
   | { readonly kind: 'flight'; readonly view: FlightView | null }
-  | { readonly kind: 'map'; readonly view: MapView | null }
+  | { readonly kind: 'map'; readonly view: MapShown | null }
   | { readonly kind: 'working'; readonly view: WorkingView }
   | { readonly kind: 'card'; readonly style: string; readonly body: string }
   | { readonly kind: 'variants'; readonly view: VariantsView }

@@ -1,5 +1,5 @@
 import { computed, signal } from '@preact/signals'
-import type { AnswerView, ComparedDraft, FlightView, MapView, VariantsView, WhyView, WorkingView } from '../spoken.ts'
+import type { AnswerView, ComparedDraft, FlightView, MapShown, VariantsView, WhyView, WorkingView } from '../spoken.ts'
 import { begun, changed, type Draft, type History, redone, undone } from './history.ts'
 import { type Pins, pinned, without } from './pins.ts'
 
@@ -31,7 +31,7 @@ export const answer = signal<AnswerView | null>(null)
 export const answered = signal('')
 export const why = signal<WhyView | null>(null)
 export const flight = signal<FlightView | null>(null)
-export const map = signal<MapView | null>(null)
+export const map = signal<MapShown | null>(null)
 export const working = signal<WorkingView | null>(null)
 export const variants = signal<VariantsView | null>(null)
 /** The flight card: its style and its body. */

@@ -1,5 +1,5 @@
 import { useRef } from 'preact/hooks'
-import type { AxisView, LeverView, MapView } from '../spoken.ts'
+import type { AxisView, LeverView, MapShown } from '../spoken.ts'
 import { savePicture } from '../state/files.ts'
 import * as store from '../state/store.ts'
 import { Drawing } from './drawing.tsx'
@@ -38,7 +38,7 @@ function nearest(lever: LeverView | undefined, axis: AxisView, value: number): n
   return lever.settings.reduce((best, each) => (Math.abs(each - inside) < Math.abs(best - inside) ? each : best))
 }
 
-function Mark({ map }: { readonly map: MapView }) {
+function Mark({ map }: { readonly map: MapShown }) {
   const taken = useRef(false)
   const { frame, across, up, width, height } = map
   const [left, top, right, bottom] = frame

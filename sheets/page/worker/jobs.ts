@@ -11,7 +11,7 @@ import type { Sheet } from '../../sheet.ts'
 import { answerBook } from '../../workbook/answer-book.ts'
 import type { Asking, ComparedDraft, Said } from '../spoken.ts'
 import { answerView } from './answer-view.ts'
-import { flightView, mapView } from './pictures.ts'
+import { flightView, mapShown } from './pictures.ts'
 import { whyView } from './why-view.ts'
 
 /** What a worker keeps between askings: the sheet last opened. */
@@ -136,7 +136,7 @@ function* mapSaid(
   desk.mapped = { of, inks, rest: how === 'rest' }
   yield {
     kind: 'map',
-    view: mapView(map, answer, { width: Math.min(width, MAP_WIDTH), coarse: how !== 'rest', quick: how !== 'rest' }),
+    view: mapShown(map, answer, { width: Math.min(width, MAP_WIDTH), coarse: how !== 'rest', quick: how !== 'rest' }),
   }
 }
 

@@ -3,7 +3,7 @@ import type { MapAnswer } from '../../map-answer.ts'
 import { flightPicture } from '../../picture/flight-picture.ts'
 import { mapPicture } from '../../picture/map-picture.ts'
 import type { Theme } from '../../picture/theme.ts'
-import type { FlightView, MapView } from '../spoken.ts'
+import type { FlightView, MapShown } from '../spoken.ts'
 
 /** The page's own inks: pictures follow its ground without being drawn anew. */
 export const PAGE_THEME: Theme = {
@@ -39,11 +39,11 @@ export function flightView(name: string, flight: FlightAnswer, answer: Answer, w
   }
 }
 
-export function mapView(
+export function mapShown(
   map: MapAnswer,
   answer: Answer,
   { width, coarse, quick }: { readonly width: number; readonly coarse: boolean; readonly quick: boolean },
-): MapView {
+): MapShown {
   const picture = mapPicture({ map, answer, theme: PAGE_THEME, source: '', part: { width, quick } })
   const { left, top, right, bottom } = picture.frame
   return {
