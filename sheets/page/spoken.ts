@@ -235,7 +235,7 @@ export type Said =
   | { readonly kind: 'answer'; readonly view: AnswerView }
   | { readonly kind: 'why'; readonly view: WhyView }
   | { readonly kind: 'flight'; readonly view: FlightView | null }
-  | { readonly kind: 'map'; readonly view: MapShown | null }
+  | { readonly kind: 'map'; readonly drawn: MapShown | null }
   | { readonly kind: 'working'; readonly view: WorkingView }
   | { readonly kind: 'card'; readonly style: string; readonly body: string }
   | { readonly kind: 'variants'; readonly view: VariantsView }

@@ -100,7 +100,7 @@ function hear(said: Said, asking: Asking): void {
       store.flight.value = said.view
       return
     case 'map':
-      store.map.value = said.view
+      store.map.value = said.drawn
       return
     case 'working':
       store.working.value = said.view

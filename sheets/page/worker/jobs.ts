@@ -118,7 +118,7 @@ function* mapSaid(
 ): Generator<Said> {
   const [across, up] = (desk.outline?.levers ?? []).map(lever => lever.name)
   if (across === undefined || up === undefined) {
-    yield { kind: 'map', view: null }
+    yield { kind: 'map', drawn: null }
     return
   }
   const others = Object.fromEntries(Object.entries(set).filter(([name]) => name !== across && name !== up))
@@ -130,13 +130,13 @@ function* mapSaid(
   if (right) return
   const map = sheet.map({ across, up, set: others, cells: CELLS[how] })
   if (map.outcome === 'faulty') {
-    yield { kind: 'map', view: null }
+    yield { kind: 'map', drawn: null }
     return
   }
   desk.mapped = { of, inks, rest: how === 'rest' }
   yield {
     kind: 'map',
-    view: mapShown(map, answer, { width: Math.min(width, MAP_WIDTH), coarse: how !== 'rest', quick: how !== 'rest' }),
+    drawn: mapShown(map, answer, { width: Math.min(width, MAP_WIDTH), coarse: how !== 'rest', quick: how !== 'rest' }),
   }
 }
 
