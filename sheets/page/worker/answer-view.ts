@@ -19,7 +19,7 @@ export function answerView(answer: Answer, sheet: Sheet, outline: SheetOutline, 
   const { quantities, targets, aims } = inUnits(answer, units)
   const conflict = answer.outcome === 'conflict'
   const { verdict, more } = conflict
-    ? { verdict: 'Conflict: the musts cannot all be met.', more: '' }
+    ? { verdict: 'Conflict: no setting was found that meets every must.', more: '' }
     : verdictOf(answer)
   return {
     title: sheet.title,
