@@ -212,12 +212,6 @@ export type Asking =
       readonly set: Readonly<Record<string, number>>
       readonly name: string
     }
-  | {
-      readonly kind: 'card'
-      readonly text: string
-      readonly set: Readonly<Record<string, number>>
-      readonly paper: 'A4' | 'letter'
-    }
   | { readonly kind: 'variants'; readonly text: string; readonly set: Readonly<Record<string, number>> }
   | { readonly kind: 'tidy'; readonly text: string }
   | { readonly kind: 'book'; readonly text: string; readonly set: Readonly<Record<string, number>> }

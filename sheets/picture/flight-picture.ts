@@ -5,7 +5,7 @@ import { fromSI, toSI, type Unit } from '../../grammar/units/unit.ts'
 import type { FlightAnswer, TargetAnswer } from '../answer.ts'
 import { unitNamed } from '../report/target-words.ts'
 import { hatchAlong } from './hatch.ts'
-import { type Box, boxOf, movedApart, Sheet } from './label.ts'
+import { type Box, boxOf, cut, movedApart, Sheet } from './label.ts'
 import { element, escaped, path } from './svg.ts'
 import type { Theme } from './theme.ts'
 
@@ -141,12 +141,6 @@ function heading(sheet: Sheet, { title, settings, flight, theme }: FlightSubject
     ? ' Whole line: the way up. Broken line: the way down.'
     : ''
   sheet.write(cut(`${settings}${ways}`, 150), 40, 108, { size: 18, hand: 'words', ink: theme.pencil })
-}
-
-/** At most so many letters of a text. */
-function cut(words: string, most: number): string {
-  const letters = [...words]
-  return letters.length <= most ? words : `${letters.slice(0, most - 1).join('')}…`
 }
 
 type Across = ReturnType<typeof scaleLinear<number, number>>

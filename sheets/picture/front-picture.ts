@@ -4,7 +4,7 @@ import { fromSI } from '../../grammar/units/unit.ts'
 import type { FrontAnswer } from '../map-answer.ts'
 import { unitNamed } from '../report/target-words.ts'
 import type { Picture } from './flight-picture.ts'
-import { type Box, boxOf, Sheet } from './label.ts'
+import { type Box, boxOf, cut, Sheet } from './label.ts'
 import { element, escaped, path } from './svg.ts'
 import type { Theme } from './theme.ts'
 
@@ -78,11 +78,6 @@ function heading(sheet: Sheet, front: FrontAnswer, theme: Theme): void {
     hand: 'words',
     ink: theme.pencil,
   })
-}
-
-function cut(words: string, most: number): string {
-  const letters = [...words]
-  return letters.length <= most ? words : `${letters.slice(0, most - 1).join('')}…`
 }
 
 interface Axis {

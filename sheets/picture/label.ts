@@ -46,6 +46,12 @@ export function widthOfWords(
   return (units / 1000) * size * (hand === 'words' ? 0.9 : NARROW) * (bold ? 1.07 : 1)
 }
 
+/** At most so many letters of some words. */
+export function cut(words: string, most: number): string {
+  const letters = [...words]
+  return letters.length <= most ? words : `${letters.slice(0, most - 1).join('')}…`
+}
+
 /** The box of a label whose baseline begins (ends, is centred) at a place. */
 export function boxOf(words: string, x: number, y: number, style: Omit<LabelStyle, 'ink'>): Box {
   const width = widthOfWords(words, style)

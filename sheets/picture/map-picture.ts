@@ -7,7 +7,7 @@ import { insideRings } from '../report/map-report.ts'
 import { unitNamed } from '../report/target-words.ts'
 import type { Picture } from './flight-picture.ts'
 import { hatchAlong } from './hatch.ts'
-import { boxOf, movedApart, Sheet } from './label.ts'
+import { boxOf, cut, movedApart, Sheet } from './label.ts'
 import { type MapFrame, mapFrame, type Screen, screenOf } from './map-frame.ts'
 import { element, escaped, path, short } from './svg.ts'
 import type { Theme } from './theme.ts'
@@ -343,14 +343,9 @@ function lineLabels(
         'stroke-width': 1,
       }),
     )
-    sheet.write(cutTo(first, roomy ? 24 : 14), margin, y - 2, { size: 15, bold: true, ink })
-    sheet.write(cutTo(second, roomy ? 26 : 16), margin, y + 15, { size: 15, ink: theme.ink })
+    sheet.write(cut(first, roomy ? 24 : 14), margin, y - 2, { size: 15, bold: true, ink })
+    sheet.write(cut(second, roomy ? 26 : 16), margin, y + 15, { size: 15, ink: theme.ink })
   })
-}
-
-function cutTo(words: string, most: number): string {
-  const letters = [...words]
-  return letters.length <= most ? words : `${letters.slice(0, most - 1).join('')}…`
 }
 
 /** What the ground means, written on it where there is room. */
@@ -417,7 +412,7 @@ function foot(sheet: Sheet, map: MapAnswer, source: string, theme: Theme, { widt
     held.length > 0 ? `Held: ${held.join(', ')}.` : '',
     'A paper study; the range safety officer decides.',
   ]
-  sheet.write(cutTo(parts.filter(part => part !== '').join(' '), 150), 40, bottom + 100, {
+  sheet.write(cut(parts.filter(part => part !== '').join(' '), 150), 40, bottom + 100, {
     size: 15,
     ink: theme.pencil,
   })

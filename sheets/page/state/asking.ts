@@ -5,7 +5,7 @@ import { saveBook } from './files.ts'
 import * as store from './store.ts'
 
 /** Told in words when the work takes longer than this [ms]. */
-const LONG = 1000
+export const LONG = 1000
 
 let desk: Desk | null = null
 
@@ -146,5 +146,3 @@ function speak(): void {
     ? `Conflict: ${conflict.words} ${conflict.targets.join('; ')}.`
     : `${verdict} ${more}`.trim()
 }
-
-export { LONG }

@@ -32,11 +32,6 @@ export function stepBelow(size: number): number {
   return (first >= 5 ? 5 : first >= 2 ? 2 : 1) * power
 }
 
-/** A line added at the end of the targets or of the sheet, on a line of its own. */
-export function withLine(text: string, line: string): string {
-  return `${text}${text === '' || text.endsWith('\n') ? '' : '\n'}${line}\n`
-}
-
 /** The smallest single edit that makes one text of another: what an editor is told, so that its cursor stays. */
 export function difference(before: string, after: string): Edit | null {
   if (before === after) return null

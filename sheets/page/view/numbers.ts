@@ -18,9 +18,3 @@ function local(number: string): string {
   const grouped = digits.length > 4 || number.includes(',') ? digits.replace(/\B(?=(\d{3})+$)/g, GROUP) : digits
   return `${whole.startsWith('−') ? '−' : ''}${grouped}${decimals === undefined ? '' : DECIMAL + decimals}`
 }
-
-/** A number as a reader types it, in plain form; null where it is none. */
-export function typed(text: string): string | null {
-  const plain = text.trim().replaceAll('−', '-').replaceAll('\u00a0', ' ')
-  return plain === '' ? null : plain
-}

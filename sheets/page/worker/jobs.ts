@@ -57,13 +57,6 @@ export function* job(desk: Desk, asking: Asking, watch: (flights: number) => boo
       yield { kind: 'working', view: { name: answer.name, lines } }
       return
     }
-    case 'card': {
-      const sheet = opened(desk, asking.text)
-      const answer = sheet.solve({ set: asking.set })
-      if (answer.outcome === 'faulty' || answer.outcome === 'unsure') return
-      yield { kind: 'card', ...cardOf(sheet, answer, asking.paper) }
-      return
-    }
     case 'tidy':
       yield { kind: 'tidy', text: opened(desk, asking.text).tidy() }
       return
@@ -81,10 +74,10 @@ export function* job(desk: Desk, asking: Asking, watch: (flights: number) => boo
   }
 }
 
-function cardOf(sheet: Sheet, answer: Answer, paper: 'A4' | 'letter'): ReturnType<typeof cardParts> {
+function cardOf(sheet: Sheet, answer: Answer): ReturnType<typeof cardParts> {
   const [flight] = Object.keys(answer.flights)
   const flown = answer.outcome === 'solved' && flight !== undefined ? sheet.fly({ set: settled(answer), flight }) : null
-  return cardParts({ answer, flight: flown, file: 'the sheet', paper })
+  return cardParts({ answer, flight: flown, file: 'the sheet', paper: 'A4' })
 }
 
 function* answerSheet(desk: Desk, asking: SheetAsking, watch: (flights: number) => boolean): Generator<Said> {
@@ -102,7 +95,7 @@ function* answerSheet(desk: Desk, asking: SheetAsking, watch: (flights: number) 
   if (moving) return
   yield { kind: 'why', view: whyView(sheet, answer, set) }
   yield* mapSaid(desk, asking, sheet, answer, 'rest')
-  if (answer.outcome !== 'unsure') yield { kind: 'card', ...cardOf(sheet, answer, 'A4') }
+  if (answer.outcome !== 'unsure') yield { kind: 'card', ...cardOf(sheet, answer) }
 }
 
 /**

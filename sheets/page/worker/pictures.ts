@@ -6,7 +6,7 @@ import type { Theme } from '../../picture/theme.ts'
 import type { FlightView, MapShown } from '../spoken.ts'
 
 /** The page's own inks: pictures follow its ground without being drawn anew. */
-export const PAGE_THEME: Theme = {
+const PAGE_THEME: Theme = {
   name: 'paper',
   ground: 'var(--ground)',
   field: 'var(--field)',

@@ -37,7 +37,7 @@ function stays({ text }: Unit): boolean {
 }
 
 /** The unit that a value is shown in, instead of its own. */
-export function shownUnit(own: Unit, si: number, units: ShownUnits): Unit {
+function shownUnit(own: Unit, si: number, units: ShownUnits): Unit {
   if (units === 'sheet' || stays(own)) return own
   if (units === 'customary') {
     const family = CUSTOMARY.find(([each]) => same(each, own.dimension))?.[1]
