@@ -1,27 +1,18 @@
 import { describe, expect, test } from 'vitest'
 import { flyThrough } from '../../solver/flight/fly.ts'
-import { type BodyNumbers, EARTH, FLOWN, type FlownName, fly, leavesPad, type Plan } from '../../solver/flight/index.ts'
+import { EARTH, FLOWN, type FlownName, fly, leavesPad, type Plan } from '../../solver/flight/index.ts'
 import { buildProfile } from '../../solver/flight/profile.ts'
 import { constantCurve } from '../../solver/model/curve.ts'
+import { ASCENTS, HERON_BY_SCIPY } from '../outside/ascents.ts'
 import { expectAlike } from '../support/flights-alike.ts'
-import { directionOf, dragTable, heronPlan, planOf, randomPlan, sequence } from '../support/vehicles.ts'
+import { directionOf, heronPlan, planOf, randomPlan } from '../support/vehicles.ts'
 
 const at = (name: FlownName): number => FLOWN.indexOf(name)
 
-// Expected: an independent program (SciPy's DOP853 at 1e-13, restarted at layer edges, losses as extra states).
 describe('the Heron flight', () => {
   const { figures } = fly(heronPlan(0.92, 0.61), [], 'tight')
 
-  test.each([
-    ['burnout altitude', 27945.7962, 1e-3],
-    ['burnout speed', 1206.47771, 2e-5],
-    ['max q', 59283.3139, 1e-3],
-    ['peak g', 58.7161032, 1e-6],
-    ['drag loss', 415.9757, 1e-5],
-    ['back pressure loss', 110.521691, 1e-5],
-    ['gravity loss', 600.125539, 1e-5],
-    ['apoapsis', 100092.027, 2e-3],
-  ] as const)('has a %s of %f', (name, value, within) => {
+  test.each(HERON_BY_SCIPY)('has a %s of %f', (name, value, within) => {
     expect(Math.abs(figures[at(name)]! - value)).toBeLessThan(within)
   })
 
@@ -59,31 +50,7 @@ describe('the Heron flight', () => {
 
 // Reference: odex, a general-purpose extrapolation integrator (after Hairer & Wanner), over equations written a second time.
 describe('an independent integration agrees with every figure', () => {
-  const moon: BodyNumbers = { radius: 1737.4e3, gravity: 1.625, air: null }
-  const pebble = (gravity: number): BodyNumbers => ({ radius: 2e5, gravity, air: null })
-  test.each<[string, Plan]>([
-    ['of the Heron', heronPlan(0.92, 0.61)],
-    ['of the Heron with a drag table', planOf({ drag: dragTable(sequence(3)) })],
-    ['launched at 30 km', planOf({}, EARTH, 30000)],
-    ['launched on the edge of a layer', planOf({}, EARTH, 20063.12411)],
-    ['held on the pad for half of the burn', planOf({ throttleCap: 0.2 })],
-    ['without drag', planOf({ referenceArea: 0 })],
-    ['of a hop where there is no air', planOf({ propellantMass: 100 }, moon)],
-    ['of an escape', planOf({ propellantMass: 300 }, pebble(0.5))],
-    ['of mass ratio 25', planOf({ dryMass: 20, propellantMass: 480 })],
-    [
-      'of something light and draggy',
-      planOf({
-        dryMass: 4,
-        propellantMass: 8,
-        vacuumThrust: 1500,
-        seaLevelThrust: 1400,
-        referenceArea: 0.2,
-        throttleCap: 1,
-      }),
-    ],
-    ['against more pressure than its nozzle bears at first', planOf({ seaLevelThrust: 4000 })],
-  ])('%s', (_, plan) => expectAlike(plan))
+  test.each(ASCENTS)('%s', (_, plan) => expectAlike(plan))
 
   test.each(Array.from({ length: 16 }, (_, k) => k))('of invented vehicle %i', k => {
     const plan = randomPlan(k)

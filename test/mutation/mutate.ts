@@ -1,0 +1,63 @@
+import { spawnSync } from 'node:child_process'
+import { existsSync, readFileSync, rmSync, statSync } from 'node:fs'
+import { testsFor } from './rooms.ts'
+
+// `npm run mutate [path…]`: tries mutants of files or folders, one after the other, with the tests of their room alone.
+
+interface Mutant {
+  readonly mutatorName: string
+  readonly replacement?: string
+  readonly status: string
+  readonly location: { readonly start: { readonly line: number; readonly column: number } }
+}
+
+interface Report {
+  readonly files: Readonly<Record<string, { readonly source: string; readonly mutants: readonly Mutant[] }>>
+}
+
+const REPORT = 'dist/mutation/report.json'
+/** Data, whose tests compare it with published values; and what is made by a tool. */
+const DATA = ['!grammar/units/table.ts', '!solver/flight/**/*-data.ts', '!**/*.generated.ts']
+
+/** Runs the mutants of a path; gives what became of each. */
+function mutate(path: string): Report {
+  rmSync(REPORT, { force: true })
+  const pattern = statSync(path).isDirectory() ? `${path}/**/*.ts` : path
+  const env = { ...process.env, MUTATE_TESTS: testsFor(path).join(';') }
+  spawnSync('npx', ['stryker', 'run', '--mutate', [pattern, ...DATA].join(',')], { stdio: 'inherit', env })
+  if (!existsSync(REPORT)) throw new Error(`no mutant of ${path} was tried`)
+  return JSON.parse(readFileSync(REPORT, 'utf8')) as Report
+}
+
+const KILLED = ['Killed', 'Timeout']
+const ALIVE = ['Survived', 'NoCoverage']
+
+/** Prints the survivors, then a line a file and the sum. */
+function tell(path: string, { files }: Report): void {
+  for (const [file, { source, mutants }] of Object.entries(files)) {
+    const lines = source.split('\n')
+    for (const { status, location, mutatorName, replacement } of mutants) {
+      if (!ALIVE.includes(status)) continue
+      const { line, column } = location.start
+      console.log(
+        `${file}:${line}:${column} ${status} ${mutatorName} → ${(replacement ?? '').replace(/\s+/g, ' ').slice(0, 80)}`,
+      )
+      console.log(`    ${lines[line - 1]!.trim()}`)
+    }
+  }
+  const row = (what: string, mutants: readonly Mutant[]): void => {
+    const count = (of: readonly string[]): number => mutants.filter(each => of.includes(each.status)).length
+    const [killed, alive] = [count(KILLED), count(ALIVE)]
+    const score = killed + alive > 0 ? `${((100 * killed) / (killed + alive)).toFixed(1)} %` : ''
+    console.log(`${what.padEnd(36)} ${`${killed} of ${killed + alive}`.padStart(14)} killed ${score.padStart(8)}`)
+  }
+  for (const [file, { mutants }] of Object.entries(files)) row(file, mutants)
+  row(
+    path,
+    Object.values(files).flatMap(file => file.mutants),
+  )
+}
+
+const paths = process.argv.slice(2).map(path => path.replace(/\/$/, ''))
+for (const path of paths.length > 0 ? paths : ['grammar', 'solver/interval', 'solver/linear', 'solver/model'])
+  tell(path, mutate(path))

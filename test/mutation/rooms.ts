@@ -1,0 +1,23 @@
+/** The tests that can tell a mutant of each room from the original: the closest room counts. */
+const ROOMS: readonly (readonly [string, readonly string[]])[] = [
+  ['grammar/units', ['test/language/units-*.test.ts']],
+  ['grammar', ['test/language/{faults,forms,lexical,nearest,places,render,tidy,words}.test.ts']],
+  ['solver/interval', ['test/solver/interval*.test.ts', 'test/properties/interval.test.ts']],
+  ['solver/linear', ['test/solver/linear*.test.ts', 'test/properties/linear.test.ts']],
+  ['solver/model', ['test/solver/{model,curve,met,network-values,network-curve}*.test.ts']],
+  ['solver/network', ['test/solver/network*.test.ts', 'test/properties/{network,narrow,prove,prove-mixed}.test.ts']],
+  ['solver/search', ['test/solver/search*.test.ts', 'test/sheets/heron.test.ts']],
+  ['solver/conflict', ['test/sheets/conflicts.test.ts', 'test/properties/{conflict,sets}.test.ts']],
+  ['solver/price', ['test/sheets/prices.test.ts']],
+  ['solver/map', ['test/sheets/{map,front}.test.ts']],
+  ['solver/flight/whole', ['test/physics/whole-*.test.ts', 'test/physics/crew-margin.test.ts']],
+  ['solver/flight', ['test/physics/{closed-form,reference,edges,us76}.test.ts']],
+  ['solver', ['test/sheets/{heron,answers,sensitivities}.test.ts']],
+]
+
+/** The tests to run for mutants of a file or folder. */
+export function testsFor(path: string): readonly string[] {
+  const room = ROOMS.find(([name]) => path === name || path.startsWith(`${name}/`))
+  if (!room) throw new Error(`no tests are named for ${path} in test/mutation/rooms.ts`)
+  return room[1]
+}
