@@ -4,10 +4,11 @@ import type { BodyNumbers } from '../../solver/flight/plan.ts'
 import { wholeHistory } from '../../solver/flight/whole/course.ts'
 import { flyWholeAt } from '../../solver/flight/whole/fly.ts'
 import type { Canopy, WholePlan, WholeStage } from '../../solver/flight/whole/plan.ts'
-import { H, MASS, U, W } from '../../solver/flight/whole/point.ts'
+import { H, MASS, U } from '../../solver/flight/whole/point.ts'
 import { carry } from '../../solver/flight/whole/staging.ts'
 import { Voyage } from '../../solver/flight/whole/voyage.ts'
 import { constantCurve, pchip } from '../../solver/model/curve.ts'
+import { canopyPlan, ENTRIES, entryPeak, TERMINAL } from '../outside/descents.ts'
 import { heronPlan } from '../support/vehicles.ts'
 import { flown, leverOf, placeIn, wholeOf } from '../support/whole.ts'
 
@@ -114,56 +115,23 @@ test('stages add up to the rocket equation', () => {
 
 // H. J. Allen & A. J. Eggers, NACA Report 1381 (1958): a_max = V² sin θ/(2 e H) and V = V_E e^−½ there, whatever the body's mass and drag.
 describe('ballistic entry into exponential air has the peak of Allen and Eggers within 1 %', () => {
-  const height = 6700
-  test.each([
-    [2000, 90, 300, 11.197989],
-    [7000, 30, 500, 68.587682],
-    [3000, 60, 1000, 21.819922],
-  ])('at %f m/s and %f deg below the horizontal, %f kg/m2: %f g0', (speed, angle, ballistic, expected) => {
-    // Almost flat and almost without weight, as the closed form has it.
-    const body: BodyNumbers = {
-      radius: 1e12,
-      gravity: 1e-6,
-      air: { kind: 'exponential', pressure: 1e5, density: 1.752, scaleHeight: height, soundSpeed: 300, top: 200e3 },
-    }
-    const plan = wholeOf(
-      { ...heron, body },
-      { stages: [stage({ propellantMass: 0, dryMass: ballistic, referenceArea: 1, drag: constantCurve(1) })] },
-    )
-    const oblique = angle < 90 ? { ...plan, railElevation: 1, railLength: 1 } : plan
-    const care = { tolerance: 1e-9, speed: 10, altitude: 100 }
-    const voyage = new Voyage(oblique, [], 1e-9, true, null, care)
-    const { state } = voyage.from
-    state.fill(0)
-    state[H] = 199e3
-    state[U] = -speed * Math.sin((angle * Math.PI) / 180)
-    state[W] = angle < 90 ? speed * Math.cos((angle * Math.PI) / 180) : 0
-    state[MASS] = ballistic
-    voyage.from.time = 0
-    carry(voyage, 0)
-    voyage.begin(1)
-    voyage.log.apoapsis()
-    voyage.arrange()
-    voyage.goOn(5000)
-    expect(Math.abs(voyage.ledger.at('entry g') / 9.80665 / expected - 1)).toBeLessThan(0.01)
-    // Within 1e-4 of the integration of a straight path (the closed form's own assumption is that air begins far away).
-    expect(Math.abs(voyage.ledger.at('entry g') / 9.80665 / expected - 1)).toBeLessThan(2e-4)
-  })
+  test.each(ENTRIES)(
+    'at %f m/s and %f deg below the horizontal, %f kg/m2: %f g0',
+    (speed, angle, ballistic, expected) => {
+      const ours = entryPeak(speed, angle, ballistic)
+      expect(Math.abs(ours / expected - 1)).toBeLessThan(0.01)
+      // Within 1e-4 of the integration of a straight path (the closed form's own assumption is that air begins far away).
+      expect(Math.abs(ours / expected - 1)).toBeLessThan(2e-4)
+    },
+  )
 })
 
 // Knacke, NWC TP 6575, ch. 5: v = √(2 m g/(ρ C S)), worked for 1100 kg under a 63-ft canopy at sea level: 9.004772 m/s.
 test('a parachute lets down at its terminal speed', () => {
-  const area = 0.75 * Math.PI * (19.2024 / 2) ** 2
-  const plan = wholeOf(heron, {
-    stages: [
-      stage({ dryMass: 1100, propellantMass: 300, vacuumThrust: 60000, seaLevelThrust: 60000, referenceArea: 0 }),
-    ],
-    canopies: [canopy({ area, altitude: 3000, fillTime: 3 })],
-  })
-  const it = flown(plan)
+  const it = flown(canopyPlan())
   expect(it.outcome).toBe('comes down')
   // Air grows denser on the way down, so it is a little faster than the balance: by v²/(2 g H), 5e-4.
-  expect(it.at('touchdown speed') / 9.004772).toBeCloseTo(1, 3)
+  expect(it.at('touchdown speed') / TERMINAL).toBeCloseTo(1, 3)
   expect(it.at('touchdown energy')).toBeCloseTo(0.5 * 1100 * it.at('touchdown speed') ** 2, 6)
 })
 
