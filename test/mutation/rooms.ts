@@ -4,7 +4,7 @@ const ROOMS: readonly (readonly [string, readonly string[]])[] = [
   ['grammar', ['test/language/{faults,forms,lexical,nearest,places,render,tidy,words}.test.ts']],
   ['solver/interval', ['test/solver/interval*.test.ts', 'test/properties/interval.test.ts']],
   ['solver/linear', ['test/solver/linear*.test.ts', 'test/properties/linear.test.ts']],
-  ['solver/model', ['test/solver/{model,curve,met,network-values,network-curve}*.test.ts']],
+  ['solver/model', ['test/solver/curve.test.ts']],
   ['solver/network', ['test/solver/network*.test.ts', 'test/properties/{network,narrow,prove,prove-mixed}.test.ts']],
   ['solver/search', ['test/solver/search*.test.ts', 'test/sheets/heron.test.ts']],
   ['solver/conflict', ['test/sheets/conflicts.test.ts', 'test/properties/{conflict,sets}.test.ts']],
