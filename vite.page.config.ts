@@ -11,19 +11,27 @@ const asTheyStand: Plugin = {
   },
 }
 
-/** What each run makes: the page with its editor apart, its worker, and the script of the page that is mailed as one file. */
+const CSV = 'csv-parse/browser/esm/sync'
+const csvDoor = fileURLToPath(new URL('sheets/page/worker/csv.ts', import.meta.url))
+
+/** The reader of CSV comes to the worker when it is first wanted: whoever imports it gets our door, which alone gets the reader. */
+const csvWhenWanted: Plugin = {
+  name: 'csv-when-wanted',
+  enforce: 'pre',
+  resolveId: (source, importer) => (source === CSV && importer !== csvDoor ? csvDoor : null),
+}
+
+/** What each run makes: the page with its editor apart, its worker, and the two scripts of the page that is mailed as one file. */
 const RUNS: Readonly<Record<string, Readonly<Record<string, string>>>> = {
   production: { page: 'sheets/page/main.tsx' },
   worker: { worker: 'sheets/page/worker/worker.ts' },
   single: { single: 'sheets/page/main.tsx' },
+  'single-worker': { 'single-worker': 'sheets/page/worker/worker.ts' },
 }
 
-// The page in dist/page/. The worker and the single script hold all of their own, so that they run from the inside of one file.
+// The page in dist/page/. What is inside of one file holds all of its own, since it can fetch nothing.
 export default defineConfig(({ mode }) => ({
-  plugins: mode === 'production' ? [asTheyStand] : [],
-  resolve: {
-    alias: { 'csv-parse/browser/esm/sync': fileURLToPath(new URL('sheets/page/worker/no-csv.ts', import.meta.url)) },
-  },
+  plugins: [csvWhenWanted, ...(mode === 'production' ? [asTheyStand] : [])],
   build: {
     target: 'es2022',
     outDir: 'dist/page',
@@ -35,7 +43,7 @@ export default defineConfig(({ mode }) => ({
       output: {
         entryFileNames: '[name].js',
         chunkFileNames: 'part-[hash].js',
-        ...(mode === 'production' ? {} : { codeSplitting: false }),
+        ...(mode.startsWith('single') ? { codeSplitting: false } : {}),
       },
     },
   },

@@ -33,7 +33,7 @@ export interface PageFile {
 
 /** The files of the page by the names they are asked for; `/` is the page itself with the sheet inside. `place` is where it was built. */
 export function pageFiles(inside: SheetInside | null, place: string = folder()): ReadonlyMap<string, PageFile> {
-  const names = readdirSync(place).filter(name => name !== 'single.js' && Object.hasOwn(TYPES, ending(name)))
+  const names = readdirSync(place).filter(name => !name.startsWith('single') && Object.hasOwn(TYPES, ending(name)))
   const files = new Map(
     names.map(name => [`/${name}`, { type: TYPES[ending(name)]!, content: readFileSync(`${place}${name}`, 'utf8') }]),
   )
@@ -50,7 +50,7 @@ function ending(name: string): string {
 /** The whole page as one file that runs from a disk or a mail, the sheet inside; its policy allows just what is in it. */
 export function singlePage(inside: SheetInside | null, place: string = folder()): string {
   const read = (name: string): string => readFileSync(`${place}${name}`, 'utf8')
-  const [script, worker, style] = [inScript(read('single.js')), inScript(read('worker.js')), read('page.css')]
+  const [script, worker, style] = [inScript(read('single.js')), inScript(read('single-worker.js')), read('page.css')]
   const policy = [
     "default-src 'none'",
     `script-src ${hash(script)}`,

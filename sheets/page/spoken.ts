@@ -4,6 +4,8 @@ import type { OutlineUnit, SheetOutline, Stretch } from '../outline.ts'
 import type { Scale } from '../report/scale.ts'
 import type { SensitivityTable } from '../report/sensitivities.ts'
 import type { LimitKind, TargetState } from '../report/target-words.ts'
+import type { ColumnRole, VariantCell } from '../variants/answer.ts'
+import type { Fate } from '../variants/tally.ts'
 import type { WorkbookSheet } from '../workbook/workbook.ts'
 
 /** A tick of a drawn scale: its place in shares of the width, and its number. */
@@ -110,6 +112,10 @@ export interface AnswerView {
   readonly figures: readonly FigureView[]
   readonly facts: readonly FactView[]
   readonly problems: readonly ProblemView[]
+  /** Whether the sheet has a block of variants. */
+  readonly varies: boolean
+  /** The files that the sheet names, and whether the page has each of them. */
+  readonly files: readonly { readonly name: string; readonly here: boolean }[]
   readonly outline: SheetOutline
   /** The text is wrong by now: these are the numbers from before it. */
   readonly stale?: true
@@ -143,6 +149,8 @@ export interface WhyView {
 
 export interface FlightView {
   readonly name: string
+  /** All flights of the sheet, this one among them. */
+  readonly names: readonly string[]
   readonly svg: string
   /** The frame of its time axis in the picture, and its last time [s]. */
   readonly width: number
@@ -180,11 +188,37 @@ export interface WorkingView {
   readonly lines: readonly (readonly { readonly text: string; readonly ink: string }[])[]
 }
 
+/** One variant: its cells in the order of the columns, how it ended, and which targets stay short. */
+export interface VariantRowView {
+  readonly cells: readonly VariantCell[]
+  readonly fate: Fate
+  readonly short: readonly string[]
+}
+
+/** The picture of the variants so far. */
+export interface VariantsDrawn {
+  readonly svg: string
+  readonly width: number
+  readonly words: string
+}
+
 /** Some more rows of the variants, as they come. */
 export interface VariantsView {
-  readonly columns: readonly { readonly header: string; readonly role: string }[]
-  readonly rows: readonly (readonly string[])[]
+  readonly columns: readonly { readonly header: string; readonly name: string; readonly role: ColumnRole }[]
+  /** The rows from this place on. */
+  readonly from: number
+  readonly rows: readonly VariantRowView[]
+  /** How many variants the sheet has, and how many of them the page solves. */
+  readonly total: number
+  readonly most: number
+  /** More than were asked for: none is solved until somebody asks for all. */
+  readonly waits: boolean
   readonly done: boolean
+  /** Names of what varies along the picture and up it; null where only one thing varies. */
+  readonly axes: { readonly across: string; readonly up: string | null } | null
+  /** Null where it is as it was, or where there is none: then `noPicture` says why. */
+  readonly drawn: VariantsDrawn | null
+  readonly noPicture: string | null
   readonly problem: string | null
 }
 
@@ -205,6 +239,8 @@ export type Asking =
       /** How wide the pictures are to be [px]. */
       readonly width: number
       readonly units: 'sheet' | 'SI' | 'customary'
+      /** Which of several flights is to be drawn; the first where there is none of this name. */
+      readonly flight: string | null
     }
   | {
       readonly kind: 'working'
@@ -212,7 +248,17 @@ export type Asking =
       readonly set: Readonly<Record<string, number>>
       readonly name: string
     }
-  | { readonly kind: 'variants'; readonly text: string; readonly set: Readonly<Record<string, number>> }
+  | {
+      readonly kind: 'variants'
+      readonly text: string
+      readonly set: Readonly<Record<string, number>>
+      /** Where the sheet has more variants than this, none is solved; null for all that a page solves. */
+      readonly most: number | null
+      /** What varies along the picture and up it; the first two where there is nothing of this name. */
+      readonly across: string | null
+      readonly up: string | null
+      readonly width: number
+    }
   | { readonly kind: 'tidy'; readonly text: string }
   | { readonly kind: 'book'; readonly text: string; readonly set: Readonly<Record<string, number>> }
   | {

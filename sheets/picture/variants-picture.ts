@@ -1,7 +1,7 @@
 import type { VariantColumn } from '../variants/answer.ts'
 import type { Fate, TallyState } from '../variants/tally.ts'
 import type { Picture } from './flight-picture.ts'
-import { Sheet, widthOfWords } from './label.ts'
+import { cut, Sheet, widthOfWords } from './label.ts'
 import { element, escaped, path } from './svg.ts'
 import type { Theme } from './theme.ts'
 
@@ -11,18 +11,25 @@ export interface VariantsSubject {
   readonly columns: readonly VariantColumn[]
   readonly tally: TallyState
   readonly across: number
-  readonly up: number
+  /** Null where only one quantity varies: then the picture is one row. */
+  readonly up: number | null
   readonly theme: Theme
+  /** As part of a page: so wide [px], without the title, which the page has itself. */
+  readonly part?: { readonly width: number }
 }
 
-const LEFT_EDGE = 40
-const TOP = 150
+/** Left edge and top of the cells in a picture of its own, and in one that is a part of a page. */
+const EDGES = { whole: { edge: 40, top: 150 }, part: { edge: 2, top: 34 } } as const
 const SIZE = 14
 /** All cells together are no wider or higher than this, and one no larger than that. [px] */
 const ROOM = 720
 const LARGEST = 64
 const SMALLEST = 6
 const LEAST_WIDTH = 720
+/** Room for half of the last value [px]. */
+const MARGIN = 16
+/** Letters of a name at an axis. */
+const LONGEST = 40
 
 const FATES: readonly (readonly [Fate, string])[] = [
   ['met', 'every target met'],
@@ -33,6 +40,8 @@ const FATES: readonly (readonly [Fate, string])[] = [
 ]
 
 interface Grid {
+  readonly edge: number
+  readonly top: number
   readonly x: readonly string[]
   readonly y: readonly string[]
   readonly left: number
@@ -42,31 +51,42 @@ interface Grid {
 
 /** A matrix of two varied quantities; each cell is shared out among its variants by how they ended. */
 export function variantsPicture(subject: VariantsSubject): Picture {
-  const { sheet: title, columns, tally, across, up, theme } = subject
+  const { sheet: title, columns, tally, across, up, theme, part } = subject
+  const { edge, top: below } = part ? EDGES.part : EDGES.whole
+  // One row has no name above it.
+  const top = part && up === null ? edge : below
   const keys = Object.keys(tally.cells).map(key => key.split('\n') as [string, string])
   const x = inOrder(keys.map(([value]) => value))
   const y = inOrder(keys.map(([, value]) => value)).toReversed()
-  const side = (many: number): number => Math.max(SMALLEST, Math.min(LARGEST, ROOM / many))
-  const left = LEFT_EDGE + 12 + Math.max(...y.map(value => widthOfWords(told(value), { size: SIZE })))
-  const grid: Grid = { x, y, left, width: side(x.length), height: Math.min(side(y.length), LARGEST) }
+  const left = edge + (up === null ? 0 : 12 + Math.max(...y.map(value => widthOfWords(told(value), { size: SIZE }))))
+  const room = part ? part.width - left - edge - MARGIN : ROOM
+  const least = part ? 1 : SMALLEST
+  const side = (many: number, space: number): number => Math.max(least, Math.min(LARGEST, space / many))
+  const grid: Grid = { edge, top, x, y, left, width: side(x.length, room), height: side(y.length, ROOM) }
   const sheet = new Sheet()
-  const width = Math.max(LEAST_WIDTH, left + x.length * grid.width + 40)
-  const bottom = TOP + y.length * grid.height
-  const height = bottom + 118
-  heading(sheet, subject, width)
+  const width = part?.width ?? Math.max(LEAST_WIDTH, left + x.length * grid.width + 40)
+  const bottom = top + y.length * grid.height
+  const rows = sampleRows(tally, edge, width)
+  const height = bottom + 90 + rows.length * SAMPLE_ROW
+  if (!part) heading(sheet, subject, width)
   cells(sheet, tally, grid, theme)
   axes(sheet, grid, theme)
-  sheet.write(named(columns[up]!), LEFT_EDGE, TOP - 14, { size: 16, hand: 'words', ink: theme.ink })
-  sheet.write(named(columns[across]!), left, bottom + 46, { size: 16, hand: 'words', ink: theme.ink })
-  samples(sheet, tally, bottom + 84, theme)
+  const words = { size: 16, hand: 'words' as const, ink: theme.ink }
+  if (up !== null) sheet.write(cut(named(columns[up]!), LONGEST), edge, top - 14, words)
+  sheet.write(cut(named(columns[across]!), LONGEST), left, bottom + 46, words)
+  samples(sheet, rows, bottom + 84, theme)
   const svg = element(
     'svg',
     { xmlns: 'http://www.w3.org/2000/svg', viewBox: `0 0 ${width} ${height}`, width, height, role: 'img' },
-    element('title', {}, escaped(`${title}: variants by ${columns[across]!.name} and ${columns[up]!.name}`)),
+    element('title', {}, escaped(`${title}: variants by ${axesWords(subject)}`)),
     element('rect', { width, height, fill: theme.ground }),
     ...sheet.marks,
   )
   return { svg: `${svg}\n`, width, height, labels: sheet.labels }
+}
+
+function axesWords({ columns, across, up }: VariantsSubject): string {
+  return [across, up].flatMap(place => (place === null ? [] : [columns[place]!.name])).join(' and ')
 }
 
 /** Numbers rising, words as they came. */
@@ -85,28 +105,26 @@ function named({ name, unit }: VariantColumn): string {
   return unit === '' ? name : `${name}, ${unit}`
 }
 
-function heading(
-  sheet: Sheet,
-  { sheet: title, tally, theme, columns, across, up }: VariantsSubject,
-  width: number,
-): void {
-  sheet.draw(element('rect', { x: LEFT_EDGE, y: 28, width: width - 2 * LEFT_EDGE, height: 4, fill: theme.ink }))
+function heading(sheet: Sheet, subject: VariantsSubject, width: number): void {
+  const { sheet: title, tally, theme, columns } = subject
+  const { edge } = EDGES.whole
+  sheet.draw(element('rect', { x: edge, y: 28, width: width - 2 * edge, height: 4, fill: theme.ink }))
   const short = [...title].length > 46 ? `${[...title].slice(0, 45).join('')}…` : title
-  sheet.write(short, LEFT_EDGE, 70, { size: 28, hand: 'words', ink: theme.ink })
+  sheet.write(short, edge, 70, { size: 28, hand: 'words', ink: theme.ink })
   const { solved, conflict, unsure, faulty } = tally.outcomes
   const total = (solved + conflict + unsure + faulty).toLocaleString('en')
   const shared =
     columns.filter(({ role }) => role === 'varied').length > 2 ? ' Cells are shared out among their variants.' : ''
   sheet.write(
-    `${total} variants by ${columns[across]!.name} and ${columns[up]!.name}; ${solved.toLocaleString('en')} solved.${shared}`,
-    LEFT_EDGE,
+    `${total} variants by ${axesWords(subject)}; ${solved.toLocaleString('en')} solved.${shared}`,
+    edge,
     100,
     { size: 16, hand: 'words', ink: theme.pencil },
   )
 }
 
 function cells(sheet: Sheet, { cells: counts }: TallyState, grid: Grid, theme: Theme): void {
-  const { x, y, left, width, height } = grid
+  const { x, y, left, top, width, height } = grid
   y.forEach((upper, row) => {
     x.forEach((lower, column) => {
       const count = counts[`${lower}\n${upper}`]
@@ -115,7 +133,7 @@ function cells(sheet: Sheet, { cells: counts }: TallyState, grid: Grid, theme: T
       let from = left + column * width
       for (const [fate] of FATES) {
         const wide = (width * count[fate]) / total
-        if (wide > 0) sheet.draw(...fill(fate, from, TOP + row * height, wide, height, theme))
+        if (wide > 0) sheet.draw(...fill(fate, from, top + row * height, wide, height, theme))
         from += wide
       }
     })
@@ -182,19 +200,19 @@ function dots(x: number, y: number, w: number, h: number): string {
 }
 
 /** The frame, hair lines between cells, and as many values as have room. */
-function axes(sheet: Sheet, { x, y, left, width, height }: Grid, theme: Theme): void {
-  const [right, bottom] = [left + x.length * width, TOP + y.length * height]
+function axes(sheet: Sheet, { x, y, left, top, width, height }: Grid, theme: Theme): void {
+  const [right, bottom] = [left + x.length * width, top + y.length * height]
   const hair = [
     ...x.slice(1).map((_, k) =>
       path([
-        [left + (k + 1) * width, TOP],
+        [left + (k + 1) * width, top],
         [left + (k + 1) * width, bottom],
       ]),
     ),
     ...y.slice(1).map((_, k) =>
       path([
-        [left, TOP + (k + 1) * height],
-        [right, TOP + (k + 1) * height],
+        [left, top + (k + 1) * height],
+        [right, top + (k + 1) * height],
       ]),
     ),
   ]
@@ -203,9 +221,9 @@ function axes(sheet: Sheet, { x, y, left, width, height }: Grid, theme: Theme): 
   sheet.draw(
     element('rect', {
       x: left,
-      y: TOP,
+      y: top,
       width: right - left,
-      height: bottom - TOP,
+      height: bottom - top,
       fill: 'none',
       stroke: theme.ink,
       'stroke-width': 1.5,
@@ -221,18 +239,40 @@ function axes(sheet: Sheet, { x, y, left, width, height }: Grid, theme: Theme): 
   })
   y.forEach((value, k) => {
     if ((y.length - 1 - k) % everyY === 0)
-      sheet.write(told(value), left - 8, TOP + (k + 0.5) * height + 5, { ...style, anchor: 'end' })
+      sheet.write(told(value), left - 8, top + (k + 0.5) * height + 5, { ...style, anchor: 'end' })
   })
 }
 
-/** What the patterns mean, those that occur. */
-function samples(sheet: Sheet, { cells: counts }: TallyState, y: number, theme: Theme): void {
-  let x = LEFT_EDGE
+const SAMPLE_ROW = 28
+
+/** What the patterns mean, those that occur, in rows that fit the width: each with its place from the left. */
+function sampleRows(
+  { cells: counts }: TallyState,
+  edge: number,
+  width: number,
+): readonly (readonly { readonly fate: Fate; readonly words: string; readonly x: number }[])[] {
+  const rows: { fate: Fate; words: string; x: number }[][] = [[]]
+  let x = edge
   for (const [fate, words] of FATES) {
     if (!Object.values(counts).some(count => count[fate] > 0)) continue
-    sheet.draw(...fill(fate, x, y, 24, 16, theme))
-    sheet.draw(element('rect', { x, y, width: 24, height: 16, fill: 'none', stroke: theme.ink, 'stroke-width': 1 }))
-    sheet.write(words, x + 32, y + 13, { size: 15, ink: theme.ink })
-    x += 32 + widthOfWords(words, { size: 15 }) + 28
+    const wide = 32 + widthOfWords(words, { size: 15 })
+    if (x > edge && x + wide > width - edge) {
+      rows.push([])
+      x = edge
+    }
+    rows.at(-1)!.push({ fate, words, x })
+    x += wide + 28
   }
+  return rows
+}
+
+function samples(sheet: Sheet, rows: ReturnType<typeof sampleRows>, from: number, theme: Theme): void {
+  rows.forEach((row, k) => {
+    const y = from + k * SAMPLE_ROW
+    for (const { fate, words, x } of row) {
+      sheet.draw(...fill(fate, x, y, 24, 16, theme))
+      sheet.draw(element('rect', { x, y, width: 24, height: 16, fill: 'none', stroke: theme.ink, 'stroke-width': 1 }))
+      sheet.write(words, x + 32, y + 13, { size: 15, ink: theme.ink })
+    }
+  })
 }

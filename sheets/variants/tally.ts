@@ -28,8 +28,8 @@ export type Fate = 'met' | Outcome
 /** What is counted beside the usual. */
 export interface TallyWishes {
   readonly rank?: { readonly place: number; readonly sense: 'least' | 'most' }
-  /** Places of two varied columns. */
-  readonly cross?: readonly [number, number]
+  /** Places of two varied columns, the second null where only one varies. */
+  readonly cross?: readonly [number, number | null]
 }
 
 export const MOST_RANKED = 10
@@ -86,7 +86,8 @@ export class Tally {
     return solved + conflict + unsure + faulty
   }
 
-  take(row: Told): void {
+  /** Counts a variant, and says how it ended. */
+  take(row: Told): Fate {
     const outcome = row[this.outcome] as Outcome
     const { outcomes, short, problems, values } = this.state
     outcomes[outcome]++
@@ -106,7 +107,9 @@ export class Tally {
       if (met) table[value][0]++
       values[place] = Object.keys(table).length > MOST_VALUES ? null : table
     }
-    this.cross(row, met ? 'met' : outcome)
+    const fate = met ? 'met' : outcome
+    this.cross(row, fate)
+    return fate
   }
 
   private shortOf(row: Told): string {
@@ -142,7 +145,8 @@ export class Tally {
     const { cross } = this.wishes
     if (!cross) return
     const { cells } = this.state
-    const key = `${row[cross[0]] ?? ''}\n${row[cross[1]] ?? ''}`
+    const [across, up] = cross
+    const key = `${row[across] ?? ''}\n${up === null ? '' : (row[up] ?? '')}`
     const known = cells[key]
     if (known) {
       known[fate]++
@@ -160,7 +164,7 @@ const MOST_CELLS = 10_000
 export class TooManyCells extends Error {}
 
 /** A margin that is none, or below zero by more than a hair. */
-function isShort(margin: VariantCell | undefined): boolean {
+export function isShort(margin: VariantCell | undefined): boolean {
   return typeof margin === 'number' ? margin < SHORT : margin !== 'infinity'
 }
 

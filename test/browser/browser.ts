@@ -16,7 +16,7 @@ export async function builtPage(): Promise<string> {
   const place = mkdtempSync(join(tmpdir(), 'loftsheet-page-'))
   spawnSync('npx', ['nearleyc', 'grammar/loft.ne', '-o', 'grammar/loft.generated.ts'])
   // Each run adds to what the first has made.
-  for (const mode of ['production', 'worker', 'single'])
+  for (const mode of ['production', 'worker', 'single', 'single-worker'])
     await build({ configFile: 'vite.page.config.ts', mode, logLevel: 'error', build: { outDir: place } })
   return `${place}/`
 }

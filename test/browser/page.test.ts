@@ -1,6 +1,7 @@
 import { readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { pathToFileURL } from 'node:url'
+import { gzipSync } from 'node:zlib'
 import axe from 'axe-core'
 import type { Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
@@ -355,13 +356,181 @@ describe.runIf(found)('the page in a Chromium', () => {
     await context.close()
   })
 
-  test('variants become a table', async () => {
-    const { page, context } = await fresh()
-    await write(page, `${heron}\nvariants\n  each dry mass over 160 kg, 165 kg, 170 kg\n`)
+  test('a sheet without variants says how to write some, and writes them', async () => {
+    const { page, context, complaints } = await fresh()
+    expect(await page.textContent(VARIANTS)).toContain('each dry mass over 165 kg, 198 kg')
+    await page.click(`${VARIANTS} >> text=Write that`)
     await answered(page)
-    await page.click('text=Solve them')
-    await page.waitForFunction(() => document.querySelectorAll('[aria-label="variants"] tbody tr').length === 3)
-    expect(await page.locator('[aria-label="variants"] tbody').textContent()).toContain('solved')
+    expect(await text(page)).toBe(`${heron}\nvariants\n  each dry mass over 165 kg, 198 kg\n`)
+    expect(await page.locator(`${VARIANTS} tbody tr`).count()).toBe(2)
+    await page.click('text=Undo')
+    await answered(page)
+    expect(await page.locator(`${VARIANTS} table`).count()).toBe(0)
+    expect(complaints).toEqual([])
+    await context.close()
+  })
+
+  test('variants become a table with a picture of the whole, and follow the text', async () => {
+    const { page, context, complaints } = await fresh()
+    const block = 'variants\n  each dry mass over 160 kg, 165 kg, 170 kg\n  each specific impulse over 180 s, 242 s\n'
+    await write(page, `${heron}\n${block}`)
+    await answered(page)
+    const rows = page.locator(`${VARIANTS} tbody tr`)
+    expect(await rows.count()).toBe(6)
+    // The sheet itself is the variant with its own dry mass and impulse.
+    expect((await rows.nth(3).locator('td').allTextContents()).slice(0, 6)).toEqual([
+      '4',
+      '165',
+      '242',
+      'every target met',
+      '92',
+      '61',
+    ])
+    const { svg, label } = await page.locator(`${VARIANTS} svg`).evaluate(found => ({
+      svg: found.textContent,
+      label: found.getAttribute('aria-label'),
+    }))
+    for (const words of ['specific impulse, s', 'dry mass, kg', '160', '242', 'every target met'])
+      expect(svg).toContain(words)
+    expect(label).toMatch(/^Picture of 6 variants by dry mass and specific impulse: \d meet every target/)
+    const before = await rows.allTextContents()
+    await page.locator('[data-limit="peak g high"]').focus()
+    await page.keyboard.press('ArrowLeft')
+    await answered(page)
+    expect(await rows.count()).toBe(6)
+    expect(await rows.allTextContents()).not.toEqual(before)
+    expect(await violations(page)).toEqual([])
+    expect(complaints).toEqual([])
+    await context.close()
+  })
+
+  test('many variants wait to be asked for, are stopped by a button, and given up when the sheet changes', async () => {
+    const { page, context, complaints } = await fresh()
+    const block = 'variants\n  each dry mass from 100 kg to 200 kg in steps of 0.1 kg\n'
+    await write(page, `${heron}\n${block}`)
+    await answered(page)
+    expect(await page.textContent(VARIANTS)).toContain('1,001 of them: solved when you ask for it')
+    await page.click(`${VARIANTS} >> text=Solve them`)
+    await page.waitForFunction(where => document.querySelectorAll(`${where} tbody tr`).length > 8, VARIANTS)
+    expect(await page.textContent(`${VARIANTS} .hint`)).toMatch(/^\d+ of 1,001 solved so far$/)
+    await page.click(`${VARIANTS} >> text=Stop`)
+    await answered(page)
+    const so = await page.textContent(`${VARIANTS} .hint`)
+    expect(so).toMatch(/^stopped: \d+ of 1,001$/)
+    await page.waitForTimeout(300)
+    expect(await page.textContent(`${VARIANTS} .hint`)).toBe(so)
+    await page.click(`${VARIANTS} >> text=Solve them`)
+    await page.waitForFunction(where => document.querySelectorAll(`${where} tbody tr`).length > 8, VARIANTS)
+    await page.locator('[data-limit="peak g high"]').focus()
+    await page.keyboard.press('ArrowLeft')
+    await answered(page)
+    expect(await page.textContent('.sentence')).toContain('Solved')
+    expect(await page.textContent(`${VARIANTS} .hint`)).toContain('these are from before the change')
+    expect(complaints).toEqual([])
+    await context.close()
+  })
+
+  test('of three quantities that vary two are chosen for the picture', async () => {
+    const { page, context } = await fresh()
+    const block =
+      'variants\n  each dry mass over 160 kg, 170 kg\n  each specific impulse over 230 s, 242 s\n  each drag coefficient over 0.3, 0.5\n'
+    await write(page, `${heron}\n${block}`)
+    await answered(page)
+    await page.getByLabel('up', { exact: true }).selectOption('drag coefficient')
+    await answered(page)
+    const words = await page.locator(`${VARIANTS} svg`).getAttribute('aria-label')
+    expect(words).toContain('8 variants by dry mass and drag coefficient')
+    await page.getByLabel('across', { exact: true }).selectOption('drag coefficient')
+    await answered(page)
+    expect(await page.locator(`${VARIANTS} svg`).getAttribute('aria-label')).toContain(
+      'by drag coefficient and dry mass',
+    )
+    await context.close()
+  })
+
+  test('of several flights the one that is chosen is drawn', async () => {
+    const { page, context, complaints } = await fresh()
+    await write(page, readFileSync('sheets/examples/two-sites.loft', 'utf8'))
+    await answered(page)
+    const chooser = page.getByLabel('which flight')
+    const names = await chooser.locator('option').allTextContents()
+    expect(names.length).toBeGreaterThan(1)
+    const drawn = (): Promise<string | null> => page.locator('[aria-labelledby="flight"] svg').first().innerHTML()
+    const before = await drawn()
+    await chooser.focus()
+    await page.keyboard.press('ArrowDown')
+    await answered(page)
+    expect(await chooser.inputValue()).toBe(names[1])
+    expect(await drawn()).not.toBe(before)
+    expect(await violations(page)).toEqual([])
+    await page.locator('[data-limit]').first().focus()
+    await page.keyboard.press('ArrowLeft')
+    await answered(page)
+    expect(await chooser.inputValue()).toBe(names[1])
+    expect(complaints).toEqual([])
+    await context.close()
+  })
+
+  test('a table comes from a file that is dropped with its sheet, and is there again after a crash', async () => {
+    const context = await here.browser.newContext({ locale: 'en-GB', viewport: { width: 1200, height: 900 } })
+    const page = await context.newPage()
+    const complaints = listening(page)
+    await page.goto(here.address)
+    await answered(page)
+    const sheet = heron.replace(/fact {2}drag coefficient .*/, 'table drag coefficient of mach from "data/drag.csv"')
+    await dropped(page, [['own.loft', sheet]])
+    await answered(page)
+    expect(await page.textContent('.message.error')).toContain('Drop it on the page or choose it with Open')
+    expect(await page.textContent(BESIDE)).toContain('data/drag.csv: not here yet')
+    expect(await violations(page)).toEqual([])
+    await dropped(page, [['drag.csv', 'mach,drag\n0,0.42\n5,0.42\n']])
+    await answered(page)
+    expect(await page.locator('.message').count()).toBe(0)
+    // A table of the one number is the number.
+    await expectLarge(page, ['92 %', '61 %', '276 kg'])
+    expect(await page.textContent(BESIDE)).toContain('data/drag.csv: here')
+    await page.setInputFiles('[aria-label="the file data/drag.csv"]', {
+      name: 'other.csv',
+      mimeType: 'text/csv',
+      buffer: Buffer.from('mach,drag\n0,0.3\n5,0.3\n'),
+    })
+    await answered(page)
+    await expectLarge(page, ['92 %', '61 %', '276 kg'], false)
+    await page.waitForTimeout(500)
+    await page.close({ runBeforeUnload: false })
+    const again = await context.newPage()
+    await again.goto(here.address)
+    await answered(again)
+    expect(await again.textContent('.sentence')).toContain('Solved')
+    await again.click(`${BESIDE} >> text=Take it out: data/drag.csv`)
+    await answered(again)
+    await expectLarge(again, ['92 %', '61 %', '276 kg'])
+    expect(complaints).toEqual([])
+    await context.close()
+  })
+
+  test('a key that is held is written once an answer, as far as it has come', async () => {
+    const { page, context } = await fresh()
+    const presses = 40
+    const told = await page.evaluate(many => {
+      const tab = document.querySelector('[data-limit="max q high"]')!
+      let writes = 0
+      // Each answer that is drawn moves the tab.
+      new MutationObserver(() => writes++).observe(tab, { attributes: true, attributeFilter: ['aria-label'] })
+      Object.assign(globalThis, { writes: () => writes })
+      for (let k = 0; k < many; k++)
+        tab.dispatchEvent(
+          new KeyboardEvent('keydown', { key: 'ArrowRight', repeat: k > 0, bubbles: true, cancelable: true }),
+        )
+      return many
+    }, presses)
+    await answered(page)
+    expect(told).toBe(presses)
+    expect(await text(page)).toMatch(/max q +at most +110 kPa/)
+    expect(await page.evaluate(() => (globalThis as unknown as { writes: () => number }).writes())).toBeLessThan(6)
+    await page.click('text=Undo')
+    await answered(page)
+    expect(await text(page)).toBe(heron)
     await context.close()
   })
 
@@ -373,6 +542,19 @@ describe.runIf(found)('the page in a Chromium', () => {
     // Each page of a PDF is an object of the type Page (ISO 32000-1, 7.7.3.3).
     expect(pdf.toString('latin1').match(/\/Type\s*\/Page\b(?!s)/g)).toHaveLength(1)
     await context.close()
+  })
+
+  test('what comes before the first answer is small', () => {
+    // Scripts that the page and its worker begin with; all else comes by itself, behind the first answer.
+    const begin = (name: string): readonly string[] => [
+      name,
+      ...[...readFileSync(join(here.place, name), 'utf8').matchAll(/(?:from|import)\s*"\.\/([\w-]+\.js)"/g)].map(
+        each => each[1]!,
+      ),
+    ]
+    const names = new Set([...begin('page.js'), ...begin('worker.js')])
+    const bytes = [...names].reduce((sum, name) => sum + gzipSync(readFileSync(join(here.place, name))).length, 0)
+    expect(bytes).toBeLessThan(250_000)
   })
 
   test('as one file it runs from a disk, with its sheet inside', async () => {
@@ -413,6 +595,20 @@ describe.runIf(found)('the page in a Chromium', () => {
         await context.close()
       })
 })
+
+const VARIANTS = 'section[aria-labelledby="variants"]'
+const BESIDE = 'section[aria-labelledby="files"]'
+
+/** Drops files on the page, by name and text. */
+async function dropped(page: Page, files: readonly (readonly [string, string])[]): Promise<void> {
+  await page.evaluate(all => {
+    const dataTransfer = new DataTransfer()
+    for (const [name, words] of all) dataTransfer.items.add(new File([words], name))
+    document.body.dispatchEvent(new DragEvent('drop', { dataTransfer, bubbles: true, cancelable: true }))
+  }, files)
+  // A file is read before anything is asked of it.
+  await page.waitForTimeout(100)
+}
 
 async function violations(page: Page): Promise<string[]> {
   await page.evaluate(axe.source)

@@ -11,7 +11,7 @@ const place = `${mkdtempSync(join(tmpdir(), 'loftsheet-served-'))}/`
 writeFileSync(`${place}index.html`, '<head></head><body></body>')
 writeFileSync(`${place}page.css`, 'body { color: red }')
 writeFileSync(`${place}page.js`, 'page()')
-writeFileSync(`${place}worker.js`, 'const x = "</script><!--"')
+writeFileSync(`${place}single-worker.js`, 'const x = "</script><!--"')
 writeFileSync(`${place}single.js`, 'const y = "</SCRIPT>"')
 writeFileSync(`${place}secret.txt`, 'secret')
 const inside = { name: 'a.loft', text: 'fact a = 1 # </script><script>alert(1)</script>' }
@@ -65,6 +65,7 @@ test('no other name of host, no other way of asking, no other file', async () =>
     '/..%2fpackage.json',
     '//etc/passwd',
     '/single.js',
+    '/single-worker.js',
     '/__proto__',
     '/index.html',
   ])

@@ -9,14 +9,15 @@ import { begun, changed, redone, undone } from '../../sheets/page/state/history.
 import { draftOf, fragmentOf } from '../../sheets/page/state/link.ts'
 import { difference, edited, plainNumber, stepBelow } from '../../sheets/page/text/edit.ts'
 import { mendEdits } from '../../sheets/page/text/mend.ts'
-import { type Desk, job } from '../../sheets/page/worker/jobs.ts'
+import { newDesk } from '../../sheets/page/worker/desk.ts'
+import { answerSheet } from '../../sheets/page/worker/sheet-job.ts'
 
 const heron = readFileSync('sheets/examples/heron.loft', 'utf8')
 
 function said(text: string, more: Partial<Extract<Asking, { kind: 'sheet' }>> = {}): Said[] {
-  const desk: Desk = { text: '', sheet: null, outline: null, mapped: null }
-  const asking = { kind: 'sheet', text, set: {}, moving: false, width: 1000, units: 'sheet', ...more } as const
-  return [...job(desk, asking)]
+  const desk = newDesk()
+  const plain = { kind: 'sheet', text, set: {}, moving: false, width: 1000, units: 'sheet', flight: null } as const
+  return [...answerSheet(desk, { ...plain, ...more })]
 }
 
 function viewOf(all: readonly Said[]): AnswerView {
@@ -153,17 +154,17 @@ test('a mend changes only the end of the limit that moves', () => {
 })
 
 describe('what the worker says', () => {
-  test('the answer first, then flight, map, why, the fine map and the card', () => {
-    expect(said(heron).map(each => each.kind)).toEqual(['answer', 'flight', 'map', 'why', 'map', 'card'])
+  test('the answer first, then flight, map, why and the fine map', () => {
+    expect(said(heron).map(each => each.kind)).toEqual(['answer', 'flight', 'map', 'why', 'map'])
     expect(said(heron, { moving: true }).map(each => each.kind)).toEqual(['answer', 'flight', 'map'])
   })
 
   test('a hand on the levers of the map leaves the map as it is', () => {
-    const desk: Desk = { text: '', sheet: null, outline: null, mapped: null }
-    const asking = { kind: 'sheet', text: heron, width: 900, units: 'sheet', moving: true } as const
+    const desk = newDesk()
+    const asking = { kind: 'sheet', text: heron, width: 900, units: 'sheet', moving: true, flight: null } as const
     const kinds = [0.8, 0.81].map(share => {
       const set = { 'fuel fraction': share, 'throttle cap': 0.6 }
-      return [...job(desk, { ...asking, set })].map(each => each.kind)
+      return [...answerSheet(desk, { ...asking, set })].map(each => each.kind)
     })
     expect(kinds).toEqual([
       ['answer', 'flight', 'map'],

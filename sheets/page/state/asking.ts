@@ -7,18 +7,36 @@ import * as store from './store.ts'
 /** Told in words when the work takes longer than this [ms]. */
 export const LONG = 1000
 
+/** So many variants are solved without being asked for. */
+const FEW = 400
+
 let desk: Desk | null = null
+/** The design that the variants under way are of, or those that came last. */
+let varied = ''
+/** How often the files have changed. */
+let filings = 0
 
 /** Connects the store with a worker: whatever changes the design is answered, whatever is said is put on show. */
 export function answerAlways(make: () => Worker): void {
-  desk = openDesk(make, hear)
+  const opened = openDesk(make, hear)
+  desk = opened
+  effect(() => {
+    filings++
+    opened.put(store.files.value)
+  })
   effect(() => {
     const { text, pins } = store.draft.value
     const set = store.held.value ?? pins
     const moving = store.moving.value !== null
     const width = store.width.value
     const units = store.units.value
-    untracked(() => ask({ kind: 'sheet', text, set, moving, width, units }))
+    const flight = store.flightName.value
+    // Another file makes another sheet of the same text.
+    store.files.value
+    untracked(() => {
+      if (design() !== varied) giveUpVariants()
+      ask({ kind: 'sheet', text, set, moving, width, units, flight })
+    })
   })
 }
 
@@ -37,10 +55,49 @@ export function askWorking(name: string): void {
   ask({ kind: 'working', text, set: pins, name })
 }
 
-export function askVariants(): void {
-  store.variants.value = null
+/** What variants hang on: the text, what a hand holds, the files. */
+function design(): string {
   const { text, pins } = store.draft.value
-  ask({ kind: 'variants', text, set: pins })
+  return JSON.stringify([text, store.held.value ?? pins, filings])
+}
+
+/** Asks for the variants; those of a sheet that has many are solved when all are asked for. */
+export function askVariants(which: 'few' | 'all'): void {
+  const { text, pins } = store.draft.value
+  varied = design()
+  store.varying.value = true
+  store.variantsOld.value = false
+  const { across, up } = store.axes.value
+  const most = which === 'few' ? FEW : null
+  ask({ kind: 'variants', text, set: pins, most, across, up, width: store.width.value })
+}
+
+/** Another pair of quantities for the picture of the variants. */
+export function chooseAxes(across: string | null, up: string | null): void {
+  store.axes.value = { across, up }
+  askVariants('all')
+}
+
+/** Stops the variants; the rows so far stay on show. */
+export function stopVariants(): void {
+  desk?.halt('variants')
+  store.varying.value = false
+  if (!desk?.busy()) state('still')
+}
+
+/** The sheet is another one by now: its variants are in vain. */
+function giveUpVariants(): void {
+  desk?.halt('variants')
+  store.varying.value = false
+  varied = ''
+  if (store.variants.value) store.variantsOld.value = true
+}
+
+/** Solves the variants of a sheet that has just been answered, where there are not many. */
+function varyAfter(asking: Asking): void {
+  if (asking.kind !== 'sheet' || asking.moving || design() === varied) return
+  if (store.answer.value?.varies && !store.answer.value.stale) askVariants('few')
+  else if (!store.answer.value?.varies) store.variants.value = null
 }
 
 /** Asks for the solved sheet as a spreadsheet, which is then saved. */
@@ -66,7 +123,8 @@ export function stop(): void {
 export function again(): void {
   store.fault.value = null
   const { text, pins } = store.draft.value
-  ask({ kind: 'sheet', text, set: pins, moving: false, width: store.width.value, units: store.units.value })
+  const [width, units, flight] = [store.width.value, store.units.value, store.flightName.value]
+  ask({ kind: 'sheet', text, set: pins, moving: false, width, units, flight })
 }
 
 /** Whether anything is still being worked out: for whoever looks at the page from outside. */
@@ -105,11 +163,22 @@ function hear(said: Said, asking: Asking): void {
     case 'working':
       store.working.value = said.view
       return
-    case 'variants':
-      store.variants.value = store.variants.value
-        ? { ...said.view, rows: [...store.variants.value.rows, ...said.view.rows] }
-        : said.view
+    case 'variants': {
+      const known = store.variants.value
+      if (said.view.waits && known && known.all.length > 0) {
+        // Of too many to be solved unasked the rows from before stay, in pencil.
+        store.variants.value = { ...known, waits: true, total: said.view.total }
+        store.variantsOld.value = true
+        return
+      }
+      const before = said.view.from > 0 ? known : null
+      store.variants.value = {
+        ...said.view,
+        drawn: said.view.drawn ?? before?.drawn ?? null,
+        all: [...(before?.all ?? []), ...said.view.rows],
+      }
       return
+    }
     case 'card':
       store.card.value = { style: said.style, body: said.body }
       return
@@ -126,10 +195,13 @@ function hear(said: Said, asking: Asking): void {
       if (store.progress.value) store.progress.value = { ...store.progress.value, flights: said.flights }
       return
     case 'done':
+      if (asking.kind === 'variants') store.varying.value = false
+      varyAfter(asking)
       if (!desk?.busy()) state('still')
       return
     case 'fault':
       store.progress.value = null
+      store.varying.value = false
       store.fault.value = said.message
       if (!desk?.busy()) state('still')
       return

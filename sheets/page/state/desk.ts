@@ -1,5 +1,5 @@
 import type { Asking, Said } from '../spoken.ts'
-import type { Answered, Asked } from '../worker/worker.ts'
+import type { Answered, Asked, Told } from '../worker/worker.ts'
 
 /** A worker that is silent for so long [ms] while something newer is asked is stopped and begun anew. */
 const PATIENCE = 700
@@ -7,8 +7,12 @@ const PATIENCE = 700
 /** The page's end of the line to its worker. */
 export interface Desk {
   readonly ask: (asking: Asking) => void
-  /** Gives up what is under way. */
+  /** Gives up everything that is under way. */
   readonly stop: () => void
+  /** Gives up what is asked of one kind, if anything is. */
+  readonly halt: (kind: Asking['kind']) => void
+  /** Puts files at the worker's hand, by name. */
+  readonly put: (files: Readonly<Record<string, string>>) => void
   readonly busy: () => boolean
 }
 
@@ -17,6 +21,7 @@ export function openDesk(make: () => Worker, hear: (said: Said, asking: Asking) 
   let worker: Worker | null = null
   let count = 0
   let heard = 0
+  let files: Readonly<Record<string, string>> = {}
   const open = new Map<Asking['kind'], Asked>()
 
   const start = (): Worker => {
@@ -33,6 +38,7 @@ export function openDesk(make: () => Worker, hear: (said: Said, asking: Asking) 
       event.preventDefault()
       fail(event.message || 'the worker stopped')
     }
+    if (Object.keys(files).length > 0) begun.postMessage({ files } satisfies Told)
     return begun
   }
   const fail = (message: string): void => {
@@ -53,16 +59,26 @@ export function openDesk(make: () => Worker, hear: (said: Said, asking: Asking) 
         worker = start()
         for (const each of others) {
           open.set(each.asking.kind, each)
-          worker.postMessage(each)
+          worker.postMessage(each satisfies Told)
         }
       }
       worker ??= start()
       if (open.size === 0) heard = performance.now()
       const asked: Asked = { id: ++count, asking }
       open.set(asking.kind, asked)
-      worker.postMessage(asked)
+      worker.postMessage(asked satisfies Told)
     },
     stop: quit,
+    halt: kind => {
+      const asked = open.get(kind)
+      if (!asked) return
+      open.delete(kind)
+      worker?.postMessage({ halt: asked.id } satisfies Told)
+    },
+    put: given => {
+      files = given
+      worker?.postMessage({ files } satisfies Told)
+    },
     busy: () => open.size > 0,
   }
 }

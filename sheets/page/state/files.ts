@@ -70,11 +70,37 @@ export async function saveBook(book: readonly WorkbookSheet[], name: string): Pr
   save(`${stem()}-${name}.xlsx`, content, 'application/vnd.openxmlformats-officedocument.spreadsheetml.sheet')
 }
 
-/** Larger than any sheet that is read [bytes]. */
+/** Larger than any sheet that is read [bytes], and than a file that a page keeps beside one. */
 const MOST = 2_000_000
+const MOST_BESIDE = 8_000_000
 
-/** Opens a file that somebody chose or dropped. */
-export async function openFile(file: File): Promise<void> {
+/** Opens files that somebody chose or dropped: a sheet, and files of numbers that sheets name. */
+export async function openFiles(chosen: Iterable<File>): Promise<void> {
+  const all = [...chosen]
+  const beside = all.filter(({ name, type }) => /\.csv$/i.test(name) || type === 'text/csv')
+  const sheet = all.find(each => !beside.includes(each))
+  // The sheet that is opened may name those that come with it.
+  for (const file of beside) await keepFile(file, file.name)
+  if (sheet) await openSheetFile(sheet)
+}
+
+/** Keeps a file beside the sheet, under the name by which the sheet asks for it. */
+export async function keepFile(file: File, name: string): Promise<void> {
+  const others = Object.entries(store.files.value).filter(([other]) => other !== name)
+  const size = others.reduce((sum, [, text]) => sum + text.length, file.size)
+  if (size > MOST_BESIDE) {
+    store.note.value = `${file.name} is not taken: a page keeps no more than 8 MB of files beside its sheet.`
+    return
+  }
+  store.files.value = { ...Object.fromEntries(others), [name]: await file.text() }
+  store.note.value = ''
+}
+
+export function dropFile(name: string): void {
+  store.files.value = Object.fromEntries(Object.entries(store.files.value).filter(([other]) => other !== name))
+}
+
+async function openSheetFile(file: File): Promise<void> {
   if (file.size > MOST) {
     store.note.value = `${file.name} is larger than 1 MB, the largest sheet that is read.`
     return

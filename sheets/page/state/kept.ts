@@ -13,6 +13,7 @@ interface Kept {
   readonly draft: unknown
   readonly file: string
   readonly drafts: unknown
+  readonly files: unknown
   readonly theme: unknown
   readonly units: unknown
   readonly firstRun: unknown
@@ -36,6 +37,7 @@ export async function restore(): Promise<Restored | null> {
     if (!kept) return null
     const draft = draftFrom(kept.draft)
     if (Array.isArray(kept.drafts)) store.drafts.value = kept.drafts.flatMap(keptDraft)
+    if (Array.isArray(kept.files)) store.files.value = Object.fromEntries(kept.files.flatMap(keptFile))
     if (kept.theme === 'paper' || kept.theme === 'slate') store.theme.value = kept.theme
     if (kept.units === 'SI' || kept.units === 'customary') store.units.value = kept.units
     if (kept.firstRun === false) store.firstRun.value = false
@@ -49,6 +51,13 @@ function keptDraft(each: unknown): store.KeptDraft[] {
   if (!Array.isArray(each)) return []
   const draft = draftFrom(each.slice(1))
   return draft ? [{ name: String(each[0]), ...draft }] : []
+}
+
+/** A file kept beside the sheet: its name and its text. */
+function keptFile(each: unknown): [string, string][] {
+  if (!Array.isArray(each)) return []
+  const [name, text]: readonly unknown[] = each
+  return typeof name === 'string' && typeof text === 'string' ? [[name, text]] : []
 }
 
 /** Keeps every change in the browser's own store; another window's newer copy is asked about, never overwritten. */
@@ -65,6 +74,7 @@ export function keepAlways(): void {
       draft: [text, pins],
       file: store.fileName.value,
       drafts: store.drafts.value.map(each => [each.name, each.text, each.pins]),
+      files: Object.entries(store.files.value),
       theme: store.theme.value,
       units: store.units.value,
       firstRun: store.firstRun.value,

@@ -1,5 +1,14 @@
 import { computed, signal } from '@preact/signals'
-import type { AnswerView, ComparedDraft, FlightView, MapShown, VariantsView, WhyView, WorkingView } from '../spoken.ts'
+import type {
+  AnswerView,
+  ComparedDraft,
+  FlightView,
+  MapShown,
+  VariantRowView,
+  VariantsView,
+  WhyView,
+  WorkingView,
+} from '../spoken.ts'
 import { begun, changed, type Draft, type History, redone, undone } from './history.ts'
 import { type Pins, pinned, without } from './pins.ts'
 
@@ -33,7 +42,19 @@ export const why = signal<WhyView | null>(null)
 export const flight = signal<FlightView | null>(null)
 export const map = signal<MapShown | null>(null)
 export const working = signal<WorkingView | null>(null)
-export const variants = signal<VariantsView | null>(null)
+/** Variants as far as they have come, all rows of them; whether they are under way; whether they are of the sheet as it stood before. */
+export interface VariantsSoFar extends VariantsView {
+  readonly all: readonly VariantRowView[]
+}
+export const variants = signal<VariantsSoFar | null>(null)
+export const varying = signal(false)
+export const variantsOld = signal(false)
+/** What varies along the picture of the variants and up it, where somebody chose. */
+export const axes = signal<{ readonly across: string | null; readonly up: string | null }>({ across: null, up: null })
+/** Which of several flights is on show; null for the first. */
+export const flightName = signal<string | null>(null)
+/** Files that the sheet's tables and variants may name, by name. */
+export const files = signal<Readonly<Record<string, string>>>({})
 /** The flight card: its style and its body. */
 export const card = signal<{ readonly style: string; readonly body: string } | null>(null)
 export const drafts = signal<readonly KeptDraft[]>([])
@@ -93,18 +114,26 @@ export function keepDraft(name: string): void {
   drafts.value = [...drafts.value, { name, text, pins }]
 }
 
-const waiting: (() => void)[] = []
+const waiting: { readonly tag: string | null; readonly act: () => void }[] = []
 
-/** Does what needs to know where things stand in the text as soon as that is known: at once, or when the worker has answered. */
-export function whenPlaced(act: () => void): void {
-  if (answered.value === draft.value.text) act()
-  else waiting.push(act)
+/**
+ * Does what needs to know where things stand in the text as soon as that is known: at once, or when the worker has answered. Of what waits
+ * under one tag only the newest is done.
+ */
+export function whenPlaced(act: () => void, tag: string | null = null): void {
+  if (answered.value === draft.value.text) {
+    act()
+    return
+  }
+  const before = tag === null ? -1 : waiting.findIndex(each => each.tag === tag)
+  if (before === -1) waiting.push({ tag, act })
+  else waiting[before] = { tag, act }
 }
 
 /** The places of the text are known now: does what waited for them, one after the other, as each changes the text. */
 export function placed(): void {
   if (answered.value !== draft.value.text) return
-  waiting.shift()?.()
+  waiting.shift()?.act()
 }
 
 /** Changes the text in a way that is announced as risky: a draft is kept first. */

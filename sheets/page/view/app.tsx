@@ -1,5 +1,6 @@
 import { useLayoutEffect, useRef, useState } from 'preact/hooks'
 import * as store from '../state/store.ts'
+import { FilesBeside } from './beside.tsx'
 import { Card } from './card.tsx'
 import { Conflict } from './conflict.tsx'
 import { Drafts } from './drafts.tsx'
@@ -53,6 +54,7 @@ export function App({ cautions }: { readonly cautions: string }) {
         </div>
         <Sensitivities />
         <Variants />
+        <FilesBeside />
         <SheetText />
         <p class="cautions">{cautions}</p>
       </main>

@@ -16,7 +16,27 @@ export function Flight() {
     <section aria-labelledby="flight" class={store.answer.value?.stale ? 'stale' : ''}>
       <div class="row">
         <h2 id="flight">Flight</h2>
-        <p class="hint">{flight.name}; one cursor for all four</p>
+        {flight.names.length > 1 ? (
+          <label class="hint">
+            which flight{' '}
+            <select
+              value={flight.name}
+              onChange={event => {
+                cursor.value = null
+                store.flightName.value = event.currentTarget.value
+              }}
+            >
+              {flight.names.map(name => (
+                <option key={name} value={name}>
+                  {name}
+                </option>
+              ))}
+            </select>
+          </label>
+        ) : (
+          <p class="hint">{flight.name}</p>
+        )}
+        <p class="hint">one cursor for all four</p>
         <button type="button" class="foot" onClick={() => savePicture(flight.svg, 'flight')}>
           Save picture
         </button>

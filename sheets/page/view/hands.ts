@@ -1,4 +1,4 @@
-import { openFile } from '../state/files.ts'
+import { openFiles } from '../state/files.ts'
 import * as store from '../state/store.ts'
 import { keysOpen } from './head.tsx'
 
@@ -8,8 +8,7 @@ export function listen(): void {
   addEventListener('dragover', event => event.preventDefault())
   addEventListener('drop', event => {
     event.preventDefault()
-    const file = event.dataTransfer?.files[0]
-    if (file) void openFile(file)
+    void openFiles(event.dataTransfer?.files ?? [])
   })
 }
 

@@ -1,6 +1,6 @@
 import { signal } from '@preact/signals'
 import { useRef } from 'preact/hooks'
-import { openFile, saveSheet } from '../state/files.ts'
+import { openFiles, saveSheet } from '../state/files.ts'
 import * as store from '../state/store.ts'
 
 /** Whether the panel of drafts is open, and the list of keys. */
@@ -100,13 +100,14 @@ export function Head({ onCard }: { readonly onCard: () => void }) {
       <input
         ref={chooser}
         type="file"
-        accept=".loft,text/plain"
+        accept=".loft,.csv,text/plain,text/csv"
+        multiple
         hidden
-        aria-label="open a sheet"
+        aria-label="open a sheet, and the files it names"
         onChange={event => {
-          const file = event.currentTarget.files?.[0]
+          const chosen = [...(event.currentTarget.files ?? [])]
           event.currentTarget.value = ''
-          if (file) void openFile(file)
+          void openFiles(chosen)
         }}
       />
     </header>

@@ -40,6 +40,8 @@ export function MarginScale({
   const box = useRef<SVGSVGElement>(null)
   const width = useWidth(box, 600)
   const grip = useRef<Grip | null>(null)
+  /** How far keys have moved each limit beyond what is written so far [SI]. */
+  const ahead = useRef<Record<string, number>>({})
   const [shift, setShift] = useState<{ readonly end: string; readonly at: number } | null>(null)
   const { scale, state, family, level } = target
   const x = (share: number): number => EDGE + share * (width - 2 * EDGE)
@@ -85,12 +87,16 @@ export function MarginScale({
     if (event.key === 'Escape' && grip.current) release(false)
     else if (event.key === 'Enter') onType(limit)
     else if (way !== undefined) {
-      const by = way * (event.shiftKey ? 10 : 1) * step * unit.per
-      // A key that repeats faster than the answers come goes on from where the last one will have left it.
+      const { end } = limit
+      const tag = `keys ${place} ${end}`
+      ahead.current[end] = (ahead.current[end] ?? 0) + way * (event.shiftKey ? 10 : 1) * step * unit.per
+      // A key that repeats faster than the answers come is written once for each of them, as far as it has come by then.
       store.whenPlaced(() => {
-        const now = store.answer.value?.targets[place]?.limits.find(({ end }) => end === limit.end)
-        if (now?.place) write({ ...take(now), tag: `keys ${place} ${limit.end}` }, now.si + by, step)
-      })
+        const by = ahead.current[end] ?? 0
+        ahead.current[end] = 0
+        const now = store.answer.value?.targets[place]?.limits.find(each => each.end === end)
+        if (now?.place) write({ ...take(now), tag }, now.si + by, step)
+      }, tag)
     } else return
     event.preventDefault()
   }

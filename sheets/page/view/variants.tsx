@@ -1,31 +1,103 @@
+import type { VariantCell } from '../../variants/answer.ts'
 import { rowsBook } from '../../workbook/rows-book.ts'
-import { askVariants } from '../state/asking.ts'
-import { saveBook, saveTable } from '../state/files.ts'
+import type { FactView, VariantRowView } from '../spoken.ts'
+import { askVariants, chooseAxes, stopVariants } from '../state/asking.ts'
+import { saveBook, savePicture, saveTable } from '../state/files.ts'
 import * as store from '../state/store.ts'
+import { Drawing } from './drawing.tsx'
 import { shown } from './numbers.ts'
 
-/** Columns that say how a variant ended; margins and the like are left to the file. */
-const ROLES = new Set(['variant', 'block', 'varied', 'outcome', 'setting', 'aim', 'problem'])
+/** Columns that say what varies and how a variant ended; margins and the like are left to the file. */
+const ROLES = new Set(['variant', 'block', 'varied', 'setting', 'aim'])
 /** Rows on show; all of them are in the file. */
 const MOST = 200
 
-/** The variants of the sheet as a table. */
+/** The variants of the sheet: a table of how each ended and at which settings, and the picture of the whole. */
 export function Variants() {
-  if (!/^variants\b/m.test(store.draft.value.text)) return null
+  const answer = store.answer.value
+  if (!answer) return null
   const told = store.variants.value
-  const columns = told?.columns.flatMap(({ role, header }, place) => (ROLES.has(role) ? [{ header, place }] : [])) ?? []
-  const rows = told?.rows ?? []
+  const old = store.variantsOld.value || answer.stale
   return (
-    <section aria-labelledby="variants">
+    <section aria-labelledby="variants" class={old ? 'stale' : ''}>
       <div class="row">
         <h2 id="variants">Variants</h2>
-        <p class="hint">
-          {told ? `${rows.length} solved${told.done ? '' : ' so far'}` : 'the sheet once more for each of its variants'}
-        </p>
-        <button type="button" class="frame" onClick={askVariants}>
+        {answer.varies && <Under />}
+      </div>
+      {!answer.varies && !old && <NoneYet facts={answer.facts} />}
+      {answer.varies && told?.problem && <p class="trouble">{told.problem}</p>}
+      {answer.varies && told && told.all.length > 0 && (
+        <div class="variants">
+          <Picture told={told} />
+          <Table told={told} />
+        </div>
+      )}
+    </section>
+  )
+}
+
+/** How to write them, by the first fact of the sheet that is a plain number. */
+function NoneYet({ facts }: { readonly facts: readonly FactView[] }) {
+  const fact = facts.find(({ lever }) => lever !== null)
+  const line = fact
+    ? `each ${fact.name} over ${fact.written}, ${/ to (.*)$/.exec(fact.lever!)![1]}`
+    : 'each NAME over A, B, C'
+  return (
+    <p class="hint">
+      None so far. Write a line <code>variants</code> and below it, indented, lines such as <code>{line}</code>: the
+      sheet is then solved once for each.{' '}
+      {fact && (
+        <button
+          type="button"
+          class="foot"
+          onClick={() => store.changeText(`${store.draft.value.text.trimEnd()}\n\nvariants\n  ${line}\n`)}
+        >
+          Write that
+        </button>
+      )}
+    </p>
+  )
+}
+
+/** How far they are, and what can be done with them. */
+function Under() {
+  const told = store.variants.value
+  const busy = store.varying.value
+  const rows = told?.all ?? []
+  return (
+    <>
+      <p class="hint" role="status">
+        {shown(progressWords(told, busy))}
+      </p>
+      {busy && told && !told.done && (
+        <button type="button" class="frame" onClick={stopVariants}>
+          Stop
+        </button>
+      )}
+      {!busy && (!told?.done || told.waits || store.variantsOld.value) && (
+        <button type="button" class="frame" onClick={() => askVariants('all')}>
           Solve them
         </button>
-        {told?.done && (
+      )}
+      {told && rows.length > 0 && (
+        <>
+          {told.drawn && (
+            <button type="button" class="foot" onClick={() => savePicture(told.drawn!.svg, 'variants')}>
+              Save picture
+            </button>
+          )}
+          <button
+            type="button"
+            class="foot"
+            onClick={() =>
+              saveTable('variants', [
+                told.columns.map(({ header }) => header),
+                ...rows.map(({ cells }) => cells.map(cell => String(cell ?? ''))),
+              ])
+            }
+          >
+            Save rows
+          </button>
           <button
             type="button"
             class="foot"
@@ -33,7 +105,7 @@ export function Variants() {
               void saveBook(
                 rowsBook(
                   told.columns,
-                  rows.map(row => row.map(cellOf)),
+                  rows.map(({ cells }) => cells),
                 ),
                 'variants',
               )
@@ -41,50 +113,143 @@ export function Variants() {
           >
             Save spreadsheet
           </button>
-        )}
-        {told && (
-          <button
-            type="button"
-            class="foot"
-            onClick={() => saveTable('variants', [told.columns.map(({ header }) => header), ...rows])}
-          >
-            Save rows
-          </button>
-        )}
-      </div>
-      {told?.problem && <p class="trouble">{told.problem}</p>}
-      {rows.length > 0 && (
-        // A table wider than the page is scrolled by keys as well.
-        <div class="scroll" tabindex={0} role="group" aria-label="variants">
-          <table>
-            <thead>
-              <tr>
-                {columns.map(({ header }) => (
-                  <th key={header} scope="col">
-                    {header.replace(/ \[(.*)\]$/, ', $1')}
-                  </th>
-                ))}
-              </tr>
-            </thead>
-            <tbody>
-              {rows.slice(0, MOST).map(row => (
-                <tr key={row[0]}>
-                  {columns.map(({ header, place }) => (
-                    <td key={header}>{shown(row[place]!)}</td>
-                  ))}
-                </tr>
-              ))}
-            </tbody>
-          </table>
-        </div>
+        </>
       )}
-      {rows.length > MOST && <p class="hint">and {rows.length - MOST} more in the file</p>}
-    </section>
+    </>
   )
 }
 
-/** A cell as a number where it is one. */
-function cellOf(text: string): number | string | null {
-  const value = Number(text)
-  return text === '' ? null : Number.isFinite(value) ? value : text
+function progressWords(told: store.VariantsSoFar | null, busy: boolean): string {
+  if (!told) return busy ? 'working them out' : 'the sheet once more for each of its variants'
+  const many = (count: number): string => count.toLocaleString('en')
+  const { all, total, waits, done, most } = told
+  if (told.problem) return ''
+  if (store.variantsOld.value)
+    return waits
+      ? `${many(total)} of them: solved when you ask for it; these are from before the change`
+      : 'from before the change'
+  if (waits) return `${many(total)} of them: solved when you ask for it`
+  if (busy && !done) return `${many(all.length)} of ${many(Math.min(total, most))} solved so far`
+  if (!done) return `stopped: ${many(all.length)} of ${many(total)}`
+  if (total > all.length)
+    return `the first ${many(all.length)} of ${many(total)}; the command line solves all of them: loftsheet variants`
+  return countWords(all)
+}
+
+/** "12: 5 meet every target, 3 every must, 4 in conflict". */
+function countWords(all: readonly VariantRowView[]): string {
+  const count = (fate: VariantRowView['fate']): number => all.filter(each => each.fate === fate).length
+  const parts = [
+    [count('met'), 'meet every target'],
+    [count('solved'), 'every must only'],
+    [count('conflict'), 'in conflict'],
+    [count('unsure'), 'unsure'],
+    [count('faulty'), 'faulty'],
+  ] as const
+  const words = parts.flatMap(([many, what]) => (many > 0 ? [`${many} ${what}`] : []))
+  return `${all.length}: ${words.join(', ')}`
+}
+
+function Picture({ told }: { readonly told: store.VariantsSoFar }) {
+  const { drawn, axes, noPicture } = told
+  const varied = told.columns.filter(({ role }) => role === 'varied').map(({ name }) => name)
+  const choose = (which: 'across' | 'up', value: string): void => {
+    const other = which === 'across' ? axes!.up : axes!.across
+    // The two change places where one is asked for that stands on the other axis.
+    const before = which === 'across' ? axes!.across : axes!.up
+    const kept = other === value ? before : other
+    chooseAxes(which === 'across' ? value : kept, which === 'across' ? kept : value)
+  }
+  return (
+    <div class="whole">
+      {axes?.up != null && varied.length > 2 && told.done && (
+        <p class="choices lettering">
+          {(['across', 'up'] as const).map(which => (
+            <label key={which}>
+              {which}{' '}
+              <select value={axes[which]!} onChange={event => choose(which, event.currentTarget.value)}>
+                {varied.map(name => (
+                  <option key={name} value={name}>
+                    {name}
+                  </option>
+                ))}
+              </select>
+            </label>
+          ))}
+        </p>
+      )}
+      {drawn && (
+        <div class="sized" ref={box => box?.style.setProperty('--wide', `${drawn.width}px`)}>
+          <Drawing svg={drawn.svg} label={drawn.words} />
+        </div>
+      )}
+      {noPicture !== null && <p class="hint">{noPicture}</p>}
+    </div>
+  )
+}
+
+const FATES: Readonly<Record<VariantRowView['fate'], string>> = {
+  met: 'every target met',
+  solved: 'every must met',
+  conflict: 'conflict',
+  unsure: 'unsure',
+  faulty: 'faulty',
+}
+
+function Table({ told }: { readonly told: store.VariantsSoFar }) {
+  const columns = told.columns.flatMap(({ role, header }, place) => (ROLES.has(role) ? [{ role, header, place }] : []))
+  const problem = told.columns.findIndex(({ role }) => role === 'problem')
+  const before = columns.filter(({ role }) => role === 'variant' || role === 'block' || role === 'varied')
+  const after = columns.filter(column => !before.includes(column))
+  const { all } = told
+  return (
+    <div>
+      {/* A table longer or wider than its place is scrolled by keys as well. */}
+      <div class="scroll long" tabindex={0} role="group" aria-label="variants">
+        <table class="numbers">
+          <thead>
+            <tr>
+              {before.map(({ header }) => (
+                <th key={header} scope="col">
+                  {headerWords(header)}
+                </th>
+              ))}
+              <th scope="col">outcome</th>
+              {after.map(({ header }) => (
+                <th key={header} scope="col">
+                  {headerWords(header)}
+                </th>
+              ))}
+              <th scope="col">short of, or wrong</th>
+            </tr>
+          </thead>
+          <tbody>
+            {all.slice(0, MOST).map(({ cells, fate, short }) => (
+              <tr key={cells[0]} class={fate}>
+                {before.map(({ header, place, role }) => (
+                  <td key={header}>{cellWords(cells[place]!, role)}</td>
+                ))}
+                <td class="fate">{FATES[fate]}</td>
+                {after.map(({ header, place, role }) => (
+                  <td key={header}>{cellWords(cells[place]!, role)}</td>
+                ))}
+                <td>{shown([short.join(', '), cells[problem] ?? ''].filter(words => words !== '').join('. '))}</td>
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </div>
+      {all.length > MOST && <p class="hint">and {shown(String(all.length - MOST))} more in the file</p>}
+    </div>
+  )
+}
+
+function headerWords(header: string): string {
+  return header.replace(/ \[(.*)\]$/, ', $1')
+}
+
+/** Settings and what varies stand as they are; of other numbers four figures are enough to read. */
+function cellWords(cell: VariantCell, role: string): string {
+  if (typeof cell !== 'number') return cell ?? ''
+  return shown(String(role === 'aim' ? Number(cell.toPrecision(4)) : cell))
 }

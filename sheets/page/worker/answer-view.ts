@@ -8,14 +8,20 @@ import { leversOf } from '../../report/settings.ts'
 import { unitNamed } from '../../report/target-words.ts'
 import { verdictOf } from '../../report/verdict.ts'
 import { workWords } from '../../report/work-words.ts'
-import type { Sheet } from '../../sheet.ts'
+import type { OpenOptions, Sheet } from '../../sheet.ts'
 import type { AnswerView, FactView, FigureView, LeverView } from '../spoken.ts'
 import { problemViews } from './mendings.ts'
 import { inUnits, type ShownUnits } from './shown-units.ts'
 import { targetViews } from './targets.ts'
 
 /** What the page draws of an answer at once; what takes longer (why, prices) is asked for by itself. */
-export function answerView(answer: Answer, sheet: Sheet, outline: SheetOutline, units: ShownUnits): AnswerView {
+export function answerView(
+  answer: Answer,
+  sheet: Sheet,
+  outline: SheetOutline,
+  units: ShownUnits,
+  how: OpenOptions = {},
+): Omit<AnswerView, 'files'> {
   const { quantities, targets, aims } = inUnits(answer, units)
   const conflict = answer.outcome === 'conflict'
   const { verdict, more } = conflict
@@ -36,7 +42,8 @@ export function answerView(answer: Answer, sheet: Sheet, outline: SheetOutline, 
     })),
     figures: figureViews(quantities, answer),
     facts: outline.facts.map(fact => factView(fact, quantities[fact.name])),
-    problems: problemViews(sheet.text, answer.problems),
+    problems: problemViews(sheet.text, answer.problems, how),
+    varies: sheet.variantFiles.length > 0,
     outline,
   }
 }

@@ -1,6 +1,7 @@
 import type { Problem } from '../../../grammar/source.ts'
 import { openSheet } from '../../index.ts'
 import { mended, writingOf } from '../../report/mending.ts'
+import type { OpenOptions } from '../../sheet.ts'
 import type { ProblemView } from '../spoken.ts'
 import { difference } from '../text/edit.ts'
 
@@ -11,20 +12,24 @@ const MOST_TRIES = 24
 const LONGEST = 40_000
 
 /** Problems, each with the edit that mends it where its words say what to write and the sheet is the better for it. */
-export function problemViews(text: string, problems: readonly Problem[]): readonly ProblemView[] {
+export function problemViews(
+  text: string,
+  problems: readonly Problem[],
+  how: OpenOptions = {},
+): readonly ProblemView[] {
   let tried = 0
   return problems.map(problem => {
     if (problem.severity !== 'error' || text.length > LONGEST || ++tried > MOST_PROBLEMS)
       return { ...problem, edit: null }
-    return { ...problem, edit: editFor(text, problem, problems.length) }
+    return { ...problem, edit: editFor(text, problem, problems.length, how) }
   })
 }
 
-function editFor(text: string, problem: Problem, count: number): ProblemView['edit'] {
+function editFor(text: string, problem: Problem, count: number, how: OpenOptions): ProblemView['edit'] {
   const writing = problem.length > 0 ? writingOf(problem) : null
   if (!writing) return null
   for (const candidate of [...new Set(mended(text, problem, writing))].slice(0, MOST_TRIES)) {
-    const left = openSheet(candidate).problems
+    const left = openSheet(candidate, how).problems
     const gone = left.every(each => each.line !== problem.line || each.message !== problem.message)
     if (gone && left.length < count) {
       const edit = difference(text, candidate)

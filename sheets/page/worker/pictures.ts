@@ -2,22 +2,8 @@ import type { Answer, FlightAnswer } from '../../answer.ts'
 import type { MapAnswer } from '../../map-answer.ts'
 import { flightPicture } from '../../picture/flight-picture.ts'
 import { mapPicture } from '../../picture/map-picture.ts'
-import type { Theme } from '../../picture/theme.ts'
 import type { FlightView, MapShown } from '../spoken.ts'
-
-/** The page's own inks: pictures follow its ground without being drawn anew. */
-const PAGE_THEME: Theme = {
-  name: 'paper',
-  ground: 'var(--ground)',
-  field: 'var(--field)',
-  ink: 'var(--ink)',
-  pencil: 'var(--pencil)',
-  room: 'var(--room)',
-  limit: 'var(--limit)',
-  short: 'var(--short)',
-  hair: 'var(--hair)',
-  wash: 'var(--wash)',
-}
+import { PAGE_THEME } from './inks.ts'
 
 export function flightView(name: string, flight: FlightAnswer, answer: Answer, width: number): FlightView | null {
   if (flight.history.rows.length === 0) return null
@@ -26,6 +12,7 @@ export function flightView(name: string, flight: FlightAnswer, answer: Answer, w
   const { columns, units, rows } = flight.history
   return {
     name,
+    names: Object.keys(answer.flights),
     svg: picture.svg,
     width: picture.width,
     height: picture.height,

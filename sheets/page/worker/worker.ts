@@ -1,5 +1,7 @@
 import type { Asking, Said } from '../spoken.ts'
-import { type Desk, job } from './jobs.ts'
+import { fetchReader } from './csv.ts'
+import { newDesk, putFiles } from './desk.ts'
+import { answerSheet } from './sheet-job.ts'
 
 /** An asking with its number, and what is said to it. */
 export interface Asked {
@@ -10,15 +12,21 @@ export interface Answered {
   readonly id: number
   readonly said: Said
 }
+/** All that a page tells its worker: an asking, the number of one that is to be given up, or the files it has by name. */
+export type Told = Asked | { readonly halt: number } | { readonly files: Readonly<Record<string, string>> }
 
 /** Progress is told no more often than this [ms]; a search that takes longer ends with the best it has. */
 const BETWEEN = 200
 const LONGEST = 60_000
 
-const desk: Desk = { text: '', sheet: null, outline: null, mapped: null }
+const desk = newDesk()
 /** The newest asking of each kind that has not been taken up. */
 const waiting = new Map<Asking['kind'], Asked>()
 let working = false
+let halted = 0
+/** Files that have come and are not in use yet: between two askings only. */
+let fresh: Readonly<Record<string, string>> | null = null
+const later = () => import('./later-jobs.ts')
 
 const channel = new MessageChannel()
 let resume: () => void = () => {}
@@ -30,10 +38,16 @@ const breathe = (): Promise<void> =>
     channel.port2.postMessage(null)
   })
 
-self.onmessage = ({ data }: MessageEvent<Asked>) => {
-  waiting.delete(data.asking.kind)
-  waiting.set(data.asking.kind, data)
-  if (!working) void work()
+self.onmessage = ({ data }: MessageEvent<Told>) => {
+  if ('files' in data) fresh = data.files
+  else if ('halt' in data) {
+    halted = data.halt
+    for (const [kind, { id }] of waiting) if (id === halted) waiting.delete(kind)
+  } else {
+    waiting.delete(data.asking.kind)
+    waiting.set(data.asking.kind, data)
+    if (!working) void work()
+  }
 }
 
 async function work(): Promise<void> {
@@ -62,15 +76,35 @@ async function answer({ id, asking }: Asked): Promise<void> {
     return now - begun < LONGEST
   }
   try {
-    for (const said of job(desk, asking, watch)) {
+    await useFiles()
+    for await (const said of all(asking, watch)) {
       say(said)
       await breathe()
-      // What is asked anew makes the rest of this worthless.
-      if (waiting.has(asking.kind)) return
-      while (asking.kind !== 'sheet' && waiting.has('sheet')) await answer(take()!)
+      // What is asked anew, or given up, makes the rest of this worthless.
+      if (waiting.has(asking.kind) || halted === id) return
+      while (asking.kind !== 'sheet' && waiting.has('sheet')) {
+        await answer(take()!)
+        if (halted === id) return
+      }
     }
     say({ kind: 'done' })
   } catch (error) {
     say({ kind: 'fault', message: error instanceof Error ? error.message : String(error) })
   }
+}
+
+async function* all(asking: Asking, watch: (flights: number) => boolean): AsyncGenerator<Said> {
+  if (asking.kind !== 'sheet') {
+    yield* (await later()).laterJob(desk, asking)
+    return
+  }
+  const answered = yield* answerSheet(desk, asking, watch)
+  if (answered) yield (await later()).cardSaid(desk, asking.text, answered)
+}
+
+async function useFiles(): Promise<void> {
+  if (!fresh) return
+  await fetchReader()
+  putFiles(desk, fresh)
+  fresh = null
 }

@@ -1,0 +1,66 @@
+import { openSheet } from '../../index.ts'
+import type { SheetOutline } from '../../outline.ts'
+import type { Sheet } from '../../sheet.ts'
+import type { VariantsKept } from './variants-view.ts'
+
+/** What a worker keeps between askings. */
+export interface Desk {
+  /** The sheet last opened, and its text. */
+  text: string
+  sheet: Sheet | null
+  outline: SheetOutline | null
+  /** The files that the page has been given, by name. */
+  files: Readonly<Record<string, string>>
+  /** The files that the sheet names. */
+  readonly named: Set<string>
+  /** What the map last drawn was of: a hand on its levers leaves it as it is. */
+  mapped: { readonly of: string; readonly inks: string; readonly rest: boolean } | null
+  /** The variants last solved, so that another picture of them costs nothing. */
+  varied: VariantsKept | null
+}
+
+export function newDesk(): Desk {
+  return { text: '', sheet: null, outline: null, files: {}, named: new Set(), mapped: null, varied: null }
+}
+
+/** Gives the worker other files: every sheet is to be opened anew. */
+export function putFiles(desk: Desk, files: Readonly<Record<string, string>>): void {
+  desk.files = files
+  desk.sheet = null
+  desk.mapped = null
+  desk.varied = null
+}
+
+/** The sheet of a text, opened once. */
+export function opened(desk: Desk, text: string): Sheet {
+  if (desk.sheet === null || desk.text !== text) {
+    desk.named.clear()
+    const sheet = openSheet(text, {
+      name: 'sheet',
+      load: path => {
+        desk.named.add(path)
+        return fileOf(desk.files, path)
+      },
+    })
+    for (const file of sheet.variantFiles) if (file !== null) desk.named.add(file)
+    desk.sheet = sheet
+    desk.text = text
+    desk.outline = null
+  }
+  return desk.sheet
+}
+
+/** A file by its name as the sheet writes it; a page knows no folders, so that its own name will do as well. */
+export function fileOf(files: Readonly<Record<string, string>>, path: string): string {
+  const name = keyOf(files, path)
+  if (name !== null) return files[name]!
+  throw new Error(
+    'the page does not have it yet. Drop it on the page or choose it with Open; or write its rows into the sheet.',
+  )
+}
+
+/** The name under which a file that a sheet names is kept; null where it is not. */
+export function keyOf(files: Readonly<Record<string, string>>, path: string): string | null {
+  const last = path.split(/[/\\]/).at(-1)!
+  return [path, last].find(name => Object.hasOwn(files, name)) ?? null
+}

@@ -1,0 +1,74 @@
+import { formatQuantity } from '../../../grammar/units/choose.ts'
+import type { Answer } from '../../answer.ts'
+import { openSheet } from '../../index.ts'
+import { cardParts } from '../../picture/card.ts'
+import { DRAWN } from '../../report/characters.ts'
+import { asNumber } from '../../report/number.ts'
+import { targetWords, unitNamed } from '../../report/target-words.ts'
+import { workingReport } from '../../report/working-report.ts'
+import { answerBook } from '../../workbook/answer-book.ts'
+import type { Asking, ComparedDraft, Said } from '../spoken.ts'
+import { type Desk, fileOf, opened } from './desk.ts'
+import { settled } from './sheet-job.ts'
+import { variantsSaid } from './variants-view.ts'
+
+// What the first answer does not need: it comes to the worker by itself, behind that answer.
+
+/** What is said to any other asking than a sheet's, piece by piece; the caller may stop between any two. */
+export function* laterJob(desk: Desk, asking: Exclude<Asking, { readonly kind: 'sheet' }>): Generator<Said> {
+  switch (asking.kind) {
+    case 'working': {
+      const { text, set, name } = asking
+      const answer = opened(desk, text).working(name, { set, deep: 1 })
+      const lines = workingReport(answer, '', { width: 72, characters: DRAWN })
+      // The first two lines are the title of a report.
+      yield { kind: 'working', view: { name: answer.name, lines } }
+      return
+    }
+    case 'tidy':
+      yield { kind: 'tidy', text: opened(desk, asking.text).tidy() }
+      return
+    case 'book': {
+      const answer = opened(desk, asking.text).solve({ set: asking.set })
+      if (answer.outcome !== 'faulty') yield { kind: 'book', book: answerBook(answer, asking.text) }
+      return
+    }
+    case 'drafts':
+      yield { kind: 'drafts', compared: asking.drafts.map(draft => comparedDraft(desk, draft)) }
+      return
+    case 'variants':
+      yield* variantsSaid(desk, asking)
+      return
+  }
+}
+
+/** The flight card of a sheet that has been answered. */
+export function cardSaid(desk: Desk, text: string, answer: Answer): Said {
+  const [flight] = Object.keys(answer.flights)
+  const fly = answer.outcome === 'solved' && flight !== undefined
+  const flown = fly ? opened(desk, text).fly({ set: settled(answer), flight }) : null
+  return { kind: 'card', ...cardParts({ answer, flight: flown, file: 'the sheet', paper: 'A4' }) }
+}
+
+function comparedDraft(
+  desk: Desk,
+  { name, text, pins }: Extract<Asking, { readonly kind: 'drafts' }>['drafts'][number],
+): ComparedDraft {
+  const answer = openSheet(text, { load: path => fileOf(desk.files, path) }).solve({ set: pins })
+  const quantities = answer.conflict?.compromise?.quantities ?? answer.quantities
+  const settings = Object.entries(quantities).flatMap(([lever, { role, text: words }]) =>
+    role === 'lever' ? [[lever, words] as const] : [],
+  )
+  const targets = answer.targets.map(target => {
+    const { subject, value, limit } = targetWords(target, quantities)
+    return [subject, `${value} (${limit})`] as const
+  })
+  const aims = answer.aims.map(
+    aim =>
+      [
+        aim.text,
+        aim.si === null ? 'no value' : formatQuantity(asNumber(aim.si), unitNamed(aim.unit ?? ''), 4),
+      ] as const,
+  )
+  return { name, cells: { outcome: answer.outcome, ...Object.fromEntries([...settings, ...targets, ...aims]) } }
+}
