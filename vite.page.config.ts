@@ -44,6 +44,8 @@ export default defineConfig(({ mode }) => ({
         entryFileNames: '[name].js',
         chunkFileNames: 'part-[hash].js',
         ...(mode.startsWith('single') ? { codeSplitting: false } : {}),
+        // This worker begins as a plain script, which knows no modules.
+        ...(mode === 'single-worker' ? { format: 'iife' as const } : {}),
       },
     },
   },

@@ -1,4 +1,3 @@
-import { scaleLinear } from 'd3-scale'
 import { line } from 'd3-shape'
 import { formatNumber, formatQuantity } from '../../grammar/units/choose.ts'
 import { fromSI, toSI, type Unit } from '../../grammar/units/unit.ts'
@@ -6,6 +5,7 @@ import type { FlightAnswer, TargetAnswer } from '../answer.ts'
 import { unitNamed } from '../report/target-words.ts'
 import { hatchAlong } from './hatch.ts'
 import { type Box, boxOf, cut, movedApart, Sheet } from './label.ts'
+import { type Linear, linear } from './linear.ts'
 import { element, escaped, path } from './svg.ts'
 import type { Theme } from './theme.ts'
 
@@ -98,7 +98,7 @@ export function flightPicture(view: FlightSubject): Picture & { readonly frame: 
   const times = rows.map(row => row[0]!)
   const end = times.at(-1) ?? 1
   const apoapsis = flight.events.find(event => event.name === 'apoapsis')?.time ?? end
-  const across = scaleLinear().domain([0, end]).range([left, right])
+  const across = linear([0, end], [left, right])
   const bottom = frame.top + STRIPS.length * STRIP + (STRIPS.length - 1) * GAP
   const height = bottom + 80
   if (frame.whole) heading(sheet, view)
@@ -143,7 +143,7 @@ function heading(sheet: Sheet, { title, settings, flight, theme }: FlightSubject
   sheet.write(cut(`${settings}${ways}`, 150), 40, 108, { size: 18, hand: 'words', ink: theme.pencil })
 }
 
-type Across = ReturnType<typeof scaleLinear<number, number>>
+type Across = Linear
 
 /** Events as dotted threads, labelled in rows above the strips; one whose label finds no free place has none. */
 function threads(
@@ -154,7 +154,7 @@ function threads(
   theme: Theme,
   frame: FlightFrame,
 ): string[] {
-  const [, end] = across.domain() as [number, number]
+  const [, end] = across.domain
   const lifted = events.find(event => event.name === 'liftoff')
   return events.flatMap(({ name, time }) => {
     // Ignition and liftoff in one breath are told once.
@@ -208,16 +208,14 @@ function drawStrip(
   times: readonly number[],
   { across, top, apoapsis, roomy }: StripPlace,
 ): void {
-  const [left] = across.range() as [number, number]
+  const [left] = across.range
   const { theme } = view
   const limits = limitsOn(view, strip)
   const unit = limits[0] ? unitNamed(limits[0].target.unit ?? strip.unit) : unitNamed(strip.unit)
   const shown = values.map(si => fromSI(si, unit))
   const upward = shown.filter((value, k) => times[k]! <= apoapsis && Number.isFinite(value))
   const most = Math.max(0, ...upward, ...limits.map(limit => 1.12 * fromSI(limit.value, unit))) || 1
-  const up = scaleLinear()
-    .domain([0, 1.08 * most])
-    .range([top + STRIP, top])
+  const up = linear([0, 1.08 * most], [top + STRIP, top])
   sheet.write(strip.name, left, top - 12, { size: 18, hand: 'words', ink: theme.ink })
   sheet.write(unit.text, left + boxOf(strip.name, 0, 0, { size: 18, hand: 'words' }).width + 8, top - 12, {
     size: 15,
@@ -238,7 +236,7 @@ function drawStrip(
 }
 
 function axesOf(top: number, across: Across, theme: Theme): string {
-  const [left, right] = across.range() as [number, number]
+  const [left, right] = across.range
   return element('path', {
     d: `${path([
       [left, top],
@@ -282,13 +280,13 @@ function drawLimits(
   theme: Theme,
   roomy: boolean,
 ): void {
-  const [left, right] = across.range() as [number, number]
+  const [left, right] = across.range
   const heights = limits.map(limit => up(fromSI(limit.value, unit)))
   const placed = movedApart(
     heights.map(y => y + 5),
     18,
-    up.range()[1]! - 8,
-    up.range()[0]! + 4,
+    up.range[1] - 8,
+    up.range[0] + 4,
   )
   limits.forEach((limit, k) => {
     const y = heights[k]!
@@ -409,7 +407,7 @@ function markPeak(sheet: Sheet, { theme, flight }: FlightSubject, strip: Strip, 
   )
   const free = places.find(place => {
     const box = boxOf(words, place.x, place.y, style)
-    return place.x + width < across.range()[1]! && place.x > across.range()[0]! && sheet.free(box) && clear(box, curve)
+    return place.x + width < across.range[1] && place.x > across.range[0] && sheet.free(box) && clear(box, curve)
   })
   if (free) sheet.write(words, free.x, free.y, style)
 }
@@ -455,7 +453,7 @@ function noteDown(
     for (const off of [20, 40, 60, 90]) {
       const x = across(times[at]!) - width - off
       const box = boxOf(words, x, y, style)
-      if (x < across.range()[0]! || !sheet.free(box) || !clear(box, curve)) continue
+      if (x < across.range[0] || !sheet.free(box) || !clear(box, curve)) continue
       sheet.write(words, x, y, style)
       return
     }
@@ -463,7 +461,7 @@ function noteDown(
 }
 
 function timeAxis(sheet: Sheet, across: Across, end: number, bottom: number, theme: Theme, roomy: boolean): void {
-  const [left, right] = across.range() as [number, number]
+  const [left, right] = across.range
   for (const tick of across.ticks(roomy ? 10 : 5)) {
     const x = across(tick)
     if (tick > end) continue

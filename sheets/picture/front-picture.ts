@@ -1,10 +1,10 @@
-import { scaleLinear } from 'd3-scale'
 import { formatNumber, formatQuantity } from '../../grammar/units/choose.ts'
 import { fromSI } from '../../grammar/units/unit.ts'
 import type { FrontAnswer } from '../map-answer.ts'
 import { unitNamed } from '../report/target-words.ts'
 import type { Picture } from './flight-picture.ts'
 import { type Box, boxOf, cut, Sheet } from './label.ts'
+import { type Linear, linear } from './linear.ts'
 import { element, escaped, path } from './svg.ts'
 import type { Theme } from './theme.ts'
 
@@ -31,8 +31,8 @@ export function frontPicture({ front, theme, source }: FrontSubject): Picture {
   const sheet = new Sheet()
   heading(sheet, front, theme)
   const [first, second] = [axisOf(front, 0), axisOf(front, 1)]
-  const x = scaleLinear().domain(first.domain).range([LEFT, RIGHT])
-  const y = scaleLinear().domain(second.domain).range([BOTTOM, TOP])
+  const x = linear(first.domain, [LEFT, RIGHT])
+  const y = linear(second.domain, [BOTTOM, TOP])
   const places = front.points.map(({ aims }): Screen => [x(first.shown(aims[0])), y(second.shown(aims[1]))])
   const frame = { x: LEFT, y: TOP, width: RIGHT - LEFT, height: BOTTOM - TOP }
   sheet.draw(
@@ -101,9 +101,7 @@ function told({ aim, unit }: Axis): string {
   return unit === '' ? aim : `${aim}, ${unit}`
 }
 
-type Scale = ReturnType<typeof scaleLinear<number, number>>
-
-function ticks(sheet: Sheet, x: Scale, y: Scale, theme: Theme): void {
+function ticks(sheet: Sheet, x: Linear, y: Linear, theme: Theme): void {
   const style = { size: 14, ink: theme.pencil }
   const line = { stroke: theme.ink, 'stroke-width': 1.5 }
   for (const tick of x.ticks(8)) {

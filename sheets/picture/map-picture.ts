@@ -1,4 +1,4 @@
-import { scaleLinear } from 'd3-scale'
+import { ticks } from 'd3-array'
 import { formatNumber } from '../../grammar/units/choose.ts'
 import { fromSI, toSI } from '../../grammar/units/unit.ts'
 import type { Answer, TargetAnswer } from '../answer.ts'
@@ -205,13 +205,13 @@ function axes(
   const style = { size: 14, ink: theme.pencil }
   const many = roomy ? 8 : 4
   const corner: MapPlace = [map.ranges.across[0], map.ranges.up[0]]
-  for (const tick of scaleLinear().domain(ends(map.ranges.across, across)).ticks(many)) {
+  for (const tick of ticks(...ends(map.ranges.across, across), many)) {
     const [x] = at([toSI(tick, across), corner[1]])
     sheet.draw(element('line', { x1: x, y1: bottom, x2: x, y2: bottom + 6, stroke: theme.ink, 'stroke-width': 1.5 }))
     if (!tags || Math.abs(x - tags[0]) > 30)
       sheet.write(formatNumber(tick, 4), x, bottom + 22, { ...style, anchor: 'middle' })
   }
-  for (const tick of scaleLinear().domain(ends(map.ranges.up, up)).ticks(many)) {
+  for (const tick of ticks(...ends(map.ranges.up, up), many)) {
     const [, y] = at([corner[0], toSI(tick, up)])
     sheet.draw(element('line', { x1: left - 6, y1: y, x2: left, y2: y, stroke: theme.ink, 'stroke-width': 1.5 }))
     if (!tags || Math.abs(y - tags[1]) > 18)

@@ -140,7 +140,13 @@ function hear(said: Said, asking: Asking): void {
       const { view } = said
       if (view.outcome === 'faulty' && store.answer.value && store.answer.value.outcome !== 'faulty') {
         // The numbers from before stay, in pencil.
-        store.answer.value = { ...store.answer.value, problems: view.problems, outline: view.outline, stale: true }
+        store.answer.value = {
+          ...store.answer.value,
+          problems: view.problems,
+          files: view.files,
+          outline: view.outline,
+          stale: true,
+        }
       } else store.answer.value = view
       if (asking.kind === 'sheet') store.answered.value = asking.text
       store.placed()

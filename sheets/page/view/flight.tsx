@@ -17,9 +17,10 @@ export function Flight() {
       <div class="row">
         <h2 id="flight">Flight</h2>
         {flight.names.length > 1 ? (
-          <label class="hint">
-            which flight{' '}
+          <span class="hint">
+            <label for="whichflight">which flight</label>{' '}
             <select
+              id="whichflight"
               value={flight.name}
               onChange={event => {
                 cursor.value = null
@@ -32,7 +33,7 @@ export function Flight() {
                 </option>
               ))}
             </select>
-          </label>
+          </span>
         ) : (
           <p class="hint">{flight.name}</p>
         )}

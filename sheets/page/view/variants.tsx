@@ -165,16 +165,20 @@ function Picture({ told }: { readonly told: store.VariantsSoFar }) {
       {axes?.up != null && varied.length > 2 && told.done && (
         <p class="choices lettering">
           {(['across', 'up'] as const).map(which => (
-            <label key={which}>
-              {which}{' '}
-              <select value={axes[which]!} onChange={event => choose(which, event.currentTarget.value)}>
+            <span key={which}>
+              <label for={`axis ${which}`}>{which}</label>{' '}
+              <select
+                id={`axis ${which}`}
+                value={axes[which]!}
+                onChange={event => choose(which, event.currentTarget.value)}
+              >
                 {varied.map(name => (
                   <option key={name} value={name}>
                     {name}
                   </option>
                 ))}
               </select>
-            </label>
+            </span>
           ))}
         </p>
       )}

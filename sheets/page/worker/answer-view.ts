@@ -1,4 +1,4 @@
-import { scaleLinear } from 'd3-scale'
+import { ticks as ticksBetween } from 'd3-array'
 import { formatNumber, formatQuantity } from '../../../grammar/units/choose.ts'
 import type { Answer, QuantityAnswer } from '../../answer.ts'
 import type { OutlineFact, OutlineLever, SheetOutline } from '../../outline.ts'
@@ -59,10 +59,10 @@ function leverView(lever: OutlineLever, answered: QuantityAnswer | undefined): r
   const [from, to] = lever.range
   const [number, unit] = parted(answered.text)
   const { per, zero } = lever.unit
-  const ticks = scaleLinear()
-    .domain([(from - zero) / per, (to - zero) / per])
-    .ticks(7)
-    .map(value => ({ at: (zero + per * value - from) / (to - from), text: formatNumber(value, 4) }))
+  const ticks = ticksBetween((from - zero) / per, (to - zero) / per, 7).map(value => ({
+    at: (zero + per * value - from) / (to - from),
+    text: formatNumber(value, 4),
+  }))
   return [
     {
       name: lever.name,

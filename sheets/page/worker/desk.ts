@@ -1,7 +1,13 @@
 import { openSheet } from '../../index.ts'
 import type { SheetOutline } from '../../outline.ts'
 import type { Sheet } from '../../sheet.ts'
-import type { VariantsKept } from './variants-view.ts'
+import type { VariantCell } from '../../variants/answer.ts'
+
+/** Variants solved before: what they are of, and their cells. */
+export interface VariantsKept {
+  readonly of: string
+  readonly rows: readonly (readonly VariantCell[])[]
+}
 
 /** What a worker keeps between askings. */
 export interface Desk {

@@ -1,4 +1,4 @@
-import { scaleLinear } from 'd3-scale'
+import { ticks } from 'd3-array'
 import { formatNumber, formatQuantity } from '../../../grammar/units/choose.ts'
 import { fromSI, toSI, type Unit } from '../../../grammar/units/unit.ts'
 import type { Answer, TargetAnswer } from '../../answer.ts'
@@ -64,10 +64,10 @@ function spanOf(target: TargetAnswer, kind: LimitKind): readonly [number, number
 function ticksOf([from, to]: readonly [number, number], unit: Unit): readonly Tick[] {
   const [a, b] = [fromSI(from, unit), fromSI(to, unit)]
   if (!(Number.isFinite(a) && Number.isFinite(b)) || a === b) return []
-  return scaleLinear()
-    .domain([a, b])
-    .ticks(7)
-    .map(number => ({ at: (toSI(number, unit) - from) / (to - from), text: formatNumber(number, 5) }))
+  return ticks(a, b, 7).map(number => ({
+    at: (toSI(number, unit) - from) / (to - from),
+    text: formatNumber(number, 5),
+  }))
 }
 
 /** Half a per cent is the grain in which room is told beside the scale. */

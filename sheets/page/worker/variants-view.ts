@@ -8,12 +8,6 @@ import { PAGE_THEME } from './inks.ts'
 
 type VariantsAsking = Extract<Asking, { readonly kind: 'variants' }>
 
-/** Variants solved before: what they are of, and their cells. */
-export interface VariantsKept {
-  readonly of: string
-  readonly rows: readonly (readonly VariantCell[])[]
-}
-
 /** So many rows are said at a time, so that a worker soon hears that something newer is asked. */
 const TOGETHER = 4
 /** More rows are for the command line, which has all cores and all the disk; no more cells than a picture may have. */
