@@ -1,5 +1,7 @@
 import { Piscina } from 'piscina'
 import type { Variants, VariantTask } from '../variants/answer.ts'
+import type { BatchWishes } from '../variants/batch.ts'
+import { type Done, timed } from './variants-pace.ts'
 
 /** What a worker opens the sheet from. */
 export interface Opening {
@@ -14,26 +16,39 @@ export interface Opening {
 /** Those who solve: each task by one of them, in any order. */
 export interface Crew {
   readonly hands: number
-  readonly solve: (task: VariantTask) => Promise<ReturnType<Variants['solve']>>
+  readonly solve: (task: VariantTask) => Promise<Done>
   readonly end: () => Promise<void>
 }
 
+/** What a worker starts with. */
+export interface WorkerStart {
+  readonly opening: Opening
+  readonly wishes: BatchWishes
+}
+
+/** Room for what a worker makes and throws away. Left to itself it takes some 40 MB, and is no faster for it. [MB] */
+const YOUNG = 6
+
 /** One in this very process, which looks up between tasks; or a pool of workers. */
-export function crewOf(hands: number, opening: Opening, variants: Variants): Crew {
+export function crewOf(hands: number, opening: Opening, variants: Variants, wishes: BatchWishes): Crew {
   if (hands === 1)
     return {
       hands,
       solve: async task => {
         await new Promise(resolve => setImmediate(resolve))
-        return variants.solve(task)
+        return timed(variants, task, wishes)
       },
       end: async () => {},
     }
+  const workerData: WorkerStart = { opening, wishes }
   const pool = new Piscina({
     ...worker(import.meta.url),
     minThreads: hands,
     maxThreads: hands,
-    workerData: opening,
+    // The next one lies ready, so that nobody waits for this process to hear that one is done.
+    concurrentTasksPerWorker: 2,
+    resourceLimits: { maxYoungGenerationSizeMb: YOUNG },
+    workerData,
   })
   return { hands, solve: task => pool.run(task), end: () => pool.destroy() }
 }

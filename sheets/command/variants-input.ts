@@ -8,22 +8,32 @@ const LONGEST_ROW = 1_000_000
 
 /** The rows of a variants file one by one, never the whole: the first names the columns. What breaks the file off is a last row. */
 export async function* fileRows(path: string): AsyncGenerator<FileRow> {
-  const parser = parse({ ...CSV, max_record_size: LONGEST_ROW })
   const file = createReadStream(path)
+  let fault: string | null = null
+  // An error of the parser's own would throw away the rows that it has read and nobody has taken yet.
+  const parser = parse({
+    ...CSV,
+    max_record_size: LONGEST_ROW,
+    skip_records_with_error: true,
+    on_record: (row: string[]) => (fault === null ? row : null),
+    on_skip: error => {
+      fault ??= error?.message ?? 'it is no CSV'
+      file.unpipe(parser)
+      if (!parser.writableEnded) parser.end()
+    },
+  })
   file.on('error', error => parser.destroy(error))
   file.pipe(parser)
   try {
     for await (const row of parser) yield row as string[]
-  } catch (error) {
-    if (!isCsvFault(error)) throw error
-    yield { problem: `From here on the file cannot be read: ${error.message.replace(/\.$/, '')}.` }
+    if (fault !== null) yield { problem: `From here on the file cannot be read: ${lastStop(fault)}.` }
   } finally {
     file.destroy()
   }
 }
 
-function isCsvFault(error: unknown): error is Error {
-  return error instanceof Error && 'code' in error && String(error.code).startsWith('CSV_')
+function lastStop(words: string): string {
+  return words.replace(/\.$/, '')
 }
 
 /** The first row of a file, null where it is empty. */
@@ -44,10 +54,10 @@ export async function rowsAbout(path: string): Promise<number> {
   return Math.max(0, lines - 1 + (last === 10 ? 0 : 1))
 }
 
-/** Which variants, how many in a task, and how many of them were done before. */
+/** Which variants, how many in the next task, and how many of them were done before. */
 export interface Portion {
   readonly share: readonly [number, number]
-  readonly together: number
+  readonly together: () => number
   readonly skip: number
 }
 
@@ -77,9 +87,11 @@ export async function* tasksOf(
     const many = Math.max(0, Math.ceil((count! - begin) / n))
     const skipped = Math.min(left, many)
     left -= skipped
-    for (let k = skipped; k < many; k += together) {
+    for (let k = skipped; k < many; ) {
       const from = begin + k * n
-      yield { block, first: before + from + 1, stride: n, work: { from, count: Math.min(together, many - k) } }
+      const size = Math.min(together(), many - k)
+      yield { block, first: before + from + 1, stride: n, work: { from, count: size } }
+      k += size
     }
     before += count!
   }
@@ -90,12 +102,12 @@ async function* portions(
   path: string,
   begin: number,
   n: number,
-  together: number,
+  together: () => number,
   seen: { rows: number },
 ): AsyncGenerator<readonly [number, readonly FileRow[]]> {
   let head = true
   let rows: FileRow[] = []
-  let first = 0
+  let [first, size] = [0, 0]
   for await (const row of fileRows(path)) {
     if (head) {
       head = false
@@ -103,9 +115,12 @@ async function* portions(
     }
     const place = seen.rows++
     if (place % n !== begin) continue
-    if (rows.length === 0) first = place
+    if (rows.length === 0) {
+      first = place
+      size = together()
+    }
     rows.push(row)
-    if (rows.length < together) continue
+    if (rows.length < size) continue
     yield [first, rows]
     rows = []
   }

@@ -8,7 +8,6 @@ import { counted, variantsReport } from '../report/variants-report.ts'
 import type { Sheet } from '../sheet.ts'
 import type { Variants } from '../variants/answer.ts'
 import { Tally, type TallyWishes, TooManyCells } from '../variants/tally.ts'
-import { rowsText } from '../variants/written.ts'
 import { loader, pathFrom, readSheet, reason, type SheetFile } from './files.ts'
 import { lookOf, shown } from './looks.ts'
 import { say, sayProblems } from './messages.ts'
@@ -19,6 +18,7 @@ import { type Crew, crewOf, type Opening } from './variants-crew.ts'
 import { headOf, rowsAbout, tasksOf } from './variants-input.ts'
 import { outletOutput } from './variants-outlet.ts'
 import { type Earlier, earlier, type FilePlan, fileOutput, type Outgoing } from './variants-output.ts'
+import { AHEAD, type Done, type Pace, paceOf } from './variants-pace.ts'
 import { type Progress, progressOf } from './variants-progress.ts'
 import { crossOf, rankOf, type VariantsOptions, type Wanted, wantedOf } from './variants-words.ts'
 
@@ -163,22 +163,19 @@ async function totalOf({ answer, paths }: Begun, { share: [i, n] }: Wanted): Pro
   return Math.max(0, Math.ceil((total - i + 1) / n))
 }
 
-/** Variants in one task, and tasks under way for each hand: enough to keep all busy, little to wait for. */
-const MOST_TOGETHER = 32
-const AHEAD = 4
-
 /** Solves everything, writing rows in the order of their numbers; null, or the signal that stopped it. */
 async function work(job: Job, options: VariantsOptions, shell: Shell): Promise<NodeJS.Signals | null> {
   const { begun, wanted, total, before } = job
   const left = (total ?? Number.POSITIVE_INFINITY) - before
   const hands = Math.max(1, Math.min(wanted.workers, Math.ceil(left / 8)))
-  const together = Math.max(1, Math.min(MOST_TOGETHER, Math.ceil(left / (hands * AHEAD))))
-  const crew = crewOf(hands, begun.opening, begun.answer)
+  const pace = paceOf(left, hands)
+  const { format, only } = wanted
+  const crew = crewOf(hands, begun.opening, begun.answer, { format, only, tally: job.tally.wishes })
   const progress = progressOf(shell, options.quiet ?? false, total, before)
   const stop = watchSignals()
   try {
-    const portion = { share: wanted.share, together, skip: before }
-    await pump(tasksOf(begun.answer, begun.paths, portion), job, crew, progress, stop)
+    const portion = { share: wanted.share, together: pace.together, skip: before }
+    await pump(tasksOf(begun.answer, begun.paths, portion), job, { crew, pace, progress, stop })
     await job.output.end(stop.signal === null)
   } catch (error) {
     await job.output.end(false).catch(() => {})
@@ -191,33 +188,35 @@ async function work(job: Job, options: VariantsOptions, shell: Shell): Promise<N
   return stop.signal
 }
 
-type Rows = Awaited<ReturnType<Crew['solve']>>
+interface Hands {
+  readonly crew: Crew
+  readonly pace: Pace
+  readonly progress: Progress
+  readonly stop: Stop
+}
 
 async function pump(
   tasks: ReturnType<typeof tasksOf>,
-  { wanted, tally, output, begun, before }: Job,
-  crew: Crew,
-  progress: Progress,
-  stop: Stop,
+  { tally, output, before }: Job,
+  { crew, pace, progress, stop }: Hands,
 ): Promise<void> {
-  const { columns } = begun.answer
-  const outcome = columns.findIndex(column => column.role === 'outcome')
-  const underWay: Promise<Rows>[] = []
+  const underWay: Promise<Done>[] = []
   let done = before
   const next = async (): Promise<void> => {
-    const rows = await underWay.shift()!
-    for (const row of rows) tally.take(row)
-    done += rows.length
-    const kept = wanted.only === null ? rows : rows.filter(row => row[outcome] === wanted.only)
-    await output.write(rowsText(kept, columns, wanted.format), done)
+    const part = await underWay.shift()!
+    const { batch } = part
+    pace.heard(part)
+    tally.add(batch.tally)
+    done += batch.many
+    await output.write(batch.text, done)
     progress.at(done)
   }
   for await (const task of tasks) {
     if (stop.signal !== null) break
-    const rows = crew.solve(task)
+    const part = crew.solve(task)
     // A fault is met where its rows are taken; until then it is no unheard one.
-    rows.catch(() => {})
-    underWay.push(rows)
+    part.catch(() => {})
+    underWay.push(part)
     if (underWay.length >= crew.hands * AHEAD) await next()
   }
   while (underWay.length > 0) await next()

@@ -11,6 +11,12 @@ export interface Choice {
   readonly value: readonly number[] | string
 }
 
+/** The values of a line in their order: many steps are made ready only when they are asked for. */
+export interface Choices {
+  readonly length: number
+  readonly at: (place: number) => Choice
+}
+
 /** Beyond, the steps are surely a slip. */
 const MOST_VARIANTS = 1e9
 
@@ -20,7 +26,7 @@ export function choicesOf(
   compiled: Compiled,
   facts: ReadonlyMap<number, number>,
   problems: Problem[],
-): readonly (readonly (readonly Choice[])[])[] {
+): readonly (readonly Choices[])[] {
   const worth = worthOf(blocks, compiled, facts)
   return blocks.map(block => {
     const all = block.lines.map(line => choicesOfLine(line, worth, problems))
@@ -54,7 +60,7 @@ function worthOf(blocks: readonly VariantBlock[], compiled: Compiled, facts: Rea
   }
 }
 
-function choicesOfLine({ varied, values, span }: EachLine, worth: Worth, problems: Problem[]): readonly Choice[] {
+function choicesOfLine({ varied, values, span }: EachLine, worth: Worth, problems: Problem[]): Choices {
   const { name, unit } = varied
   const known = (expr: Expr): number => {
     const si = worth(expr)
@@ -66,20 +72,36 @@ function choicesOfLine({ varied, values, span }: EachLine, worth: Worth, problem
     return si ?? Number.NaN
   }
   if (values.kind === 'list')
-    return values.list.map((value): Choice => {
-      if ('text' in value) return { shown: oneLine(value.text), value: value.text }
-      const si = known(value.expr)
-      return { shown: value.literal ?? rounded(fromSI(si, unit!)), value: [si] }
-    })
+    return listed(
+      values.list.map((value): Choice => {
+        if ('text' in value) return { shown: oneLine(value.text), value: value.text }
+        const si = known(value.expr)
+        return { shown: value.literal ?? rounded(fromSI(si, unit!)), value: [si] }
+      }),
+    )
   const ends = [known(values.from), known(values.to), known(values.step)]
-  if (!ends.every(Number.isFinite)) return []
+  if (!ends.every(Number.isFinite)) return NONE
   const range = leverRange(values.written, ends[0]!, ends[1]!, ends[2]!)
   if (typeof range === 'string') {
     const [words, mend] = FAULTS[range]
     problems.push(error(span, `The range of "${name}" ${words}`, mend))
-    return []
+    return NONE
   }
-  return Array.from(range.range.settings!, si => ({ shown: Number(range.text(si)), value: [si] }))
+  const settings = range.range.settings!
+  const at = (place: number): Choice => ({
+    shown: Number(range.text(settings[place]!)),
+    value: [settings[place]!],
+  })
+  return settings.length > MOST_READY ? { length: settings.length, at } : listed(Array.from(settings, (_, k) => at(k)))
+}
+
+/** Kept ready: a line runs through its values again and again while those above it stand still. */
+const MOST_READY = 10_000
+
+const NONE: Choices = listed([])
+
+function listed(choices: readonly Choice[]): Choices {
+  return { length: choices.length, at: place => choices[place]! }
 }
 
 const FAULTS = {

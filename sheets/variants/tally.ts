@@ -53,7 +53,7 @@ export function emptyTally(): TallyState {
   }
 }
 
-/** Counts variants row by row, in the order of their numbers. */
+/** Counts variants row by row, or some at a time, in the order of their numbers. */
 export class Tally {
   readonly columns: readonly VariantColumn[]
   readonly wishes: TallyWishes
@@ -64,21 +64,44 @@ export class Tally {
   private readonly margins: readonly number[]
   private readonly varied: readonly number[]
   private readonly aims: readonly number[]
+  private readonly mostSorts: number
+  private readonly valueCounts: number[] = []
   private cellCount: number
 
-  constructor(columns: readonly VariantColumn[], wishes: TallyWishes = {}, state: TallyState = emptyTally()) {
+  /** `mostSorts`: how many sorts of conflict and problems are kept apart. What is to be added to another keeps all. */
+  constructor(
+    columns: readonly VariantColumn[],
+    wishes: TallyWishes = {},
+    state: TallyState = emptyTally(),
+    mostSorts = MOST_SORTS,
+  ) {
     this.columns = columns
     this.wishes = wishes
-    this.state = state
+    this.mostSorts = mostSorts
+    this.state = {
+      ...state,
+      outcomes: { ...state.outcomes },
+      short: counts(state.short),
+      problems: counts(state.problems),
+      ends: { ...state.ends },
+      values: { ...state.values },
+      ranked: [...state.ranked],
+      cells: counts(state.cells),
+    }
+    this.cellCount = Object.keys(state.cells).length
     const places = (which: (column: VariantColumn) => boolean): readonly number[] =>
       columns.flatMap((column, place) => (which(column) ? [place] : []))
-    this.cellCount = Object.keys(state.cells).length
     this.outcome = columns.findIndex(column => column.role === 'outcome')
     this.problem = columns.findIndex(column => column.role === 'problem')
     this.musts = places(column => column.role === 'margin' && column.level === 'must')
     this.margins = places(column => column.role === 'margin')
     this.varied = places(column => column.role === 'varied')
     this.aims = places(column => column.sense !== undefined)
+    for (const place of this.varied) {
+      const known = state.values[place]
+      this.valueCounts[place] = Object.keys(known ?? {}).length
+      if (known !== null) this.state.values[place] = counts(known)
+    }
   }
 
   get total(): number {
@@ -89,27 +112,45 @@ export class Tally {
   /** Counts a variant, and says how it ended. */
   take(row: Told): Fate {
     const outcome = row[this.outcome] as Outcome
-    const { outcomes, short, problems, values } = this.state
+    const { outcomes, short, problems } = this.state
     outcomes[outcome]++
-    if (outcome === 'conflict') count(short, this.shortOf(row))
-    if (outcome === 'faulty') count(problems, String(row[this.problem] ?? ''))
-    if (outcome === 'solved') this.rank(row)
-    const met = outcome === 'solved' && this.margins.every(place => !isShort(row[place]))
-    if (met) this.state.met++
-    for (const place of this.varied) {
-      const known = values[place]
-      if (known === null) continue
-      const table = known ?? {}
-      const value = String(row[place] ?? '')
-      table[value] ??= [0, 0, 0]
-      table[value][2]++
-      if (outcome === 'solved') table[value][1]++
-      if (met) table[value][0]++
-      values[place] = Object.keys(table).length > MOST_VALUES ? null : table
+    if (outcome === 'conflict') this.count(short, this.shortOf(row), 1)
+    if (outcome === 'faulty') this.count(problems, String(row[this.problem] ?? ''), 1)
+    if (outcome === 'solved') {
+      for (const place of this.aims) if (row[place] !== null) this.end(place, row, row)
+      this.rank(row)
     }
+    const solved = outcome === 'solved'
+    const met = solved && this.margins.every(place => !isShort(row[place]))
+    if (met) this.state.met++
+    for (const place of this.varied) this.value(place, String(row[place] ?? ''), met ? 1 : 0, solved ? 1 : 0, 1)
     const fate = met ? 'met' : outcome
-    this.cross(row, fate)
+    const { cross } = this.wishes
+    if (cross) this.cell(crossKey(row, cross), fate, 1)
     return fate
+  }
+
+  /** Adds what was counted of the variants that come next, as if they had been taken one by one. */
+  add(next: TallyState): void {
+    const { outcomes, short, problems } = this.state
+    for (const outcome of Object.keys(outcomes) as Outcome[]) outcomes[outcome] += next.outcomes[outcome]
+    this.state.met += next.met
+    for (const [sort, many] of Object.entries(next.short)) this.count(short, sort, many)
+    for (const [sort, many] of Object.entries(next.problems)) this.count(problems, sort, many)
+    for (const place of this.aims) {
+      const ends = next.ends[place]
+      if (ends) this.end(place, ends.best, ends.worst)
+    }
+    for (const row of next.ranked) this.rank(row)
+    for (const place of this.varied) {
+      const table = next.values[place]
+      if (table === null) this.state.values[place] = null
+      else
+        for (const [value, [met, solved, all]] of Object.entries(table ?? {}))
+          this.value(place, value, met, solved, all)
+    }
+    for (const [key, fates] of Object.entries(next.cells))
+      for (const [fate, many] of Object.entries(fates)) if (many > 0) this.cell(key, fate as Fate, many)
   }
 
   private shortOf(row: Told): string {
@@ -119,21 +160,45 @@ export class Tally {
       .join('\n')
   }
 
-  private rank(row: Told): void {
-    const { ends, ranked } = this.state
-    for (const place of this.aims) {
-      if (row[place] === null) continue
-      const sign = this.columns[place]!.sense === 'most' ? -1 : 1
-      const known = ends[place]
-      if (!known) ends[place] = { best: row, worst: row }
-      else {
-        const value = sign * numberOf(row[place])
-        if (value < sign * numberOf(known.best[place])) known.best = row
-        if (value > sign * numberOf(known.worst[place])) known.worst = row
-      }
+  private count(counts: Record<string, number>, sort: string, many: number): void {
+    const key = sort in counts || Object.keys(counts).length < this.mostSorts ? sort : OTHERS
+    counts[key] = (counts[key] ?? 0) + many
+  }
+
+  private value(place: number, value: string, met: number, solved: number, all: number): void {
+    const { values } = this.state
+    const table = values[place]
+    if (!table) return
+    const known = table[value]
+    if (known) {
+      known[0] += met
+      known[1] += solved
+      known[2] += all
+      return
     }
+    table[value] = [met, solved, all]
+    this.valueCounts[place]!++
+    if (this.valueCounts[place]! > MOST_VALUES) values[place] = null
+  }
+
+  /** Of rows that end alike the first is told. */
+  private end(place: number, best: Told, worst: Told): void {
+    const { ends } = this.state
+    const known = ends[place]
+    if (!known) {
+      ends[place] = { best, worst }
+      return
+    }
+    const sign = this.columns[place]!.sense === 'most' ? -1 : 1
+    const value = (row: Told): number => sign * numberOf(row[place])
+    if (value(best) < value(known.best)) known.best = best
+    if (value(worst) > value(known.worst)) known.worst = worst
+  }
+
+  private rank(row: Told): void {
     const { rank } = this.wishes
     if (!rank || row[rank.place] === null) return
+    const { ranked } = this.state
     const key = (each: Told): number => (rank.sense === 'most' ? -1 : 1) * numberOf(each[rank.place])
     const at = ranked.findIndex(other => key(row) < key(other))
     if (at >= 0) ranked.splice(at, 0, row)
@@ -141,21 +206,26 @@ export class Tally {
     if (ranked.length > MOST_RANKED) ranked.length = MOST_RANKED
   }
 
-  private cross(row: Told, fate: Fate): void {
-    const { cross } = this.wishes
-    if (!cross) return
+  private cell(key: string, fate: Fate, many: number): void {
     const { cells } = this.state
-    const [across, up] = cross
-    const key = `${row[across] ?? ''}\n${up === null ? '' : (row[up] ?? '')}`
     const known = cells[key]
     if (known) {
-      known[fate]++
+      known[fate] += many
       return
     }
-    cells[key] = { met: 0, solved: 0, conflict: 0, unsure: 0, faulty: 0, [fate]: 1 }
+    cells[key] = { met: 0, solved: 0, conflict: 0, unsure: 0, faulty: 0, [fate]: many }
     // Counted only where one is added: a run has many more rows than cells.
     if (++this.cellCount > MOST_CELLS) throw new TooManyCells()
   }
+}
+
+function crossKey(row: Told, [across, up]: readonly [number, number | null]): string {
+  return `${row[across] ?? ''}\n${up === null ? '' : (row[up] ?? '')}`
+}
+
+/** A table by words of anybody's: none of them means anything to it, such as "constructor". */
+function counts<T>(from: Readonly<Record<string, T>> | undefined): Record<string, T> {
+  return Object.assign(Object.create(null) as Record<string, T>, from)
 }
 
 /** Beyond, a picture shows nothing. */
@@ -166,11 +236,6 @@ export class TooManyCells extends Error {}
 /** A margin that is none, or below zero by more than a hair. */
 export function isShort(margin: VariantCell | undefined): boolean {
   return typeof margin === 'number' ? margin < SHORT : margin !== 'infinity'
-}
-
-function count(counts: Record<string, number>, sort: string): void {
-  const key = Object.hasOwn(counts, sort) || Object.keys(counts).length < MOST_SORTS ? sort : OTHERS
-  counts[key] = (counts[key] ?? 0) + 1
 }
 
 export function numberOf(cell: VariantCell | undefined): number {

@@ -17,7 +17,7 @@ import type {
   VariantTask,
 } from './answer.ts'
 import type { VariantBlock, Varied } from './block.ts'
-import { type Choice, choicesOf } from './choices.ts'
+import { type Choice, type Choices, choicesOf } from './choices.ts'
 import { CSV } from './csv.ts'
 import { type Basis, faultyRow, solveVariant } from './desk.ts'
 import { type FileColumn, fileColumns, rowChoices } from './file-columns.ts'
@@ -36,7 +36,7 @@ export interface VariedSheet {
 interface Ready {
   readonly block: VariantBlock
   readonly varied: readonly Varied[]
-  readonly choices: readonly (readonly Choice[])[] | null
+  readonly choices: readonly Choices[] | null
   readonly columns: readonly FileColumn[]
   /** Rows of a file read here, whole. */
   readonly rows: readonly FileRow[] | null
@@ -229,12 +229,12 @@ function solveTask(
 }
 
 /** The choices at a place of a cross product; the last line runs fastest. */
-function productChoices(lines: readonly (readonly Choice[])[], place: number): readonly Choice[] {
+function productChoices(lines: readonly Choices[], place: number): readonly Choice[] {
   const picked: Choice[] = new Array(lines.length)
   let rest = place
   for (let line = lines.length - 1; line >= 0; line--) {
     const many = lines[line]!.length
-    picked[line] = lines[line]![rest % many]!
+    picked[line] = lines[line]!.at(rest % many)
     rest = Math.floor(rest / many)
   }
   return picked

@@ -158,6 +158,9 @@ test('a run is gone on with only from the same sheet and the same words', async 
 test('variants of a file are read row by row, broken files and all', async () => {
   const rows = Array.from({ length: 100 }, (_, k) => `${k + 1},name ${k}`)
   rows[3] = '4'
+  // Names that every object has are words like any other.
+  rows[4] = '5,constructor'
+  rows[5] = '6,__proto__'
   const folder = folderWith({
     'tank.loft': `${TANK.slice(0, TANK.indexOf('variants'))}variants from "tanks.csv"\n`,
     'tanks.csv': `a [kg],label\n# none here\n${rows.join('\n')}\n"7,never closed\n8,eight\n`,
