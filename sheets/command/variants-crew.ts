@@ -26,8 +26,13 @@ export interface WorkerStart {
   readonly wishes: BatchWishes
 }
 
-/** Room for what a worker makes and throws away. Left to itself it takes some 40 MB, and is no faster for it. [MB] */
-const YOUNG = 6
+/**
+ * Room for a worker [MB]: left to itself it lets garbage lie until it holds some 100 MB, and is no faster for it. A large
+ * sheet, of `characters` with its tables, needs more than a small one: the bound only says when to clear up.
+ */
+function roomFor(characters: number) {
+  return { maxYoungGenerationSizeMb: 6, maxOldGenerationSizeMb: 256 + Math.ceil(characters / 1000) }
+}
 
 /** One in this very process, which looks up between tasks; or a pool of workers. */
 export function crewOf(hands: number, opening: Opening, variants: Variants, wishes: BatchWishes): Crew {
@@ -47,10 +52,14 @@ export function crewOf(hands: number, opening: Opening, variants: Variants, wish
     maxThreads: hands,
     // The next one lies ready, so that nobody waits for this process to hear that one is done.
     concurrentTasksPerWorker: 2,
-    resourceLimits: { maxYoungGenerationSizeMb: YOUNG },
+    resourceLimits: roomFor(charactersOf(opening)),
     workerData,
   })
   return { hands, solve: task => pool.run(task), end: () => pool.destroy() }
+}
+
+function charactersOf({ text, texts }: Opening): number {
+  return Object.values(texts).reduce((sum, each) => sum + each.length, text.length)
 }
 
 /** The worker's file beside this one, as built or as written. */
