@@ -1,7 +1,8 @@
 import { padded, widthOf } from '../../grammar/width.ts'
 import type { Outcome } from '../answer.ts'
 import type { VariantColumn } from '../variants/answer.ts'
-import { decidingColumn, numberOf, OTHERS, type TallyState, type Told } from '../variants/tally.ts'
+import { decidingColumn } from '../variants/deciding.ts'
+import { numberOf, OTHERS, type TallyState, type Told } from '../variants/tally.ts'
 import { BLANK, type Ink, type Line, piece, wrap } from './marked.ts'
 
 /** What the closing summary is made from. */
