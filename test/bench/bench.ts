@@ -4,6 +4,7 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { openSheet } from '../../sheets/index.ts'
 import { benchFlight } from './flight.ts'
+import { growth } from './growth.ts'
 import { median, ratio, timed } from './ratio.ts'
 
 const heronText = readFileSync('sheets/examples/heron.loft', 'utf8')
@@ -132,10 +133,13 @@ variants
   }
 }
 
-flights()
-solves()
-conflicts()
-maps()
-chains()
-coldStart()
-manyVariants()
+if (process.argv.includes('--growth')) growth()
+else {
+  flights()
+  solves()
+  conflicts()
+  maps()
+  chains()
+  coldStart()
+  manyVariants()
+}
