@@ -27,17 +27,20 @@ function hullOf(values: readonly number[]): [number, number] {
   return [low < -1e200 ? -INF : low, high > 1e200 ? INF : high]
 }
 
+/** Words for a failure are made only when there is one: a million of them would take longer than all else. */
+function hold(holds: boolean, found: () => string): void {
+  if (!holds) expect.fail(found())
+}
+
 /** The result is this hull, not smaller (but for what the values themselves are off by) and not larger by more than `slack`. */
-function expectHull(values: readonly number[], slack: number, what: string, off = 0): void {
+function expectHull(values: readonly number[], slack: number, what: () => string, off = 0): void {
   const [low, high] = hullOf(values)
-  const found = `${what}: ${out[0]} to ${out[1]} for ${low} to ${high}`
+  const [a, b] = [out[0]!, out[1]!]
   const near = (bound: number, end: number): boolean =>
     bound === end || Math.abs(bound - end) <= slack * (1 + Math.abs(end))
-  if (low > high) expect([...out], found).toEqual([INF, -INF])
-  else {
-    expect(out[0]! <= low + off && out[1]! >= high - off, found).toBe(true)
-    expect(near(out[0]!, low) && near(out[1]!, high), found).toBe(true)
-  }
+  const empty = a === INF && b === -INF
+  const hull = a <= low + off && b >= high - off && near(a, low) && near(b, high)
+  hold(low > high ? empty : hull, () => `${what()}: ${a} to ${b} for ${low} to ${high}`)
 }
 
 describe('forwards', () => {
@@ -64,7 +67,7 @@ describe('forwards', () => {
         const values = inside(al, ah, 8).flatMap(a => divisors.map(b => f(a, b)))
         // 0/0 apart, a quotient over a divisor of both signs may be anything.
         if (name === 'div' && bl < 0 && bh > 0 && !(al === 0 && ah === 0)) expect([...out]).toEqual([-INF, INF])
-        else expectHull(values, 1e-9, `${name} ${al} ${ah} ${bl} ${bh}`)
+        else expectHull(values, 1e-9, () => `${name} ${al} ${ah} ${bl} ${bh}`)
       }
   })
 
@@ -89,7 +92,7 @@ describe('forwards', () => {
       const values = [...inside(al, ah), ...turns.filter(x => x > al && x < ah)].map(f)
       // A logarithm has no value at zero and falls without end beside it.
       if (name.startsWith('l') && al <= 0 && ah > 0) values.push(-INF)
-      expectHull(values, 1e-9, `${name} ${al} ${ah}`)
+      expectHull(values, 1e-9, () => `${name} ${al} ${ah}`)
     }
   })
 
@@ -105,7 +108,7 @@ describe('forwards', () => {
         const values = bases.map(x => (x === 0 && n < 0 ? Number.NaN : x ** n))
         if (n === -0.5 && al <= 0 && ah > 0) values.push(INF)
         if (n === -0.5 && ah <= 0) continue
-        expectHull(values, 1e-9, `${al} ${ah} ^ ${n}`)
+        expectHull(values, 1e-9, () => `${al} ${ah} ^ ${n}`)
       }
     for (const [al, ah] of between([0.25, 0.5, 1, 2, 3]))
       for (const [bl, bh] of between([-2, -0.5, 0, 1.5, 3])) {
@@ -113,7 +116,7 @@ describe('forwards', () => {
         expectHull(
           inside(al, ah, 4).flatMap(x => inside(bl, bh, 4).map(y => x ** y)),
           1e-9,
-          `${al} ${ah} ^ ${bl} ${bh}`,
+          () => `${al} ${ah} ^ ${bl} ${bh}`,
         )
       }
   })
@@ -125,21 +128,25 @@ describe('forwards', () => {
  */
 function expectKept(
   f: (x: number) => number,
-  x: readonly number[],
+  [xl, xh]: readonly [number, number],
   zl: number,
   zh: number,
   nearly: number,
-  what: string,
+  what: () => string,
 ): void {
-  const points = inside(x[0]!, x[1]!, 400)
-  const lying = (by: number): number[] => points.filter(at => f(at) >= zl - by && f(at) <= zh + by)
-  const [kept, about] = [lying(0), lying(nearly)]
-  const step = 1e-9 + (x[1]! - x[0]!) / 400
-  const found = `${what} ${x} in ${zl} ${zh}: ${out[0]} to ${out[1]} for ${kept[0]} to ${kept.at(-1)}`
-  for (const at of [kept[0], kept.at(-1)])
-    if (at !== undefined) expect(out[0]! <= at && out[1]! >= at, found).toBe(true)
-  if (about.length === 0) expect(out[0]! > out[1]!, found).toBe(true)
-  else if (out[0]! <= out[1]!) expect(out[0]! >= about[0]! - step && out[1]! <= about.at(-1)! + step, found).toBe(true)
+  let [low, high, from, to] = [INF, -INF, INF, -INF]
+  const step = 1e-9 + (xh - xl) / 200
+  for (let k = 0; k <= 200; k++) {
+    const x = Math.min(xh, xl + ((xh - xl) * k) / 200)
+    const value = f(x)
+    if (value >= zl - nearly && value <= zh + nearly) [from, to] = [Math.min(from, x), Math.max(to, x)]
+    if (value >= zl && value <= zh) [low, high] = [Math.min(low, x), Math.max(high, x)]
+  }
+  const [a, b] = [out[0]!, out[1]!]
+  const found = (): string => `${what()} in ${xl} ${xh}: ${a} to ${b} for ${low} to ${high}`
+  hold(a <= low && b >= high, found)
+  if (from > to) hold(a > b, found)
+  else hold(a > b || (a >= from - step && b <= to + step), found)
 }
 
 describe('backwards', () => {
@@ -152,7 +159,7 @@ describe('backwards', () => {
           interval.factor(out, xl, xh, zl, zh, yl, yh)
           // How far the products of x are from [zl, zh].
           const off = (x: number): number => Math.max(0, Math.min(x * yl, x * yh) - zh, zl - Math.max(x * yl, x * yh))
-          expectKept(off, [xl, xh], 0, 0, 0.03, `y ${yl} ${yh}, z ${zl} ${zh}, x`)
+          expectKept(off, [xl, xh], 0, 0, 0.03, () => `y ${yl} ${yh}, z ${zl} ${zh}, x`)
         }
   })
 
@@ -160,11 +167,25 @@ describe('backwards', () => {
     for (const [xl, xh] of ends)
       for (const [zl, zh] of between([-2, -0.3, 0.2, 1, 1.7, 4])) {
         interval.squared(out, xl, xh, zl, zh)
-        expectKept(x => x * x, [xl, xh], zl, zh, 0.03, 'square')
+        expectKept(
+          x => x * x,
+          [xl, xh],
+          zl,
+          zh,
+          0.03,
+          () => 'square',
+        )
         for (const n of [-2, -1, 0.5, 1, 2, 3, 4]) {
           if (n < 0 && xl <= 0 && xh >= 0) continue
           interval.powerBase(out, xl, xh, zl, zh, n)
-          expectKept(x => x ** n, [xl, xh], zl, zh, 0.1, `power ${n}`)
+          expectKept(
+            x => x ** n,
+            [xl, xh],
+            zl,
+            zh,
+            0.25,
+            () => `power ${n}`,
+          )
         }
       }
   })
@@ -180,7 +201,7 @@ describe('backwards', () => {
           ] as const) {
             const x = [k * Math.PI + turn + from, k * Math.PI + turn + to] as const
             run(out, ...x, zl, zh)
-            expectKept(f, x, zl, zh, 0.02, name)
+            expectKept(f, x, zl, zh, 0.02, () => name)
           }
   })
 
@@ -203,11 +224,11 @@ describe('curves', () => {
     { knots: Float64Array.of(0, 1, 2, 3), coefficients: Float64Array.of(1, 0, 0, 0, 1, 3, -3, 0, 1, 0, 2, -1) },
     { knots: Float64Array.of(1), coefficients: Float64Array.of(4, 0, 0, 0) },
   ]
-  const spans = between([-2, -1, -0.5, 0, 0.5, 1, 1.5, 2, 2.5, 3, 4])
+  const spans = between([-2, -0.5, 0, 0.5, 1, 2, 2.5, 4])
 
   /** Values at points, and those that pieces end in at knots. */
   const values = (curve: Curve, low: number, high: number): number[] => [
-    ...inside(low, high, 600).map(x => curveAt(curve, x)),
+    ...inside(low, high, 300).map(x => curveAt(curve, x)),
     ...[...curve.knots].filter(knot => knot >= low && knot <= high).map(knot => curveAt(curve, knot - 1e-12)),
     ...[...curve.knots].filter(knot => knot >= low && knot <= high).map(knot => curveAt(curve, knot)),
   ]
@@ -216,14 +237,14 @@ describe('curves', () => {
     for (const curve of curves)
       for (const [low, high] of spans) {
         interval.curveRange(out, curve, low, high)
-        expectHull(values(curve, low, high), 1e-4, `${curve.knots} over ${low} ${high}`, 1e-10)
+        expectHull(values(curve, low, high), 1e-4, () => `${curve.knots} over ${low} ${high}`, 1e-10)
       }
   })
 
   test('are narrowed backwards to where they answer', () => {
     for (const curve of curves)
       for (const [xl, xh] of spans)
-        for (const [zl, zh] of between([-4, -0.2, 0.3, 1.2, 4, 5.4, 9])) {
+        for (const [zl, zh] of between([-4, -0.2, 0.3, 1.2, 5.4])) {
           interval.curveInverse(out, curve, xl, xh, zl, zh)
           // At a knot the piece that ends there counts as well.
           const near = (x: number): number => {
@@ -233,7 +254,7 @@ describe('curves', () => {
             ]
             return Math.min(...ends.map(z => Math.max(0, z - zh, zl - z)))
           }
-          expectKept(near, [xl, xh], -1, 1e-9, 0.1, `knots ${curve.knots}, z ${zl} ${zh}, x`)
+          expectKept(near, [xl, xh], -1, 1e-9, 0.25, () => `knots ${curve.knots}, z ${zl} ${zh}, x`)
         }
   })
 })
