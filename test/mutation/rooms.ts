@@ -2,7 +2,7 @@
 const ROOMS: readonly (readonly [string, readonly string[]])[] = [
   ['grammar/units', ['test/language/units-*.test.ts']],
   ['grammar', ['test/language/{faults,forms,lexical,nearest,places,render,tidy,words}.test.ts']],
-  ['solver/interval', ['test/solver/interval*.test.ts', 'test/properties/interval.test.ts']],
+  ['solver/interval', ['test/solver/interval*.test.ts']],
   ['solver/linear', ['test/solver/linear*.test.ts', 'test/solver/network-linear.test.ts']],
   ['solver/model', ['test/solver/curve.test.ts']],
   ['solver/network', ['test/solver/network*.test.ts', 'test/properties/{network,narrow,prove,prove-mixed}.test.ts']],

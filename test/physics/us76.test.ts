@@ -1,16 +1,11 @@
-import { readFileSync } from 'node:fs'
-import { parse } from 'csv-parse/sync'
 import { describe, expect, test } from 'vitest'
 import { airAt, EARTH } from '../../solver/flight/index.ts'
 import { buildProfile, SEGMENT } from '../../solver/flight/profile.ts'
 import { us76 } from '../../solver/flight/us76.ts'
+import { airRows } from '../outside/air-rows.ts'
 
 // Source of all values here: U.S. Standard Atmosphere, 1976 (NOAA-S/T 76-1562, NASA-TM-X-74335). Which printed values were read
 // and which are from memory stands in the last column of the data.
-
-type Row = Record<string, string>
-const rows = (file: string): Row[] =>
-  parse(readFileSync(`test/physics/data/${file}`, 'utf8'), { columns: true, comment: '#', comment_no_infix: true })
 
 /** Half a unit of the last digit printed, once more for figures that were cut instead of rounded. */
 function lastDigit(text: string): number {
@@ -27,7 +22,7 @@ const COLUMNS = [
 ] as const
 
 describe('the 1976 standard below 86 km', () => {
-  const lower = rows('us76_lower_0_86km.csv')
+  const lower = airRows('us76_lower_0_86km.csv')
 
   test('has fifty altitudes to be compared at', () => expect(lower.length).toBe(50))
 
@@ -66,7 +61,7 @@ describe('the 1976 standard below 86 km', () => {
 })
 
 describe('the 1976 standard from 86 to 1000 km', () => {
-  const upper = rows('us76_upper_86_1000km.csv')
+  const upper = airRows('us76_upper_86_1000km.csv')
 
   test.each(upper)(
     'agrees at $Z_km km with the computed table it is read from, and with the printed one to 0.2 %',
