@@ -170,6 +170,17 @@ export interface AxisView {
   readonly range: readonly [number, number]
 }
 
+/** The part of a map about its mark, enlarged. */
+export interface DetailShown {
+  readonly svg: string
+  readonly width: number
+  readonly height: number
+  readonly frame: readonly [number, number, number, number]
+  /** What it shows of the ranges of the lever across and the lever up [SI]. */
+  readonly across: readonly [number, number]
+  readonly up: readonly [number, number]
+}
+
 export interface MapShown {
   readonly svg: string
   readonly width: number
@@ -180,6 +191,8 @@ export interface MapShown {
   readonly up: AxisView
   readonly mark: readonly [number, number] | null
   readonly coarse: boolean
+  /** Null while the map is coarse, and where the ground about the mark is large enough as it is. */
+  readonly detail: DetailShown | null
   readonly words: string
 }
 

@@ -30,14 +30,17 @@ const WHOLE: MapFrame = {
   roomy: true,
   whole: true,
 }
+/** Where the detail beside the map of a picture of its own begins, and how wide such a picture is with it [px]. */
+export const BESIDE_MAP = 1090
+const WIDE = 1580
 /** A page narrower than this [px] has room for names only. */
 const NARROW = 640
 /** No frame is higher than this [px]. */
 const HIGHEST = 560
 
 /** The frame of a picture of its own; or of one that is a part of a page, so wide [px]. */
-export function mapFrame(part?: { readonly width: number }): MapFrame {
-  if (!part) return WHOLE
+export function mapFrame(part: { readonly width: number } | undefined, detail: boolean): MapFrame {
+  if (!part) return detail ? { ...WHOLE, width: WIDE } : WHOLE
   const { width } = part
   const roomy = width >= NARROW
   const left = roomy ? 92 : 46
@@ -58,7 +61,10 @@ export function mapFrame(part?: { readonly width: number }): MapFrame {
 }
 
 /** From a map's SI values to the picture. */
-export function screenOf({ ranges }: MapAnswer, { left, right, top, bottom }: MapFrame): (place: MapPlace) => Screen {
+export function screenOf(
+  { ranges }: Pick<MapAnswer, 'ranges'>,
+  { left, right, top, bottom }: Pick<MapFrame, 'left' | 'right' | 'top' | 'bottom'>,
+): (place: MapPlace) => Screen {
   const [[x0, x1], [y0, y1]] = [ranges.across, ranges.up]
   return ([x, y]) => [left + ((x - x0) / (x1 - x0)) * (right - left), bottom - ((y - y0) / (y1 - y0)) * (bottom - top)]
 }

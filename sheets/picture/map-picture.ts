@@ -1,33 +1,24 @@
 import { ticks } from 'd3-array'
 import { formatNumber } from '../../grammar/units/choose.ts'
 import { fromSI, toSI } from '../../grammar/units/unit.ts'
-import type { Answer, TargetAnswer } from '../answer.ts'
 import type { MapAnswer, MapPlace, MapRing } from '../map-answer.ts'
 import { insideRings } from '../report/map-report.ts'
 import { unitNamed } from '../report/target-words.ts'
 import type { Picture } from './flight-picture.ts'
-import { hatchAlong } from './hatch.ts'
-import { boxOf, cut, movedApart, Sheet } from './label.ts'
-import { type MapFrame, mapFrame, type Screen, screenOf } from './map-frame.ts'
+import { boxOf, cut, Sheet } from './label.ts'
+import { detailOf, drawDetail, outlineDetail } from './map-detail.ts'
+import { BESIDE_MAP, type MapFrame, mapFrame, type Screen, screenOf } from './map-frame.ts'
+import { ground, patterns } from './map-ground.ts'
+import { drawLine, drawnLines, lineLabels, type MapSubject } from './map-lines.ts'
 import { element, escaped, path, short } from './svg.ts'
 import type { Theme } from './theme.ts'
-
-/** What a picture of a trade map is made from; the answer tells which targets are at their limits, and the mends of a conflict. */
-export interface MapSubject {
-  readonly map: MapAnswer
-  readonly answer: Answer
-  readonly theme: Theme
-  /** What the picture is made from, told at its foot. */
-  readonly source: string
-  /** As part of a page: so wide [px], without title, foot and mark, which the page has itself; `quick` without what has to be worked out first. */
-  readonly part?: { readonly width: number; readonly quick: boolean }
-}
 
 /** A trade map as an engineering drawing: the ground where targets are met, each limit's line hatched on its forbidden side. */
 export function mapPicture(subject: MapSubject): Picture & { readonly frame: MapFrame } {
   const { map, theme, source, part } = subject
   const sheet = new Sheet()
-  const frame = mapFrame(part)
+  const detail = part?.quick ? null : detailOf(map)
+  const frame = mapFrame(part, detail !== null)
   const { left, right, top, bottom, width, height, whole } = frame
   const at = screenOf(map, frame)
   if (whole) heading(sheet, subject, frame)
@@ -35,8 +26,7 @@ export function mapPicture(subject: MapSubject): Picture & { readonly frame: Map
   sheet.draw(element('rect', { ...box, fill: theme.field }))
   ground(sheet, map, at, theme)
   contours(sheet, map, at, theme, frame)
-  const families = new Map(subject.answer.targets.map((target, place) => [target.text, { target, family: place }]))
-  const lines = map.lines.map(line => ({ ...line, screen: line.points.map(at), ...families.get(line.target) }))
+  const lines = drawnLines(subject, at)
   const before = sheet.marks.length
   for (const line of lines) drawLine(sheet, subject, line)
   const drawn = sheet.marks.splice(before)
@@ -46,7 +36,10 @@ export function mapPicture(subject: MapSubject): Picture & { readonly frame: Map
   for (const place of map.settings) sheet.draw(dot(at(place), theme))
   marks(sheet, subject, at, frame)
   lineLabels(sheet, subject, lines, frame)
+  if (detail) outlineDetail(sheet, detail, at, theme)
   groundWords(sheet, map, at, theme, frame)
+  if (detail && whole)
+    drawDetail(sheet, subject, detail, { edge: BESIDE_MAP, top, width: width - BESIDE_MAP - 40 }, 'detail-')
   if (whole) foot(sheet, map, source, theme, frame)
   const svg = element(
     'svg',
@@ -58,7 +51,13 @@ export function mapPicture(subject: MapSubject): Picture & { readonly frame: Map
       role: 'img',
     },
     element('title', {}, escaped(`${map.sheet}: the trade map of ${map.across} and ${map.up}`)),
-    element('defs', {}, linedWash(theme), crossed(theme), element('clipPath', { id: 'frame' }, element('rect', box))),
+    element(
+      'defs',
+      {},
+      ...patterns(theme),
+      ...(detail && whole ? patterns(theme, 'detail-') : []),
+      element('clipPath', { id: 'frame' }, element('rect', box)),
+    ),
     element('rect', { width, height, fill: theme.ground }),
     ...sheet.marks,
   )
@@ -79,35 +78,6 @@ function heading(sheet: Sheet, { map, theme }: MapSubject, { width }: MapFrame):
   })
 }
 
-/** Lines across a wash, so that the ground reads in grey. */
-function linedWash(theme: Theme): string {
-  return element(
-    'pattern',
-    { id: 'lined', width: 6, height: 6, patternUnits: 'userSpaceOnUse' },
-    element('rect', { width: 6, height: 6, fill: theme.wash }),
-    element('line', { x1: 0, y1: 3, x2: 6, y2: 3, stroke: theme.room, 'stroke-width': 0.7 }),
-  )
-}
-
-function crossed(theme: Theme): string {
-  return element(
-    'pattern',
-    { id: 'crossed', width: 10, height: 10, patternUnits: 'userSpaceOnUse' },
-    element('path', { d: 'M2 2l6 6M8 2l-6 6', stroke: theme.hair, 'stroke-width': 1.2 }),
-  )
-}
-
-function ground(sheet: Sheet, map: MapAnswer, at: (place: MapPlace) => Screen, theme: Theme): void {
-  const area = (rings: readonly MapRing[]): string => rings.map(ring => `${path(ring.map(at))}Z`).join('')
-  const fill = (rings: readonly MapRing[], paint: string, opacity?: number): void => {
-    if (rings.length > 0)
-      sheet.draw(element('path', { d: area(rings), fill: paint, 'fill-rule': 'evenodd', 'fill-opacity': opacity }))
-  }
-  fill(map.pad, 'url(#crossed)')
-  fill(map.region, 'url(#lined)')
-  if (map.lines.some(line => line.level === 'should')) fill(map.wanted, theme.room, 0.33)
-}
-
 /** Light lines of the first aim, told at the foot where there is room. */
 function contours(
   sheet: Sheet,
@@ -125,66 +95,6 @@ function contours(
     const box = boxOf(text, place[0], place[1], style)
     if (roomy && box.x + box.width < right - 4 && sheet.free(box, 8)) sheet.write(text, place[0], place[1], style)
   }
-}
-
-interface Drawn {
-  readonly target: string | TargetAnswer
-  readonly level: TargetAnswer['level']
-  readonly end: 'low' | 'high'
-  readonly screen: readonly Screen[]
-  readonly points: readonly MapPlace[]
-  readonly family?: number
-}
-
-/** Ink of a target: ochre at its limit, plum in a conflict's first set. */
-function inkOf({ answer, theme, part }: MapSubject, text: string): string {
-  if (!part?.quick && answer.conflict?.targets.includes(text)) return theme.short
-  return answer.targets.some(target => target.text === text && target.atLimit) ? theme.limit : theme.ink
-}
-
-function textOf(target: string | TargetAnswer): string {
-  return typeof target === 'string' ? target : target.text
-}
-
-/** A limit's line, thick where it bounds the region, hatched on the forbidden side. */
-function drawLine(sheet: Sheet, subject: MapSubject, line: Drawn): void {
-  const { map } = subject
-  const ink = inkOf(subject, textOf(line.target))
-  const dash = line.level === 'must' ? undefined : line.level === 'should' ? '8 5' : '2 4'
-  const area = line.level === 'must' ? map.region : map.wanted
-  sheet.draw(
-    element('path', { d: path(line.screen), fill: 'none', stroke: ink, 'stroke-width': 1.1, 'stroke-dasharray': dash }),
-  )
-  for (const part of bounding(line, area, map))
-    sheet.draw(
-      element('path', { d: path(part), fill: 'none', stroke: ink, 'stroke-width': 2.6, 'stroke-dasharray': dash }),
-    )
-  sheet.draw(
-    element('path', { d: hatchAlong(line.screen, line.family ?? 0), fill: 'none', stroke: ink, 'stroke-width': 1 }),
-  )
-}
-
-/** The stretches of a line just beside which, on its met side, an area lies. */
-function bounding(line: Drawn, area: readonly MapRing[], { ranges }: MapAnswer): Screen[][] {
-  const parts: Screen[][] = []
-  let part: Screen[] = []
-  const [width, height] = [ranges.across[1] - ranges.across[0], ranges.up[1] - ranges.up[0]]
-  for (let k = 0; k + 1 < line.points.length; k++) {
-    const [[a, b], [c, d]] = [line.points[k]!, line.points[k + 1]!]
-    const [dx, dy] = [(c - a) / width, (d - b) / height]
-    const length = Math.hypot(dx, dy) || 1
-    // The met side lies to the left of the line's way.
-    const beside: MapPlace = [(a + c) / 2 - (1e-3 * width * dy) / length, (b + d) / 2 + (1e-3 * height * dx) / length]
-    if (insideRings(area, beside)) {
-      if (part.length === 0) part.push(line.screen[k]!)
-      part.push(line.screen[k + 1]!)
-    } else if (part.length > 0) {
-      parts.push(part)
-      part = []
-    }
-  }
-  if (part.length > 0) parts.push(part)
-  return parts
 }
 
 function axes(
@@ -299,53 +209,6 @@ function tag(sheet: Sheet, words: string, x: number, y: number, anchor: 'middle'
     element('rect', { x: box.x - 7, y: box.y - 4, width: box.width + 14, height: box.height + 6, fill: theme.ink }),
   )
   sheet.write(words, x, y, style)
-}
-
-const LIMIT = /^(.*?) (at least|at most|within|equal to) (.*)$/
-
-/** Names of the lines in the right margin, pushed apart, each with a leader to where its line comes nearest. */
-function lineLabels(
-  sheet: Sheet,
-  subject: MapSubject,
-  lines: readonly Drawn[],
-  { right, top, bottom, margin, roomy }: MapFrame,
-): void {
-  const { theme } = subject
-  const seen = new Map<string, { first: string; second: string; from: Screen; ink: string }>()
-  for (const line of lines) {
-    const text = textOf(line.target)
-    const [, limited, kind, limit] = LIMIT.exec(text) ?? [text, text, '', '']
-    const second =
-      kind === 'within'
-        ? line.end === 'low'
-          ? `at least ${limit!.split(' to ')[0]}`
-          : `at most ${limit!.split(' to ').at(-1)}`
-        : `${kind} ${limit}`
-    const from = line.screen.reduce((best, each) => (each[0] > best[0] ? each : best), line.screen[0]!)
-    const key = `${text} ${line.end}`
-    const known = seen.get(key)
-    if (!known || from[0] > known.from[0]) seen.set(key, { first: limited!, second, from, ink: inkOf(subject, text) })
-  }
-  const labels = [...seen.values()].sort((a, b) => a.from[1] - b.from[1])
-  const heights = movedApart(
-    labels.map(label => label.from[1]),
-    roomy ? 44 : 38,
-    top + 8,
-    bottom - 20,
-  )
-  labels.forEach(({ first, second, from, ink }, k) => {
-    const y = heights[k]!
-    sheet.draw(
-      element('path', {
-        d: path([from, [Math.max(from[0], right) + 8, y], [margin - 5, y]]),
-        fill: 'none',
-        stroke: ink,
-        'stroke-width': 1,
-      }),
-    )
-    sheet.write(cut(first, roomy ? 24 : 14), margin, y - 2, { size: 15, bold: true, ink })
-    sheet.write(cut(second, roomy ? 26 : 16), margin, y + 15, { size: 15, ink: theme.ink })
-  })
 }
 
 /** What the ground means, written on it where there is room. */

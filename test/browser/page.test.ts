@@ -24,7 +24,9 @@ describe.runIf(found)('the page in a Chromium', () => {
     expect(await page.textContent('.sentence')).toContain('Solved: every target is met.')
     expect(await page.locator('.firstrun li').count()).toBe(4)
     expect(await page.locator('.page > main > section > .target').count()).toBe(5)
-    expect(await page.locator('main .drawing svg').count()).toBe(2)
+    // The trade map with its detail, and the flight.
+    expect(await page.locator('main .drawing svg').count()).toBe(3)
+    expect(await page.getByLabel(/^Detail A: the ground about the mark/).count()).toBe(1)
     await page.click('.firstrun button')
     expect(await page.locator('.firstrun').count()).toBe(0)
     expect(complaints).toEqual([])

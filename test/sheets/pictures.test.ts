@@ -6,6 +6,7 @@ import { flightPicture, type Picture } from '../../sheets/picture/flight-picture
 import { frontPicture } from '../../sheets/picture/front-picture.ts'
 import { hatchAlong } from '../../sheets/picture/hatch.ts'
 import { meet, movedApart, widthOfWords } from '../../sheets/picture/label.ts'
+import { detailOf, detailPicture } from '../../sheets/picture/map-detail.ts'
 import { mapPicture } from '../../sheets/picture/map-picture.ts'
 import { escaped } from '../../sheets/picture/svg.ts'
 import { PAPER, SLATE, THEMES } from '../../sheets/picture/theme.ts'
@@ -176,6 +177,70 @@ test('inks keep their contrast on both grounds (WCAG 2.2: 4.5 : 1 for words)', (
       expect((a + 0.05) / (b + 0.05)).toBeGreaterThan(4.5)
     }
   expect(SLATE.ground).not.toBe(PAPER.ground)
+})
+
+describe('the detail of a map', () => {
+  const sheet = openSheet(heron)
+  const map = sheet.map()
+  const subject = { map, answer: sheet.solve(), theme: PAPER, source: '' }
+
+  test('enlarges the ground about the mark where that is small, and lies within the ranges', () => {
+    const { across, up } = detailOf(map)!
+    const [x, y] = map.solution!
+    for (const [[from, to], at, range] of [
+      [across, x, map.ranges.across],
+      [up, y, map.ranges.up],
+    ] as const) {
+      expect(at).toBeGreaterThan(from)
+      expect(at).toBeLessThan(to)
+      expect(from).toBeGreaterThanOrEqual(range[0])
+      expect(to).toBeLessThanOrEqual(range[1])
+      expect(3 * (to - from)).toBeLessThanOrEqual((range[1] - range[0]) * (1 + 1e-9))
+    }
+    // Every place of the ground where all is met is in it: this small one, at the mark.
+    for (const [u, v] of map.wanted.flat()) {
+      expect(u).toBeGreaterThanOrEqual(across[0])
+      expect(v).toBeGreaterThanOrEqual(up[0])
+      expect(u).toBeLessThanOrEqual(across[1])
+      expect(v).toBeLessThanOrEqual(up[1])
+    }
+    // The whole map tells of it, by its letter and its frame.
+    expect(mapPicture(subject).svg).toMatch(/stroke-dasharray="14 4 4 4"[\s\S]*>A<\/text>/)
+  })
+
+  test('marks the settings on steps by what each of them meets', () => {
+    const { svg } = detailPicture(subject, 372)!
+    const solid = svg.match(/<circle [^>]*r="3.6" fill="#1A212B"/g)!
+    const percents = Array.from({ length: 16 }, (_, k) => k)
+    const meeting = percents.flatMap(u =>
+      percents.filter(v => {
+        const { targets } = sheet.solve({ set: { 'fuel fraction': (85 + u) / 100, 'throttle cap': (50 + v) / 100 } })
+        return targets.every(({ met }) => met)
+      }),
+    )
+    // One more stands beside the words beneath; the map may be off at a place that touches a line.
+    expect(Math.abs(solid.length - 1 - meeting.length)).toBeLessThanOrEqual(1)
+    expect(meeting.length).toBeGreaterThan(8)
+  })
+
+  test('is left out where the ground is large as it is, and in a conflict', () => {
+    const loose = openSheet(heron.replace(/should apoapsis .*/, ''))
+    expect(detailOf(loose.map())).toBeNull()
+    expect(detailOf(openSheet(hard).map())).toBeNull()
+  })
+
+  test('has labels that stand inside the picture and never on one another', () => {
+    for (const width of [340, 372, 480]) {
+      const picture = detailPicture(subject, width)!
+      picture.labels.forEach((box, k) => {
+        expect(box.x).toBeGreaterThanOrEqual(0)
+        expect(box.x + box.width).toBeLessThanOrEqual(picture.width)
+        expect(box.y + box.height).toBeLessThanOrEqual(picture.height)
+        for (const other of picture.labels.slice(k + 1))
+          expect(meet(box, other), JSON.stringify([box, other])).toBe(false)
+      })
+    }
+  })
 })
 
 test('nothing of a sheet is ever markup', () => {

@@ -1,5 +1,5 @@
 import { useRef } from 'preact/hooks'
-import type { AxisView, LeverView, MapShown } from '../spoken.ts'
+import type { AxisView, DetailShown, LeverView, MapShown } from '../spoken.ts'
 import { savePicture } from '../state/files.ts'
 import * as store from '../state/store.ts'
 import { Drawing } from './drawing.tsx'
@@ -24,11 +24,39 @@ export function TradeMap() {
           Save picture
         </button>
       </div>
-      <div class="mapbox sized" ref={box => box?.style.setProperty('--wide', `${map.width}px`)}>
-        <Drawing svg={map.svg} label={map.words} />
-        <Mark map={map} />
+      <div class="withdetail">
+        <div class="mapbox sized" ref={box => box?.style.setProperty('--wide', `${map.width}px`)}>
+          <Drawing svg={map.svg} label={map.words} />
+          <Mark map={map} />
+        </div>
+        {map.detail && <Detail map={map} detail={map.detail} />}
       </div>
     </section>
+  )
+}
+
+/** Detail A: the ground about the mark, enlarged. Its mark follows the large one; the hand is taken there. */
+function Detail({ map, detail }: { readonly map: MapShown; readonly detail: DetailShown }) {
+  const { svg, width, height, frame } = detail
+  const [left, top, right, bottom] = frame
+  const levers = store.answer.value?.levers ?? []
+  const share = (axis: AxisView, [from, to]: readonly [number, number], place: 0 | 1): number => {
+    const si = levers.find(({ name }) => name === axis.lever)?.si ?? map.mark?.[place] ?? from
+    return (si - from) / (to - from)
+  }
+  const [a, b] = [share(map.across, detail.across, 0), share(map.up, detail.up, 1)]
+  const inside = a >= 0 && a <= 1 && b >= 0 && b <= 1
+  const [x, y] = [left + a * (right - left), bottom - b * (bottom - top)]
+  return (
+    <div class="mapbox sized" ref={box => box?.style.setProperty('--wide', `${width}px`)}>
+      <Drawing svg={svg} label="Detail A: the ground about the mark of the trade map, enlarged" />
+      {inside && (
+        <svg class="over" viewBox={`0 0 ${width} ${height}`} aria-hidden="true">
+          <path class="thread" d={`M${left} ${y}H${x}V${bottom}`} />
+          <path d={`M${x} ${y - 11}l11 11l-11 11l-11 -11Z`} class="lozenge ink" />
+        </svg>
+      )}
+    </div>
   )
 }
 

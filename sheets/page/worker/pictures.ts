@@ -1,8 +1,10 @@
 import type { Answer, FlightAnswer } from '../../answer.ts'
 import type { MapAnswer } from '../../map-answer.ts'
 import { flightPicture } from '../../picture/flight-picture.ts'
+import { detailPicture } from '../../picture/map-detail.ts'
+import type { MapSubject } from '../../picture/map-lines.ts'
 import { mapPicture } from '../../picture/map-picture.ts'
-import type { FlightView, MapShown } from '../spoken.ts'
+import type { DetailShown, FlightView, MapShown } from '../spoken.ts'
 import { PAGE_THEME } from './inks.ts'
 
 export function flightView(name: string, flight: FlightAnswer, answer: Answer, width: number): FlightView | null {
@@ -26,12 +28,17 @@ export function flightView(name: string, flight: FlightAnswer, answer: Answer, w
   }
 }
 
-export function mapShown(
-  map: MapAnswer,
-  answer: Answer,
-  { width, coarse, quick }: { readonly width: number; readonly coarse: boolean; readonly quick: boolean },
-): MapShown {
-  const picture = mapPicture({ map, answer, theme: PAGE_THEME, source: '', part: { width, quick } })
+/** How wide the map and its detail are drawn [px]; whether it is one of few cells, and one that waits for nothing. */
+export interface MapWishes {
+  readonly width: number
+  readonly detail: number
+  readonly coarse: boolean
+  readonly quick: boolean
+}
+
+export function mapShown(map: MapAnswer, answer: Answer, { width, detail, coarse, quick }: MapWishes): MapShown {
+  const subject = { map, answer, theme: PAGE_THEME, source: '', part: { width, quick } }
+  const picture = mapPicture(subject)
   const { left, top, right, bottom } = picture.frame
   return {
     svg: picture.svg,
@@ -42,8 +49,17 @@ export function mapShown(
     up: { lever: map.up, range: map.ranges.up },
     mark: map.solution ?? map.compromise,
     coarse,
+    detail: coarse ? null : detailShown(subject, detail),
     words: wordsOf(map),
   }
+}
+
+function detailShown(subject: MapSubject, width: number): DetailShown | null {
+  const picture = detailPicture(subject, width)
+  if (!picture) return null
+  const { left, top, right, bottom } = picture.frame
+  const { across, up } = picture.window
+  return { svg: picture.svg, width, height: picture.height, frame: [left, top, right, bottom], across, up }
 }
 
 /** What the map shows, for those who do not see it. */

@@ -6,8 +6,10 @@ import { type Desk, fileOf, keyOf, opened } from './desk.ts'
 import { flightView, mapShown } from './pictures.ts'
 import { whyView } from './why-view.ts'
 
-/** A wider map tells no more [px]. */
+/** A wider map tells no more [px]; on a page wider than this its detail stands beside it, and is so wide. */
 const MAP_WIDTH = 900
+const WIDE = 1050
+const DETAIL = 372
 /** Cells each way of the map while a hand moves, at once when it is still, and at rest. */
 const CELLS = { moving: 16, first: 48, rest: 200 } as const
 
@@ -70,10 +72,15 @@ function* mapSaid(
     yield { kind: 'map', drawn: null }
     return
   }
+  const beside = width > WIDE
+  const widths = {
+    width: Math.min(beside ? width - DETAIL - 24 : width, MAP_WIDTH),
+    detail: beside ? DETAIL : Math.min(width, 480),
+  }
   desk.mapped = { of, inks, rest: how === 'rest' }
   yield {
     kind: 'map',
-    drawn: mapShown(map, answer, { width: Math.min(width, MAP_WIDTH), coarse: how !== 'rest', quick: how !== 'rest' }),
+    drawn: mapShown(map, answer, { ...widths, coarse: how !== 'rest', quick: how !== 'rest' }),
   }
 }
 
