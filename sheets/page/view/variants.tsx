@@ -24,7 +24,7 @@ export function Variants() {
         <h2 id="variants">Variants</h2>
         {answer.varies && <Under />}
       </div>
-      {!answer.varies && !old && <NoneYet facts={answer.facts} />}
+      {!answer.varies && <NoneYet facts={answer.facts} />}
       {answer.varies && told?.problem && <p class="trouble">{told.problem}</p>}
       {answer.varies && told && told.all.length > 0 && (
         <div class="variants">
