@@ -3,6 +3,7 @@ import { figureOf } from './chain.ts'
 import type { Bound, Frame } from './frame.ts'
 import { type Run, VIOLATION, WHOLE } from './run.ts'
 import { LOOSE, MEDIUM } from './samples.ts'
+import { near } from './start.ts'
 
 export interface Descent {
   readonly options: ChainOptions
@@ -20,12 +21,14 @@ export interface Descent {
   readonly tie: number
   /** Whether the levers' ties count. */
   readonly ties: boolean
+  /** A place already known: the descent ends once it is led there. */
+  readonly known: { readonly point: Float64Array; readonly distance: number } | null
 }
 
 const FINE = 2e-3
 /** Moves shorter than this are flown well. */
 const SHORT = 0.08
-const ROUGH = { radius: 0.35, halt: 0.15, grade: null, slack: 1e-4, slackByMove: 0.02, tie: 1e-5, ties: false }
+const ROUGH = { radius: 0.35, halt: 0.15, grade: null, slack: 1e-4, slackByMove: 0.02, tie: 1e-5, ties: false, known: null }
 
 /** A descent over all levels. */
 export function wholeDescent(flights: number): Descent {
@@ -60,6 +63,7 @@ export function descend(run: Run, start: number, task: Descent): number {
       flights++
       continue
     }
+    if (task.known && near(to, task.known.point, task.known.distance)) break
     const flown = run.fly(to, task.grade ?? (move < SHORT ? MEDIUM : LOOSE))
     flights++
     if (merit.better(flown, current, task.slack + task.slackByMove * move)) {

@@ -35,7 +35,9 @@ export function tunnel(run: Run, bounds: readonly Bound[], most: number, flights
     if (taken.length >= most) break
     if (!taken.some(other => near(other.lands, each.lands, APART))) taken.push(each)
   }
-  return taken.map(each => descend(run, each.sample, violationDescent(flights, bounds)))
+  // A descent that is led to the best after all would end there: that place was settled.
+  const known = { point: best, distance: APART }
+  return taken.map(each => descend(run, each.sample, { ...violationDescent(flights, bounds), known }))
 }
 
 /**
