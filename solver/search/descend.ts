@@ -28,7 +28,16 @@ export interface Descent {
 const FINE = 2e-3
 /** Moves shorter than this are flown well. */
 const SHORT = 0.08
-const ROUGH = { radius: 0.35, halt: 0.15, grade: null, slack: 1e-4, slackByMove: 0.02, tie: 1e-5, ties: false, known: null }
+const ROUGH = {
+  radius: 0.35,
+  halt: 0.15,
+  grade: null,
+  slack: 1e-4,
+  slackByMove: 0.02,
+  tie: 1e-5,
+  ties: false,
+  known: null,
+}
 
 /** A descent over all levels. */
 export function wholeDescent(flights: number): Descent {
@@ -42,7 +51,7 @@ export function violationDescent(flights: number, bounds: readonly Bound[] | nul
 
 /**
  * Goes down from a sample by chains of linear programs in a trust region: on the sample's own slopes while flights are loose,
- * on the model's quadratics from the first well-flown one on. Gives the sample where it ends.
+ * on the model's quadratics from the first well-flown one on. Gives the sample where it ends, −1 where it was led to the known place.
  */
 export function descend(run: Run, start: number, task: Descent): number {
   const { frame, samples } = run
@@ -63,7 +72,7 @@ export function descend(run: Run, start: number, task: Descent): number {
       flights++
       continue
     }
-    if (task.known && near(to, task.known.point, task.known.distance)) break
+    if (task.known && near(to, task.known.point, task.known.distance)) return -1
     const flown = run.fly(to, task.grade ?? (move < SHORT ? MEDIUM : LOOSE))
     flights++
     if (merit.better(flown, current, task.slack + task.slackByMove * move)) {

@@ -35,9 +35,9 @@ export function tunnel(run: Run, bounds: readonly Bound[], most: number, flights
     if (taken.length >= most) break
     if (!taken.some(other => near(other.lands, each.lands, APART))) taken.push(each)
   }
-  // A descent that is led to the best after all would end there: that place was settled.
-  const known = { point: best, distance: APART }
-  return taken.map(each => descend(run, each.sample, { ...violationDescent(flights, bounds), known }))
+  // What is led to the best after all would end there: that place was settled.
+  const task = { ...violationDescent(flights, bounds), known: { point: best, distance: APART } }
+  return taken.map(each => descend(run, each.sample, task)).filter(end => end >= 0)
 }
 
 /**
