@@ -21,11 +21,13 @@ export interface Descent {
   readonly tie: number
   /** Whether the levers' ties count. */
   readonly ties: boolean
-  /** A place already known: the descent ends once it is led there. */
-  readonly known: { readonly point: Float64Array; readonly distance: number } | null
+  /** Places already known: a descent that is led to within `APART` of one ends. */
+  readonly known: readonly Float64Array[]
 }
 
 const FINE = 2e-3
+/** Places nearer than this are one. */
+export const APART = 0.12
 /** Moves shorter than this are flown well. */
 const SHORT = 0.08
 const ROUGH = {
@@ -36,7 +38,7 @@ const ROUGH = {
   slackByMove: 0.02,
   tie: 1e-5,
   ties: false,
-  known: null,
+  known: [],
 }
 
 /** A descent over all levels. */
@@ -51,7 +53,7 @@ export function violationDescent(flights: number, bounds: readonly Bound[] | nul
 
 /**
  * Goes down from a sample by chains of linear programs in a trust region: on the sample's own slopes while flights are loose,
- * on the model's quadratics from the first well-flown one on. Gives the sample where it ends, −1 where it was led to the known place.
+ * on the model's quadratics from the first well-flown one on. Gives the sample where it ends, −1 where it was led to a known place.
  */
 export function descend(run: Run, start: number, task: Descent): number {
   const { frame, samples } = run
@@ -72,7 +74,7 @@ export function descend(run: Run, start: number, task: Descent): number {
       flights++
       continue
     }
-    if (task.known && near(to, task.known.point, task.known.distance)) return -1
+    if (task.known.some(place => near(to, place, APART))) return -1
     const flown = run.fly(to, task.grade ?? (move < SHORT ? MEDIUM : LOOSE))
     flights++
     if (merit.better(flown, current, task.slack + task.slackByMove * move)) {

@@ -1,4 +1,4 @@
-import { type Descent, descend, violationDescent, wholeDescent } from './descend.ts'
+import { APART, type Descent, descend, violationDescent, wholeDescent } from './descend.ts'
 import { frameOf } from './frame.ts'
 import { type Levers, valuesAt } from './levers.ts'
 import { mix } from './mix.ts'
@@ -11,8 +11,6 @@ import { near, rankStarts, spreadPoint, startPoints } from './start.ts'
 import { shareShort } from './sweep.ts'
 import { walk } from './walk.ts'
 
-/** Landings and ends nearer than this are one place. */
-const APART = 0.12
 /** Descents ending with less violation than this are settled; below `POLISHED` they are polished. */
 export const CLOSE = 5e-3
 const POLISHED = 0.05
@@ -83,22 +81,31 @@ export function moreStarts(hunt: Hunt, count: number): void {
     starts.push(run.fly(spreadPoint(levers, ++hunt.spread), run.frame.allExact ? MEDIUM : LOOSE))
 }
 
-/** Goes down from a sample; the end is kept. */
+/** Goes down from a sample; the end is kept, −1 where it was led to a known place. */
 export function goDownFrom(hunt: Hunt, start: number, task: Descent): number {
   const end = descend(hunt.run, start, task)
   hunt.descents++
-  hunt.ends.push(end)
+  if (end >= 0) hunt.ends.push(end)
   return end
 }
 
-/** Goes down from the best starts that do not lead to a place where a descent has ended, then settles the ends that came near. */
+/**
+ * Goes down from the best starts that do not lead to a place where a descent has ended, then settles the ends that came near.
+ * Places that were settled already are known to the descents too.
+ */
 export function goDown(hunt: Hunt, most: number): void {
   const { run, ends, starts, effort } = hunt
+  const { samples } = run
+  const known = samples.solved ? ends.map(end => samples.point(end).slice()) : []
+  const task = { ...wholeDescent(effort.flights), known }
   const fresh: number[] = []
+  let made = 0
   for (const start of rankStarts(run, starts)) {
-    if (fresh.length >= most || run.spent) break
-    if (ends.some(end => near(start.lands, run.samples.point(end), APART))) continue
-    fresh.push(goDownFrom(hunt, start.sample, wholeDescent(effort.flights)))
+    if (made >= most || run.spent) break
+    if (ends.some(end => near(start.lands, samples.point(end), APART))) continue
+    made++
+    const end = goDownFrom(hunt, start.sample, task)
+    if (end >= 0) fresh.push(end)
   }
   settleEnds(run, fresh, CLOSE)
 }

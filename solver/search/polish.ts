@@ -15,7 +15,7 @@ export function polishViolation(run: Run, sample: number): number {
     slack: 0,
     slackByMove: 0,
     ties: false,
-    known: null,
+    known: [],
   }
   return descend(run, sample, task)
 }
@@ -37,7 +37,7 @@ export function polish(run: Run, sample: number): number {
     slack: 1e-9,
     slackByMove: 0.02,
     ties: true,
-    known: null,
+    known: [],
   })
 }
 

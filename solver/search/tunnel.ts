@@ -1,13 +1,10 @@
 import { figureOf, yAt } from './chain.ts'
-import { descend, violationDescent } from './descend.ts'
+import { APART, descend, violationDescent } from './descend.ts'
 import type { Bound, Frame } from './frame.ts'
 import { COULD, EQUAL, EQUAL_WITHIN, MUST, SHOULD } from './frame.ts'
 import { TIE } from './order.ts'
 import { type Run, VIOLATION } from './run.ts'
 import { near } from './start.ts'
-
-/** Landings nearer than this to the best, or to each other, are the same place. */
-const APART = 0.12
 
 /**
  * Looks for another place that is better than the best: every point flown so far is asked where a chain of linear programs
@@ -36,7 +33,7 @@ export function tunnel(run: Run, bounds: readonly Bound[], most: number, flights
     if (!taken.some(other => near(other.lands, each.lands, APART))) taken.push(each)
   }
   // What is led to the best after all would end there: that place was settled.
-  const task = { ...violationDescent(flights, bounds), known: { point: best, distance: APART } }
+  const task = { ...violationDescent(flights, bounds), known: [best] }
   return taken.map(each => descend(run, each.sample, task)).filter(end => end >= 0)
 }
 
