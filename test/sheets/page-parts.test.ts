@@ -10,6 +10,7 @@ import { draftOf, fragmentOf } from '../../sheets/page/state/link.ts'
 import { difference, edited, plainNumber, stepBelow } from '../../sheets/page/text/edit.ts'
 import { mendEdits } from '../../sheets/page/text/mend.ts'
 import { newDesk } from '../../sheets/page/worker/desk.ts'
+import { laterJob } from '../../sheets/page/worker/later-jobs.ts'
 import { answerSheet } from '../../sheets/page/worker/sheet-job.ts'
 
 const heron = readFileSync('sheets/examples/heron.loft', 'utf8')
@@ -207,5 +208,30 @@ describe('what the worker says', () => {
     expect(problems).toHaveLength(1)
     const { edit } = problems[0]!
     expect(openSheet(edited(wrong, edit!)).problems).toEqual([])
+  })
+})
+
+describe('the variants of a page', () => {
+  const text = `${heron}\nvariants\n  each dry mass from 150 kg to 170 kg in steps of 4 kg\n`
+  const plain = { kind: 'variants', text, set: {}, most: null, across: null, up: null, width: 600 } as const
+  const views = (desk = newDesk(), more: { readonly most?: number } = {}) =>
+    [...laterJob(desk, { ...plain, ...more })].flatMap(each => (each.kind === 'variants' ? [each.view] : []))
+
+  test('come some at a time, the picture with the last', () => {
+    const all = views()
+    expect(all.flatMap(({ rows }) => rows.map(({ cells }) => cells[1]))).toEqual([150, 154, 158, 162, 166, 170])
+    expect(all.map(({ done }) => done)).toEqual([false, true])
+    expect(all.at(-1)!.axes).toEqual({ across: 'dry mass', up: null })
+    expect(all.at(-1)!.drawn!.svg).toContain('dry mass, kg')
+    expect(all.at(-1)!.drawn!.svg).not.toMatch(/NaN|undefined/)
+  })
+
+  test('wait where there are more than were asked for, and are not solved twice', () => {
+    expect(views(newDesk(), { most: 5 })).toMatchObject([{ waits: true, total: 6, rows: [] }])
+    const desk = newDesk()
+    const first = views(desk).flatMap(({ rows }) => rows)
+    const again = views(desk)
+    expect(again).toHaveLength(1)
+    expect(again[0]!.rows).toEqual(first)
   })
 })
