@@ -55,7 +55,15 @@ export function crewOf(hands: number, opening: Opening, variants: Variants, wish
     resourceLimits: roomFor(charactersOf(opening)),
     workerData,
   })
-  return { hands, solve: task => pool.run(task), end: () => pool.destroy() }
+  return {
+    hands,
+    solve: task => pool.run(task),
+    end: () => {
+      // Broken off, a worker may still hand in what nobody waits for any more: the pool calls that an error.
+      pool.on('error', () => {})
+      return pool.destroy()
+    },
+  }
 }
 
 function charactersOf({ text, texts }: Opening): number {

@@ -3,7 +3,8 @@ import type { Outcome } from '../answer.ts'
 import type { VariantColumn } from '../variants/answer.ts'
 import { decidingColumn } from '../variants/deciding.ts'
 import { numberOf, OTHERS, type TallyState, type Told } from '../variants/tally.ts'
-import { BLANK, type Ink, type Line, piece, wrap } from './marked.ts'
+import { BLANK, type Ink, type Line, piece, TIE, wrap } from './marked.ts'
+import { type Band, bandsOf } from './variants-bands.ts'
 
 /** What the closing summary is made from. */
 export interface Summary {
@@ -125,7 +126,7 @@ function variantLines(
   const told = (role: VariantColumn['role']): string =>
     columns
       .flatMap((column, at) =>
-        column.role === role && row[at] !== null ? [`${column.name} ${cellText(row, at, columns)}`] : [],
+        column.role === role && row[at] !== null ? [`${column.name} ${tied(cellText(row, at, columns))}`] : [],
       )
       .join(', ')
   const settings = told('setting')
@@ -153,14 +154,23 @@ function decidingLines(tally: TallyState, columns: readonly VariantColumn[], wid
   const deciding = decidingColumn(tally)
   if (!deciding) return []
   const { name, unit } = columns[deciding.place]!
-  const values = Object.entries(tally.values[deciding.place]!)
-  const good = ([met, solved]: (typeof values)[number][1]): number => (deciding.of === 'solved' ? solved : met)
-  const rate = ([value, counts]: (typeof values)[number]): string =>
-    `${share(good(counts), counts[2])} at ${value === '' ? 'none' : `${value} ${unit}`.trim()}`
-  const sorted = [...values].sort(([, a], [, b]) => good(b) / b[2] - good(a) / a[2])
-  const shown = values.length <= MOST_LINES ? values : [...sorted.slice(0, 2), ...sorted.slice(-2)]
-  const words = `What decides most is ${name}: of its variants ${deciding.of === 'solved' ? 'are solved' : 'meet every target'} ${listed(shown.map(rate))}${shown.length < values.length ? ', at the best and the worst values' : ''}.`
+  const { shown, all } = bandsOf(tally.values[deciding.place]!, deciding.of)
+  const rates = shown.map((band, k) => {
+    const of = k > 0 ? '' : ` of the variants ${deciding.of === 'solved' ? 'are solved' : 'meet every target'}`
+    return `${tied(share(band.good, band.all))}${of} ${whereOf(band, unit)}`
+  })
+  const words = `What decides most is ${name}: ${listed(rates)}${all ? '' : ', at the best and the worst values'}.`
   return [BLANK, ...wrap(words, width).map((part): Line => [piece(part)])]
+}
+
+function whereOf({ from, to }: Band, unit: string): string {
+  const value = (text: string): string => (text === '' ? 'none' : tied(`${text} ${unit}`.trim()))
+  return from === to ? `at ${value(from)}` : `from ${value(from)} to ${value(to)}`
+}
+
+/** A number and its unit stay on one line. */
+function tied(text: string): string {
+  return text.replaceAll(' ', TIE)
 }
 
 function rankLines({ tally, rank, columns }: Summary, width: number): readonly Line[] {

@@ -10,6 +10,8 @@ import { detailOf, detailPicture } from '../../sheets/picture/map-detail.ts'
 import { mapPicture } from '../../sheets/picture/map-picture.ts'
 import { escaped } from '../../sheets/picture/svg.ts'
 import { PAPER, SLATE, THEMES } from '../../sheets/picture/theme.ts'
+import { variantsPicture } from '../../sheets/picture/variants-picture.ts'
+import { Tally } from '../../sheets/variants/tally.ts'
 
 const folder = 'sheets/examples'
 const heron = readFileSync(`${folder}/heron.loft`, 'utf8')
@@ -34,6 +36,29 @@ function flightOf(text: string, theme = PAPER): Picture | null {
     targets: answer.targets,
     theme,
   })
+}
+
+/** Some that meet every target, some that meet the musts alone, some that meet neither. */
+const family = `sheet "Tanks"
+fact wall = 2 kg
+fact ullage = 3 %
+lever fill from 50 % to 100 % in steps of 10 %
+figure load = fill * (1 - ullage) * 10 kg
+must load at least 6 kg
+should wall / load at most 40 %
+aim least load
+variants
+  each wall from 1 kg to 4 kg in steps of 0.25 kg
+  each ullage from 5 % to 55 % in steps of 5 %
+`
+
+function variantsOf(text: string): Picture {
+  const { columns, blocks, sheet, solve } = openSheet(text).variants()
+  const [across, up] = columns.flatMap(({ role }, place) => (role === 'varied' ? [place] : [])) as [number, number]
+  const tally = new Tally(columns, { cross: [across, up] })
+  const work = { from: 0, count: blocks[0]!.count! }
+  for (const row of solve({ block: 0, first: 1, stride: 1, work })) tally.take(row)
+  return variantsPicture({ sheet, columns, tally: tally.state, across, up, theme: PAPER })
 }
 
 function mapOf(text: string, theme = PAPER): Picture | null {
@@ -126,6 +151,8 @@ test.each([
   ['conflict map', () => mapOf(hard)!, 80],
   ['front', () => frontOf(traded), 80],
   ['front', () => frontOf(traded), 44],
+  ['variants', () => variantsOf(family), 44],
+  ['variants', () => variantsOf(family), 80],
 ] as const)('the %s looks as it did, in grey, within a tolerance', async (name, make, columns) => {
   const now = brightness(make(), columns)
   const file = `test/sheets/golden/${name.replace(' ', '-')}-${columns}.grey`

@@ -85,6 +85,35 @@ function sameNumbers(row: VariantRow, alone: Answer): void {
   expect(row['margin of peak g at most']).toBeCloseTo(alone.targets[1]!.margin as number, 9)
 }
 
+test('three hundred variants give the answers of the sheet solved singly', () => {
+  const sheet = openSheet(`fact wall mass = 20 kg
+fact ullage = 3 %
+lever fill from 50 % to 100 % in steps of 5 %
+figure load = fill * (1 - ullage) * 40 kg
+figure share = load / (load + wall mass)
+must load at least 14 kg
+must share at most 60 %
+should share within 50 % to 55 %
+aim least load
+variants
+  each wall mass from 10 kg to 29 kg in steps of 1 kg
+  each ullage from 1 % to 43 % in steps of 3 %
+`)
+  const rows = [...sheet.variants()]
+  expect(rows).toHaveLength(300)
+  const outcomes = rows.map(row => {
+    const alone = sheet.solve({ set: { 'wall mass': `${row['wall mass [kg]']} kg`, ullage: `${row['ullage [%]']} %` } })
+    expect(row.outcome).toBe(alone.outcome)
+    expect(row['fill [%]']).toBe(alone.quantities.fill!.value)
+    const margins = ['load at least', 'share at most', 'share within'].map(name => row[`margin of ${name}`] as number)
+    alone.targets.forEach(({ margin }, place) => {
+      expect(margins[place]).toBeCloseTo(margin as number, 8)
+    })
+    return alone.outcome
+  })
+  expect(new Set(outcomes)).toEqual(new Set(['solved', 'conflict']))
+})
+
 const FILE = `drag coefficient, peak g at most [g0], apoapsis within [km], throttle cap [%], label, body of hop
 # a comment
 0.4, 7, 90 to 100, 60, first, Earth
