@@ -74,21 +74,35 @@ function eventName({ name, part }: WholeEvent, { staged, stages, parachutes }: F
   return name
 }
 
-/** Why a flight gives no value for one of its figures at the point last worked out, in words to follow "because". */
-export function whyNoFigure(state: State, flight: number, output: string): string {
+/** Tells why a flight gives no value for one of its figures, in words to follow "because". */
+export type FigureReasons = (flight: number, output: string) => string
+
+/** The reasons at the point last worked out: each flight is laid out once, whatever number of its figures is asked for. */
+export function figureReasons(state: State): FigureReasons {
+  const flights = new Map<number, (output: string) => string>()
+  return (flight, output) => {
+    const known = flights.get(flight) ?? reasonsOf(state, flight)
+    flights.set(flight, known)
+    return known(output)
+  }
+}
+
+function reasonsOf(state: State, flight: number): (output: string) => string {
   const outcome = state.outcome(flight)
-  if (outcome === null) return 'it was not flown'
-  if (outcome === CANNOT_FLY) return flightFault(state, flight, 'point') ?? 'its numbers make no vehicle'
+  if (outcome === null) return () => 'it was not flown'
+  if (outcome === CANNOT_FLY) {
+    const fault = flightFault(state, flight, 'point') ?? 'its numbers make no vehicle'
+    return () => fault
+  }
   const plan = planAt(state, flight)
-  const figure = outputNames(state.program.model.flights[flight]!).find(candidate => candidate.output === output)!
   const plain = plainPlan(plan)
-  if (!plain || figure.of !== 'flight' || !FLOWN.includes(figure.name as FlownName))
-    return whyNoneWhole(figure, plan, outcome)
+  const figures = new Map(outputNames(state.program.model.flights[flight]!).map(each => [each.output, each]))
   const none = new Float64Array(0)
-  return whyNone(output as FlownName, plain, {
-    outcome: outcome as FlightOutcome,
-    figures: none,
-    slopes: none,
-    evaluations: 0,
-  })
+  return output => {
+    const figure = figures.get(output)!
+    if (!plain || figure.of !== 'flight' || !FLOWN.includes(figure.name as FlownName))
+      return whyNoneWhole(figure, plan, outcome)
+    const flown = { outcome: outcome as FlightOutcome, figures: none, slopes: none, evaluations: 0 }
+    return whyNone(output as FlownName, plain, flown)
+  }
 }

@@ -1,6 +1,6 @@
 import { displayUnit, formatQuantity } from '../../grammar/units/choose.ts'
 import { fromSI, type Unit } from '../../grammar/units/unit.ts'
-import { type Reason, type State, whyNoFigure, whyNone } from '../../solver/index.ts'
+import { type FigureReasons, figureReasons, type Reason, type State, whyNone } from '../../solver/index.ts'
 import type { JsonNumber, QuantityAnswer } from '../answer.ts'
 import { FIGURES } from './figures.ts'
 import { unitOurs } from './kinds.ts'
@@ -36,8 +36,9 @@ export function quantityAnswers(session: Session): () => Record<string, Quantity
   const { opened } = compiled.reading
   const values = Float64Array.from(opened.shown, ({ id }) => state.valueOf(id))
   const reasons = new Map<number, string>()
+  const ofFlights = figureReasons(state)
   for (let place = 0; place < values.length; place++)
-    if (Number.isNaN(values[place])) reasons.set(place, reasonWords(state, opened.shown[place]!.id, opened))
+    if (Number.isNaN(values[place])) reasons.set(place, reasonWords(state, opened.shown[place]!.id, opened, ofFlights))
   const pinned = new Set(compiled.program.levers.filter((_, lever) => !Number.isNaN(state.pinned(lever))))
   let made: Record<string, QuantityAnswer> | null = null
   return () => {
@@ -90,14 +91,20 @@ export function unitFor(info: Pick<Info, 'dimension' | 'unit' | 'figure'>, si: n
 }
 
 /** Why a quantity has no value, in a sentence. */
-export function reasonWords(state: State, id: number, opened: Opened): string {
+export function reasonWords(state: State, id: number, opened: Opened, ofFlights = figureReasons(state)): string {
   const reason = whyNone(state, id)
-  return reason ? sentence(reason, state, opened, id) : 'it has no value here'
+  return reason ? sentence(reason, state, opened, id, ofFlights) : 'it has no value here'
 }
 
 /** The reason in words; `id` is the quantity asked about, which is not named again. */
-export function sentence(reason: Reason, state: State, opened: Opened, id: number | null = null): string {
-  if (reason.kind === 'the flight has none') return whyNoFigure(state, reason.flight ?? 0, reason.output ?? '')
+export function sentence(
+  reason: Reason,
+  state: State,
+  opened: Opened,
+  id: number | null = null,
+  ofFlights: FigureReasons = figureReasons(state),
+): string {
+  if (reason.kind === 'the flight has none') return ofFlights(reason.flight ?? 0, reason.output ?? '')
   const where = reason.id === null || reason.id === id ? '' : ` in "${opened.info[reason.id]!.name}"`
   return `${KINDS[reason.kind]}${where}`
 }

@@ -1,5 +1,5 @@
 import { error, OUTSIDE, type Problem } from '../../grammar/source.ts'
-import { flightCourse } from '../../solver/index.ts'
+import { figureReasons, flightCourse } from '../../solver/index.ts'
 import type { FlightAnswer, JsonNumber } from '../answer.ts'
 import { json, reasonWords } from './answer-quantities.ts'
 import { find } from './find.ts'
@@ -74,7 +74,8 @@ function course({ state, compiled }: Session, flight: number, problems: readonly
     ])
   }
   const figures = named((id): JsonNumber => json(state.valueOf(id)))
-  const reasons = named(id => (Number.isNaN(state.valueOf(id)) ? reasonWords(state, id, opened) : null))
+  const ofFlights = figureReasons(state)
+  const reasons = named(id => (Number.isNaN(state.valueOf(id)) ? reasonWords(state, id, opened, ofFlights) : null))
   return {
     outcome: state.outcome(flight) ?? 'could not be flown',
     problems,

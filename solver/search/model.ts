@@ -19,6 +19,8 @@ export class Model {
   readonly y: Float64Array
   readonly slope: Float64Array
   readonly error: Float64Array
+  /** Counts predictions and lessons: while it stands, so does the last prediction. */
+  predictions = 0
   /** Samples that predict: those that lift, those that do not. */
   private readonly members: [number[], number[]] = [[], []]
   private readonly bend: Float64Array
@@ -46,6 +48,7 @@ export class Model {
 
   /** Takes a sample in: only well-flown ones with slopes teach. */
   learn(sample: number): void {
+    this.predictions++
     const { samples } = this
     if (samples.grade[sample]! < MEDIUM || samples.sloped[sample] === 0 || !this.whole(sample)) return
     const pool = this.members[samples.lifts[sample]! ? 1 : 0]
@@ -144,6 +147,7 @@ export class Model {
   }
 
   private takeExact(algebra: Sample): void {
+    this.predictions++
     const { frame, y, slope, error } = this
     const { n, width } = frame.levers
     for (let r = 0; r < frame.rows; r++) {

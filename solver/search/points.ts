@@ -13,6 +13,10 @@ export class Points {
   private readonly seen = new Map<string | number, number>()
   private readonly algebra: (Sample | null)[] = []
   private readonly ids: (string | number)[] = []
+  /** The setting whose prediction the model holds, which of the model's predictions that is, and whether anything told of it. */
+  private held = -1
+  private prediction = -1
+  private told = false
 
   constructor(run: Run) {
     this.run = run
@@ -35,10 +39,14 @@ export class Points {
   /** Predicts a setting by the model; false where nothing tells of it. */
   predict(place: number): boolean {
     const { run, u, algebra } = this
+    if (place === this.held && run.model.predictions === this.prediction) return this.told
     const k = this.settings[place]!
     for (let l = 0; l < u.length; l++) u[l] = shareOf(run.frame.levers, l, k[l]!)
     algebra[place] ??= run.algebraOf(this.ids[place]!, u)
-    return run.model.predict(u, algebra[place]!)
+    this.told = run.model.predict(u, algebra[place]!)
+    this.held = place
+    this.prediction = run.model.predictions
+    return this.told
   }
 
   /** Fills the run's key with the best that a setting (or `cell`: anything within a step of it) may be worth; whether that beats the best. */
