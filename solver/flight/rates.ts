@@ -38,7 +38,7 @@ export function evaluate(w: Workspace, end: End): void {
       x -= k
       at = (w.firstSegment + k) * SEGMENT
     } else {
-      at = segmentAt(w, h) * SEGMENT
+      at = segmentAt(air, w.byKilometre, h) * SEGMENT
       scale = air[at + 1]!
       x = (h - air[at]!) * scale
     }
@@ -140,8 +140,7 @@ export function evaluate(w: Workspace, end: End): void {
 }
 
 /** The segment of the whole profile that holds an altitude [m], the nearest one beyond its ends. */
-export function segmentAt(w: Workspace, altitude: number): number {
-  const { segments, byKilometre } = w
+export function segmentAt(segments: Float64Array, byKilometre: Uint16Array, altitude: number): number {
   let kilometre = ((altitude - AIR_FLOOR) * 1e-3) | 0
   if (kilometre < 0) kilometre = 0
   else if (kilometre >= byKilometre.length) kilometre = byKilometre.length - 1
@@ -160,7 +159,7 @@ export function densityBend(w: Workspace, altitude: number): number {
   if (w.airKind === 'uniform') {
     const within = Math.trunc((altitude - w.base) * w.scale)
     k = w.firstSegment + Math.max(0, Math.min(w.segmentCount - 1, within))
-  } else k = segmentAt(w, altitude)
+  } else k = segmentAt(segments, w.byKilometre, altitude)
   const at = k * SEGMENT
   const scale = segments[at + 1]!
   const x = (altitude - segments[at]!) * scale

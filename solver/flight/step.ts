@@ -80,7 +80,7 @@ export const VERNER = {
  */
 export function attempt(w: Workspace, from: End, to: End): void {
   const K = w.stages
-  const air = w.segments
+  const { segments: air, byKilometre } = w
   const kind = w.airKind
   const inAir = kind !== 'none'
   const uniform = kind === 'uniform'
@@ -175,7 +175,7 @@ export function attempt(w: Workspace, from: End, to: End): void {
         x -= segment
         at = (firstSegment + segment) * SEGMENT
       } else {
-        at = segmentAt(w, h) * SEGMENT
+        at = segmentAt(air, byKilometre, h) * SEGMENT
         scale = air[at + 1]!
         x = (h - air[at]!) * scale
       }

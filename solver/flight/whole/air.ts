@@ -1,55 +1,103 @@
 import type { Plan } from '../plan.ts'
 import { earthProfile, type Profile, SEGMENT } from '../profile.ts'
+import { segmentAt } from '../rates.ts'
 import type { Point } from './point.ts'
 
-/** One restart-free piece of air from `bottom` to `top` [m]: equal segments, segments that differ in width, or an exponential. */
-interface Layer {
+/** How a layer tells its air: not at all (there is none), as an exponential, in segments of one width, or of many. */
+export const VOID = 0
+export const EXPONENTIAL = 1
+export const UNIFORM = 2
+export const UNEVEN = 3
+
+/** One restart-free piece of air from `bottom` to `top` [m]; its segments from `first` to `last`, the first of them from `base` [m] on, `scale` of them a metre where they are of one width. */
+export interface Layer {
+  readonly kind: number
   readonly bottom: number
   readonly top: number
-  readonly kind: 'segments' | 'exponential'
   readonly first: number
-  readonly count: number
+  readonly last: number
+  readonly base: number
+  readonly scale: number
 }
 
 /** A body's air as layers from below; above the last one there is none. */
 export interface Air {
   readonly layers: readonly Layer[]
+  /** As in a profile. */
   readonly segments: Float64Array
+  readonly byKilometre: Uint16Array
   /** Of an exponential: Pa, kg/m3, 1/m, s/m (0: no sound speed told). */
   readonly pressure: number
   readonly density: number
   readonly fall: number
   readonly slowness: number
-  /** Where the last state was looked for: its segment. */
-  segment: number
 }
 
+export const NOTHING: Layer = { kind: VOID, bottom: 0, top: 0, first: 0, last: 0, base: 0, scale: 0 }
+
 const NO_SEGMENTS = new Float64Array(0)
+const NO_INDEX = new Uint16Array(0)
+
+const AIRLESS: Air = {
+  layers: [],
+  segments: NO_SEGMENTS,
+  byKilometre: NO_INDEX,
+  pressure: 0,
+  density: 0,
+  fall: 0,
+  slowness: 0,
+}
+
+/** The air of each profile, in its layers and as one, laid out at its first use. */
+const known = new WeakMap<Profile, { readonly layered: Air; readonly whole: Air }>()
 
 /** The air of a body; `loose`: as one layer, with no restarts inside it. */
 export function airOf({ air }: Plan['body'], loose: boolean): Air {
-  const plain = { segments: NO_SEGMENTS, pressure: 0, density: 0, fall: 0, slowness: 0, segment: 0 }
-  if (!air) return { ...plain, layers: [] }
+  if (!air) return AIRLESS
   if (air.kind === 'exponential')
     return {
-      ...plain,
-      layers: [{ bottom: Number.NEGATIVE_INFINITY, top: air.top, kind: 'exponential', first: 0, count: 0 }],
+      layers: [{ ...NOTHING, kind: EXPONENTIAL, bottom: Number.NEGATIVE_INFINITY, top: air.top }],
+      segments: NO_SEGMENTS,
+      byKilometre: NO_INDEX,
       pressure: air.pressure,
       density: air.density,
       fall: 1 / air.scaleHeight,
       slowness: air.soundSpeed > 0 ? 1 / air.soundSpeed : 0,
     }
-  return { ...plain, ...layersOf(air.kind === 'profile' ? air.profile : earthProfile(), loose) }
+  const profile = air.kind === 'profile' ? air.profile : earthProfile()
+  let laid = known.get(profile)
+  if (!laid) {
+    laid = layOut(profile)
+    known.set(profile, laid)
+  }
+  return loose ? laid.whole : laid.layered
 }
 
-function layersOf(profile: Profile, loose: boolean): { layers: readonly Layer[]; segments: Float64Array } {
-  const layers = profile.layers.map((layer, k): Layer => {
-    const bottom = k === 0 ? Number.NEGATIVE_INFINITY : layer.bottom
-    return { bottom, top: layer.top, kind: 'segments', first: layer.first, count: layer.count }
+function layOut({ air: segments, byKilometre, layers }: Profile): { layered: Air; whole: Air } {
+  const air = { ...AIRLESS, segments, byKilometre }
+  const layered = layers.map(({ bottom, top, first, count }, k): Layer => {
+    const scale = segments[SEGMENT * first + 1]!
+    return {
+      kind: isEven(segments, first, count) ? UNIFORM : UNEVEN,
+      bottom: k === 0 ? Number.NEGATIVE_INFINITY : bottom,
+      top,
+      first,
+      last: first + count - 1,
+      base: segments[SEGMENT * first]!,
+      scale,
+    }
   })
-  const last = layers[layers.length - 1]!
-  const one: Layer = { ...last, bottom: Number.NEGATIVE_INFINITY, first: 0, count: last.first + last.count }
-  return { segments: profile.air, layers: loose ? [one] : layers }
+  const last = layered[layered.length - 1]!
+  const whole: Layer = { ...last, kind: UNEVEN, bottom: Number.NEGATIVE_INFINITY, first: 0 }
+  return { layered: { ...air, layers: layered }, whole: { ...air, layers: [whole] } }
+}
+
+/** Whether segments are of one width. */
+function isEven(segments: Float64Array, first: number, count: number): boolean {
+  const scale = segments[SEGMENT * first + 1]!
+  for (let k = first; k < first + count; k++)
+    if (Math.abs(segments[SEGMENT * k + 1]! - scale) > 1e-12 * scale) return false
+  return true
 }
 
 /** The layer that holds an altitude, going up (the upper one at an edge) or down; `layers.length` above all air. */
@@ -59,10 +107,11 @@ export function layerAt({ layers }: Air, altitude: number, up: boolean): number 
   return k
 }
 
-/** Writes pressure, density and 1 / sound speed at the point's altitude in a layer, with their slopes where asked; beyond its ends as its outermost segments go on. */
-export function airInto(air: Air, layer: number, altitude: number, point: Point, sloped: boolean): void {
-  const it = air.layers[layer]
-  if (!it) {
+/** Writes pressure, density and 1 / sound speed at an altitude in a layer, with their slopes; beyond its ends as its outermost segments go on. */
+export function airInto(air: Air, layer: number, altitude: number, point: Point): void {
+  const it = layer < air.layers.length ? air.layers[layer]! : NOTHING
+  const { kind } = it
+  if (kind === VOID) {
     point.pressure = 0
     point.pressureSlope = 0
     point.density = 0
@@ -72,23 +121,33 @@ export function airInto(air: Air, layer: number, altitude: number, point: Point,
     point.slownessSlope = 0
     return
   }
-  if (it.kind === 'exponential') {
-    const share = Math.exp(-altitude * air.fall)
+  if (kind === EXPONENTIAL) {
+    const { fall } = air
+    const share = Math.exp(-altitude * fall)
+    const density = air.density * share
     point.pressure = air.pressure * share
-    point.pressureSlope = -point.pressure * air.fall
-    point.density = air.density * share
-    point.densitySlope = -point.density * air.fall
-    point.densityBend = point.density * air.fall * air.fall
+    point.pressureSlope = -air.pressure * share * fall
+    point.density = density
+    point.densitySlope = -density * fall
+    point.densityBend = density * fall * fall
     point.slowness = air.slowness
     point.slownessSlope = 0
     return
   }
   const { segments: c } = air
-  const segment = segmentAt(air, it, altitude)
-  air.segment = segment
-  const at = segment * SEGMENT
-  const scale = c[at + 1]!
-  const x = (altitude - c[at]!) * scale
+  let { scale } = it
+  let at: number
+  let x: number
+  if (kind === UNIFORM) {
+    x = (altitude - it.base) * scale
+    const segment = clamp(x | 0, it.last - it.first)
+    x -= segment
+    at = SEGMENT * (it.first + segment)
+  } else {
+    at = SEGMENT * Math.max(it.first, Math.min(it.last, segmentAt(c, air.byKilometre, altitude)))
+    scale = c[at + 1]!
+    x = (altitude - c[at]!) * scale
+  }
   const p1 = c[at + 3]!
   const p2 = c[at + 4]!
   const p3 = c[at + 5]!
@@ -108,27 +167,12 @@ export function airInto(air: Air, layer: number, altitude: number, point: Point,
   point.pressure = c[at + 2]! + x * p1 + xx * (p2 + x * p3 + xx * (p4 + x * p5))
   point.density = c[at + 8]! + x * r1 + xx * (r2 + x * r3 + xx * (r4 + x * r5))
   point.slowness = c[at + 14]! + x * s1 + xx * (s2 + x * s3 + xx * (s4 + x * s5))
-  if (!sloped) return
   point.pressureSlope = scale * (p1 + x * (2 * p2) + xx * (3 * p3 + x * (4 * p4) + xx * (5 * p5)))
   point.densitySlope = scale * (r1 + x * (2 * r2) + xx * (3 * r3 + x * (4 * r4) + xx * (5 * r5)))
   point.densityBend = scale * scale * (2 * r2 + x * (6 * r3) + xx * (12 * r4 + x * (20 * r5)))
   point.slownessSlope = scale * (s1 + x * (2 * s2) + xx * (3 * s3 + x * (4 * s4) + xx * (5 * s5)))
 }
 
-/** The segment of a layer that holds an altitude, its outermost ones beyond its ends; looked for first where it was last. */
-function segmentAt({ segments, segment }: Air, { first, count }: Layer, altitude: number): number {
-  const last = first + count - 1
-  let low = first
-  let high = last + 1
-  if (segment >= first && segment <= last) {
-    if (segments[SEGMENT * segment]! <= altitude) low = segment
-    else high = segment
-    if (low === last || (low === segment && altitude < segments[SEGMENT * (segment + 1)]!)) return low
-  }
-  while (high - low > 1) {
-    const middle = (low + high) >> 1
-    if (segments[SEGMENT * middle]! <= altitude) low = middle
-    else high = middle
-  }
-  return low
+function clamp(index: number, last: number): number {
+  return Math.max(0, Math.min(last, index))
 }

@@ -1,8 +1,6 @@
 import type { Craft, Lane } from './craft.ts'
-import { createLane } from './craft.ts'
-import { evaluate } from './forces.ts'
 import { cubicSlope } from './pieces.ts'
-import { copyNumbers, H, MASS, type Point, U, W } from './point.ts'
+import { H, MASS, type Point, U, W } from './point.ts'
 
 /**
  * The changes of rates and watched figures at a point where its state changes as `state` and the forces as a lane says; into `craft.change`.
@@ -111,26 +109,4 @@ export function canopyChange(craft: Craft, point: Point, lane: Lane): number {
 function heatChange(point: Point, lane: Lane, rho: number, along: number): number {
   if (!(point.heat > 0)) return 0
   return point.heat * ((0.5 * rho) / point.density + (3 * along) / point.speed - 0.5 * lane.nose)
-}
-
-/** Time itself as a lane. */
-const motion = createLane()
-motion.burnClock = 1
-motion.fillClock = 1
-motion.pitchClock = 1
-
-/** Works out a point's rates along the motion too, for where a step ends. */
-export function complete(craft: Craft, point: Point): void {
-  evaluate(craft, point, true)
-  copyNumbers(point.rates, motion.state)
-  vary(craft, point, motion, -1)
-  const { change } = craft
-  point.speedRate = change.speed
-  point.feltRate = change.felt
-  point.qRate = change.q
-  point.machRate = change.mach
-  point.heatRate = change.heat
-  point.pushRate = change.push
-  point.upJerk = change.upRate
-  point.sideJerk = change.sideRate
 }

@@ -1,4 +1,4 @@
-import { complete } from './changes.ts'
+import { complete } from './forces.ts'
 import { U } from './point.ts'
 import type { Appointment, Varied } from './schedule.ts'
 import { carry, ignite } from './staging.ts'
@@ -95,6 +95,7 @@ export class Clock implements Keeper {
           craft.burning = false
           craft.clipped = false
         }, burn.empty)
+        craft.losing = appointment.burn + 1 < burns.length
         log.coasting = true
         return
       }

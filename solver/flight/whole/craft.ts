@@ -118,6 +118,8 @@ export interface Craft {
   hold: number
   /** Sutton and Graves's constant over the root of the nose radius, 0: no heating. */
   heating: number
+  /** Whether a burnout is still to come, to which losses are counted. */
+  losing: boolean
   evaluations: number
   readonly change: Change
   readonly lanes: readonly Lane[]

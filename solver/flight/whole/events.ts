@@ -1,5 +1,5 @@
-import { complete } from './changes.ts'
 import type { Craft } from './craft.ts'
+import { complete } from './forces.ts'
 import { copyNumbers, H, MASS, type Point, U, W } from './point.ts'
 
 /** Something that a step may meet: `gap` rises through 0 there. */

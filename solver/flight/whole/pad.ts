@@ -1,5 +1,6 @@
 import { layerAt } from './air.ts'
-import { complete, vary } from './changes.ts'
+import { vary } from './changes.ts'
+import { complete } from './forces.ts'
 import { H, MASS, type Point, SIZE } from './point.ts'
 import { carry, ignite } from './staging.ts'
 import { attempt, moveLanes } from './step.ts'

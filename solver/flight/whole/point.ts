@@ -1,17 +1,15 @@
-/** Places in a state: altitude [m], upward and horizontal speed [m/s], mass [kg], angle run about the body's centre [rad], drag and back pressure loss [m/s], heat taken [J/m2]. */
+/** Places in a state: altitude [m], upward and horizontal speed [m/s], mass [kg] (what rates hang on); sums: angle run about the body's centre [rad], drag and back pressure loss [m/s], heat taken [J/m2]. */
 export const H = 0
 export const U = 1
 export const W = 2
 export const MASS = 3
-/** The first so many are what rates hang on; the others are sums. */
-export const ACTING = 4
 export const ANGLE = 4
 export const DRAG_LOSS = 5
 export const BACK_LOSS = 6
 export const HEAT = 7
 export const SIZE = 8
 
-/** A moment of a flight: its state, the rates there, and all that peaks, events and derivatives ask of it (`evaluate`). */
+/** A moment of a flight: its state, the rates there, and all that peaks, events and derivatives ask of it (`complete`). */
 export interface Point {
   /** Since release [s]. */
   time: number
@@ -65,6 +63,10 @@ export interface Point {
   pushRate: number
   upJerk: number
   sideJerk: number
+  /** And of those of drag and back pressure loss, and of the angle run. */
+  dragTrend: number
+  backTrend: number
+  turnTrend: number
 }
 
 const UNSET = Number.NaN
@@ -115,6 +117,9 @@ export function createPoint(): Point {
     pushRate: UNSET,
     upJerk: UNSET,
     sideJerk: UNSET,
+    dragTrend: UNSET,
+    backTrend: UNSET,
+    turnTrend: UNSET,
   }
 }
 

@@ -1,5 +1,5 @@
 import { airInto } from './air.ts'
-import { complete } from './changes.ts'
+import { complete } from './forces.ts'
 import { createPoint, H, MASS, U, W } from './point.ts'
 import { feltSlopes } from './stride.ts'
 import { type Arrival, arrive, type Kind, meet } from './vacuum.ts'
@@ -94,7 +94,7 @@ function dragIsConstant({ craft, from }: Way): boolean {
 const air = createPoint()
 
 function sinkingAt({ craft }: Way, altitude: number, grip: number): Sinking {
-  airInto(craft.air, craft.layer, altitude, air, true)
+  airInto(craft.air, craft.layer, altitude, air)
   const near = 1 / (craft.radius + altitude)
   const g = craft.surfaceGravity * (craft.radius * near) ** 2
   const thin = air.densitySlope / air.density

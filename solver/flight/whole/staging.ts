@@ -16,6 +16,7 @@ export function carry({ craft, plan, directions, loose }: Way, stage: number): v
 export function ignite({ craft, schedule, holdSlopes }: Way, index: number): void {
   const burn = schedule.burns[index]!
   craft.burning = true
+  craft.losing = true
   craft.vacuum = burn.vacuum.value
   craft.cap = burn.cap.value
   craft.beta = burn.beta.value

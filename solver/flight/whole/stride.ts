@@ -1,6 +1,7 @@
-import { complete, vary } from './changes.ts'
+import { vary } from './changes.ts'
 import type { Craft } from './craft.ts'
 import { between, placeOf, type Watch } from './events.ts'
+import { complete } from './forces.ts'
 import { H, type Point, U } from './point.ts'
 import { figureAt, type Watched } from './records.ts'
 import { attempt, moveLanes } from './step.ts'

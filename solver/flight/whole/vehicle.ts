@@ -115,6 +115,7 @@ export function standing(
     pitchPiece: 0,
     hold: 0,
     heating: plan.heating > 0 && plan.noseRadius > 0 ? plan.heating / Math.sqrt(plan.noseRadius) : 0,
+    losing: false,
     evaluations: 0,
     change: createChange(),
     lanes: keptLanes(directions.length),
