@@ -18,7 +18,7 @@ function rowAt(duration: number): number {
 }
 
 function moment(time: number, felt: number, rate: number, slope = 0): Felt {
-  return { time, felt, rate, begin: Float64Array.of(slope), end: Float64Array.of(slope), share: 0, shift: null }
+  return { time, felt, rate, slopes: Float64Array.of(slope), shift: null }
 }
 
 describe('the crew margin', () => {

@@ -1,5 +1,4 @@
 import { canopyChange, vary } from './changes.ts'
-import type { Watch } from './events.ts'
 import { H, type Point, U } from './point.ts'
 import type { End, Opener, Way } from './way.ts'
 
@@ -64,31 +63,34 @@ export class Canopies implements Opener {
     return slow <= soft ? { gap: slow, which: 'speed' } : { gap: soft, which: 'q' }
   }
 
-  watch(): Watch | null {
-    if (!this.armed || this.next < 0) return null
-    const { voyage } = this
-    const { craft, plan, directions } = voyage
-    const index = this.next
-    const { safeQ, safeSpeed } = plan.canopies[index]!
-    return {
-      kind: 'opening',
-      altitude: Number.NaN,
-      gap: point => this.slack(point).gap,
-      rate: point => {
-        const { which } = this.slack(point)
-        if (which === 'altitude') return -point.state[U]! / 1000
-        return which === 'speed' ? -point.speedRate / safeSpeed : -point.qRate / safeQ
-      },
-      change: (point, l) => {
-        const lane = craft.lanes[l]!
-        const change = directions[l]!.canopies[index]!
-        const { which } = this.slack(point)
-        if (which === 'altitude') return (change.altitude - lane.state[H]!) / 1000
-        vary(craft, point, lane, l)
-        if (which === 'speed') return ((change.safeSpeed * point.speed) / safeSpeed - craft.change.speed) / safeSpeed
-        return ((change.safeQ * point.q) / safeQ - craft.change.q) / safeQ
-      },
-    }
+  /** Whether one may still open. */
+  get waiting(): boolean {
+    return this.armed && this.next >= 0
+  }
+
+  /** How far the next one is from opening: 0 or more once it may. */
+  gap(point: Point): number {
+    return this.slack(point).gap
+  }
+
+  gapRate(point: Point): number {
+    const { safeQ, safeSpeed } = this.voyage.plan.canopies[this.next]!
+    const { which } = this.slack(point)
+    if (which === 'altitude') return -point.state[U]! / 1000
+    return which === 'speed' ? -point.speedRate / safeSpeed : -point.qRate / safeQ
+  }
+
+  /** Change of the gap by lane l at fixed time. */
+  gapChange(point: Point, l: number): number {
+    const { craft, plan, directions } = this.voyage
+    const { safeQ, safeSpeed } = plan.canopies[this.next]!
+    const lane = craft.lanes[l]!
+    const change = directions[l]!.canopies[this.next]!
+    const { which } = this.slack(point)
+    if (which === 'altitude') return (change.altitude - lane.state[H]!) / 1000
+    vary(craft, point, lane, l)
+    if (which === 'speed') return ((change.safeSpeed * point.speed) / safeSpeed - craft.change.speed) / safeSpeed
+    return ((change.safeQ * point.q) / safeQ - craft.change.q) / safeQ
   }
 
   /** Opens the next one; `lane.event` is set. One that may open at once opens too. */

@@ -96,7 +96,7 @@ export class Clock implements Keeper {
           craft.clipped = false
         }, burn.empty)
         craft.losing = appointment.burn + 1 < burns.length
-        log.coasting = true
+        log.coast()
         return
       }
       case 'drop':

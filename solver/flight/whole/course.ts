@@ -1,6 +1,6 @@
 import { TOLERANCES } from '../fly.ts'
 import type { Craft } from './craft.ts'
-import { between } from './events.ts'
+import { between, fitStep } from './events.ts'
 import { FLIGHT_FIGURES, figureNames } from './figures.ts'
 import { flyWholeAt, type WholeFlown } from './fly.ts'
 import { complete } from './forces.ts'
@@ -117,6 +117,7 @@ class Recorder implements Observer {
       (_, k) => (k + 1) / Math.ceil(dt / this.spacing) - 1,
     )
     if (jumped && this.behind < dt) places.unshift(this.behind / dt - 1)
+    if (places.length > 0) fitStep(craft, from, to, dt)
     for (const place of places) {
       between(craft, from, to, dt, place, this.scratch)
       this.write(craft, this.scratch)

@@ -36,9 +36,10 @@ export interface Lane {
   pitchClock: number
   /** The event in hand: how much later it comes. */
   event: number
-  /** Rates at the stages of a step, SIZE a stage; the state where the step began. */
+  /** Rates at the stages of a step and at its end, SIZE each; the state where the step began, and where it ended. */
   readonly stages: Float64Array
   readonly begin: Float64Array
+  readonly kept: Float64Array
 }
 
 export function createLane(): Lane {
@@ -60,6 +61,7 @@ export function createLane(): Lane {
     event: 0,
     stages: new Float64Array(9 * SIZE),
     begin: new Float64Array(SIZE),
+    kept: new Float64Array(SIZE),
   }
 }
 

@@ -1,22 +1,13 @@
 import { curveAt, curveSlope } from '../../model/curve.ts'
 import type { CrewLimit } from './plan.ts'
 
-/**
- * One moment of what is felt: time [s], felt acceleration [m/s2], its rate; its change by lane at fixed time, `share` of the way from `begin` to
- * `end`; at a jump (two moments of one time) how the time moves.
- */
+/** One moment of what is felt: time [s], felt acceleration [m/s2], its rate; its change by lane at fixed time; at a jump (two moments of one time) how the time moves. */
 export interface Felt {
   readonly time: number
   readonly felt: number
   readonly rate: number
-  readonly begin: Float64Array
-  readonly end: Float64Array
-  readonly share: number
+  readonly slopes: Float64Array
   readonly shift: Float64Array | null
-}
-
-function slopeOf({ begin, end, share }: Felt, lane: number): number {
-  return begin[lane]! + share * (end[lane]! - begin[lane]!)
 }
 
 /** What a rider feels, written down moment by moment; between two of them it is the cubic with their values and rates. */
@@ -191,7 +182,7 @@ function refine(trace: Trace, { node, left, right }: Window, top: number, ratio:
 /** At the best level the window's ends move with the flight and the level itself drops out; at a peak only its height counts. */
 function slopesOf(trace: Trace, limit: CrewLimit, top: number, level: number): Float64Array {
   const { felt: most } = trace[top]!
-  const atTop = trace[top]!.begin.map((_, l) => slopeOf(trace[top]!, l))
+  const atTop = trace[top]!.slopes
   const { left, right, begin, end } = around(trace, top, level)
   const duration = Math.max(0, end - begin)
   if (most - level < 1e-9 * most) return atTop.map(slope => (-limitAt(limit, duration) * slope) / (most * most))
@@ -205,8 +196,8 @@ function slopesOf(trace: Trace, limit: CrewLimit, top: number, level: number): F
 function endShift(trace: Trace, k: number, time: number): Float64Array {
   const [a, b] = [trace[k]!, trace[k + 1]!]
   const dt = b.time - a.time
-  if (!(dt > 0)) return b.shift ?? new Float64Array(a.begin.length)
+  if (!(dt > 0)) return b.shift ?? new Float64Array(a.slopes.length)
   const x = (time - a.time) / dt
   const rate = slopeAt(a, b, dt, x) / dt
-  return a.begin.map((_, l) => -(slopeOf(a, l) * (1 - x) + slopeOf(b, l) * x) / rate)
+  return a.slopes.map((slope, l) => -(slope * (1 - x) + b.slopes[l]! * x) / rate)
 }

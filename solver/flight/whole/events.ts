@@ -1,55 +1,32 @@
 import type { Craft } from './craft.ts'
 import { complete } from './forces.ts'
-import { copyNumbers, H, MASS, type Point, U, W } from './point.ts'
+import { ANGLE, BACK_LOSS, DRAG_LOSS, H, HEAT, MASS, type Point, U, W } from './point.ts'
 
-/** Something that a step may meet: `gap` rises through 0 there. */
-export interface Watch {
-  readonly kind:
-    | 'edge'
-    | 'mach'
-    | 'apoapsis'
-    | 'periapsis'
-    | 'rail end'
-    | 'space'
-    | 'clip'
-    | 'opening'
-    | 'ground'
-    | 'felt'
-    | 'q'
-    | 'speed'
-    | 'mach peak'
-    | 'heat'
-  /** The altitude at which it lies, NaN where it is not one. */
-  readonly altitude: number
-  readonly gap: (point: Point) => number
-  readonly rate: (point: Point) => number
-  /** Change of the gap by lane l at fixed time. */
-  readonly change: (point: Point, lane: number) => number
+/** What a step may meet. */
+export type Kind = 'edge' | 'mach' | 'apoapsis' | 'periapsis' | 'rail end' | 'space' | 'clip' | 'opening' | 'ground'
+
+// The step that was fitted last, about its END (place 0; −1 the beginning): upward and horizontal speed as quintics through values, rates and
+// their rates, mach as the cubic through values and rates.
+const up = new Float64Array(6)
+const side = new Float64Array(6)
+const machs = new Float64Array(4)
+
+/** Fits a step between its ends, for `riseTo`, `climbAt`, `machAt` and `between`. */
+export function fitStep(craft: Craft, from: Point, to: Point, dt: number): void {
+  quintic(up, from.state[U]!, from.rates[U]!, from.upJerk, to.state[U]!, to.rates[U]!, to.upJerk, dt)
+  if (!craft.vertical)
+    quintic(side, from.state[W]!, from.rates[W]!, from.sideJerk, to.state[W]!, to.rates[W]!, to.sideJerk, dt)
+  const b = to.machRate * dt
+  const fall = from.mach - to.mach
+  const c3 = from.machRate * dt + b + 2 * fall
+  machs[0] = to.mach
+  machs[1] = b
+  machs[2] = c3 + fall + b
+  machs[3] = c3
 }
 
-/** Fills a point with the state between two ends: speeds by quintics through values, rates and their rates about the END (place 0; −1 the beginning), altitude by their integral, mass by a cubic. */
-export function between(craft: Craft, from: Point, to: Point, dt: number, place: number, point: Point): void {
-  const a = from.state
-  const b = to.state
-  const { state } = point
-  copyNumbers(b, state)
-  state[U] = quintic(a[U]!, from.rates[U]!, from.upJerk, b[U]!, to.rates[U]!, to.upJerk, dt, place)
-  state[W] = quintic(a[W]!, from.rates[W]!, from.sideJerk, b[W]!, to.rates[W]!, to.sideJerk, dt, place)
-  state[H] = riseTo(from, to, dt, place)
-  state[MASS] = cubic(a[MASS]!, from.rates[MASS]!, b[MASS]!, to.rates[MASS]!, dt, place)
-  point.time = to.time + place * dt
-  complete(craft, point)
-}
-
-export function riseTo(from: Point, to: Point, dt: number, e: number): number {
-  const c = coefficients(from.state[U]!, from.rates[U]!, from.upJerk, to.state[U]!, to.rates[U]!, to.upJerk, dt)
-  const integral = c[0]! + e * (c[1]! / 2 + e * (c[2]! / 3 + e * (c[3]! / 4 + e * (c[4]! / 5 + (e * c[5]!) / 6))))
-  return to.state[H]! + dt * e * integral
-}
-
-const C = new Float64Array(6)
-
-function coefficients(
+function quintic(
+  c: Float64Array,
   v0: number,
   a0: number,
   j0: number,
@@ -57,7 +34,7 @@ function coefficients(
   a1: number,
   j1: number,
   dt: number,
-): Float64Array {
+): void {
   const a = a1 * dt
   const j = j1 * dt * dt
   const r0 = v0 - v1 + a - 0.5 * j
@@ -65,69 +42,83 @@ function coefficients(
   const r2 = j0 * dt * dt - j
   const c5 = -(0.5 * r2 + 3 * r1 + 6 * r0)
   const c4 = 2 * c5 - r1 - 3 * r0
-  C[0] = v1
-  C[1] = a
-  C[2] = 0.5 * j
-  C[3] = c4 - c5 - r0
-  C[4] = c4
-  C[5] = c5
-  return C
+  c[0] = v1
+  c[1] = a
+  c[2] = 0.5 * j
+  c[3] = c4 - c5 - r0
+  c[4] = c4
+  c[5] = c5
 }
 
-function quintic(
-  v0: number,
-  a0: number,
-  j0: number,
-  v1: number,
-  a1: number,
-  j1: number,
-  dt: number,
-  e: number,
-): number {
-  const c = coefficients(v0, a0, j0, v1, a1, j1, dt)
-  return c[0]! + e * (c[1]! + e * (c[2]! + e * (c[3]! + e * (c[4]! + e * c[5]!))))
+/** Altitude above that of the fitted step's end, of `dt` seconds. */
+export function riseTo(dt: number, e: number): number {
+  return (
+    dt * e * (up[0]! + e * (up[1]! / 2 + e * (up[2]! / 3 + e * (up[3]! / 4 + e * (up[4]! / 5 + (e * up[5]!) / 6)))))
+  )
 }
 
-function cubic(v0: number, a0: number, v1: number, a1: number, dt: number, e: number): number {
-  const b = a1 * dt
-  const fall = v0 - v1
-  const c3 = a0 * dt + b + 2 * fall
-  return v1 + e * (b + e * (c3 + fall + b + e * c3))
+/** Upward speed in the fitted step, and its change per place. */
+export function climbAt(e: number): number {
+  return up[0]! + e * (up[1]! + e * (up[2]! + e * (up[3]! + e * (up[4]! + e * up[5]!))))
 }
 
-/** Where in a step a watch's gap rises through 0, by the Illinois false position on exact evaluations at the states between. */
-export function placeOf(craft: Craft, from: Point, to: Point, dt: number, watch: Watch, scratch: Point): number {
-  const at = (e: number): number => {
-    if (!Number.isNaN(watch.altitude)) {
-      scratch.state[H] = riseTo(from, to, dt, e)
-      return watch.gap(scratch)
-    }
-    between(craft, from, to, dt, e, scratch)
-    return watch.gap(scratch)
+export function pushAt(e: number): number {
+  return up[1]! + e * (2 * up[2]! + e * (3 * up[3]! + e * (4 * up[4]! + e * 5 * up[5]!)))
+}
+
+/** Mach number in the fitted step, and its change per place. */
+export function machAt(e: number): number {
+  return machs[0]! + e * (machs[1]! + e * (machs[2]! + e * machs[3]!))
+}
+
+export function machPushAt(e: number): number {
+  return machs[1]! + e * (2 * machs[2]! + e * 3 * machs[3]!)
+}
+
+function sideAt(e: number): number {
+  return side[0]! + e * (side[1]! + e * (side[2]! + e * (side[3]! + e * (side[4]! + e * side[5]!))))
+}
+
+/** Fills a point, which may be the step's end itself, with the state at a place of the fitted step: altitude by the integral of upward speed, sums by those of the cubics of their rates, mass by a cubic. */
+export function between(craft: Craft, from: Point, to: Point, dt: number, e: number, point: Point): void {
+  const a = from.rates
+  const b = to.rates
+  const { state } = point
+  const end = to.state
+  const { time } = to
+  const mass = cubic(from.state[MASS]!, a[MASS]! * dt, end[MASS]!, b[MASS]! * dt, e)
+  state[DRAG_LOSS] = end[DRAG_LOSS]!
+  state[BACK_LOSS] = end[BACK_LOSS]!
+  if (craft.losing) {
+    state[DRAG_LOSS]! += dt * part(a[DRAG_LOSS]!, from.dragTrend * dt, b[DRAG_LOSS]!, to.dragTrend * dt, e)
+    state[BACK_LOSS]! += dt * part(a[BACK_LOSS]!, from.backTrend * dt, b[BACK_LOSS]!, to.backTrend * dt, e)
   }
-  let low = -1
-  let high = 0
-  let atLow = watch.gap(from)
-  let atHigh = watch.gap(to)
-  if (!(atHigh > 0)) return 0
-  let side = 0
-  for (let i = 0; i < 60 && high - low > 1e-13; i++) {
-    const next = high - (atHigh * (high - low)) / (atHigh - atLow)
-    const e = next > low && next < high ? next : 0.5 * (low + high)
-    const gap = at(e)
-    if (gap === 0) return e
-    if (Math.abs(e - (gap > 0 ? high : low)) < 1e-13) return e
-    if (gap < 0) {
-      low = e
-      atLow = gap
-      if (side === 1) atHigh *= 0.5
-      side = 1
-    } else {
-      high = e
-      atHigh = gap
-      if (side === -1) atLow *= 0.5
-      side = -1
-    }
+  state[HEAT] = end[HEAT]!
+  if (craft.heating !== 0) state[HEAT]! += dt * part(a[HEAT]!, from.heatRate * dt, b[HEAT]!, to.heatRate * dt, e)
+  state[ANGLE] = end[ANGLE]!
+  state[W] = end[W]!
+  if (!craft.vertical) {
+    state[ANGLE]! += dt * part(a[ANGLE]!, from.turnTrend * dt, b[ANGLE]!, to.turnTrend * dt, e)
+    state[W] = sideAt(e)
   }
-  return high
+  state[H] = end[H]! + riseTo(dt, e)
+  state[U] = climbAt(e)
+  state[MASS] = mass
+  point.time = time + e * dt
+  complete(craft, point)
+}
+
+/** The cubic through these values with these rates per step at its ends, at place e. */
+export function cubic(value0: number, rate0: number, value1: number, rate1: number, e: number): number {
+  const fall = value0 - value1
+  const c3 = rate0 + rate1 + 2 * fall
+  return value1 + e * (rate1 + e * (c3 + fall + rate1 + e * c3))
+}
+
+/** Its integral from the step's end to place e. */
+function part(value0: number, rate0: number, value1: number, rate1: number, e: number): number {
+  const fall = value0 - value1
+  const c3 = rate0 + rate1 + 2 * fall
+  const c2 = c3 + fall + rate1
+  return e * (value1 + e * (rate1 / 2 + e * (c2 / 3 + (e * c3) / 4)))
 }

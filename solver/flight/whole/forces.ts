@@ -106,7 +106,7 @@ export function complete(craft: Craft, point: Point): void {
   const turnU = turns ? (au - point.eu * speedRate) / v : 0
   const turnW = turns ? (aw - point.ew * speedRate) / v : 0
   const upTide = 2 * side * aw - side * side * u - fall
-  const sideTide = u * side * side - near * (w * au + u * aw)
+  const sideTide = u * u * side * near - near * (w * au + u * aw)
   if (guided) {
     const swing = cubicSlope(craft.pitch!, craft.pitchPiece, point.time + craft.hold)
     const changeU = pushRate * point.du + push * point.dw * swing - slowRate * point.eu - slow * turnU

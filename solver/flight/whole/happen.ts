@@ -1,11 +1,11 @@
 import { layerAt } from './air.ts'
-import type { Watch } from './events.ts'
+import type { Kind } from './events.ts'
 import { H, U } from './point.ts'
 import { passKnot } from './vehicle.ts'
 import type { Way } from './way.ts'
 
 /** What a met event brings, and what lies at the same altitude; `lane.event` must be set. */
-export function happen(way: Way, kind: Watch['kind']): void {
+export function happen(way: Way, kind: Kind): void {
   const { craft, from, log, plan, observer } = way
   const falling = from.state[U]! < 0
   if (kind === 'edge' && falling && from.state[H]! === plan.launchAltitude) {
@@ -54,8 +54,6 @@ export function happen(way: Way, kind: Watch['kind']): void {
     case 'ground':
       ground(way)
       break
-    default:
-      throw new Error(`nothing happens at ${kind}`)
   }
   if (way.end !== null) return
   if (way.canopies.opensHere()) way.canopies.open()

@@ -5,10 +5,11 @@ import type { FlightFigure } from './figures.ts'
 import { putStay, weigh } from './pad-figures.ts'
 import { type Phase, putCrewMargins, putPeaks } from './peak-figures.ts'
 import { H, HEAT, type Point } from './point.ts'
-import { consider, createPeak, type Peak, type PeakSet, WATCHED } from './records.ts'
+import { consider, createPeak, type Peak, type PeakSet, WATCHED, type Watched } from './records.ts'
 import type { Burn } from './schedule.ts'
 import { putEscape, putTop } from './top-figures.ts'
 import { total, totalSpeed } from './totals.ts'
+import { traceStep } from './trace.ts'
 import type { Journal, Way } from './way.ts'
 
 /** Figures that every flight off the pad has; one that is no number means the integration went astray. */
@@ -29,7 +30,8 @@ export class Log implements Journal {
   /** Whether it has passed an apoapsis; whether it has risen above the space boundary and not come back. */
   fallen = false
   inSpace = false
-  coasting = false
+  private coasting = false
+  private readonly sets: PeakSet[] = []
   /** The space boundary, null where it lies at or below the ground. */
   readonly spaceEdge: number | null
   /** The stages dropped so far, each as it was then. */
@@ -68,45 +70,57 @@ export class Log implements Journal {
     this.best = peak()
   }
 
-  /** The peaks that are open at the moment. */
-  sets(): readonly PeakSet[] {
-    const sets: PeakSet[] = []
+  /** Looks anew at which peaks are open. */
+  private reopen(): void {
+    const { sets } = this
+    sets.length = 0
     if (this.ascending) {
       const phase = this.phases[this.burn]!
       sets.push(this.coasting ? phase.coasting : phase.burning, this.window)
     }
     if (this.entry) sets.push(this.entry)
     if (this.canopy >= 0) sets.push({ felt: this.openings[this.canopy]! })
-    return sets
+  }
+
+  /** Whether an open window seeks the largest value of a figure. */
+  asks(what: Watched): boolean {
+    return this.sets.some(set => set[what] !== undefined)
+  }
+
+  /** Whether a figure is larger at a point than in a window that seeks it. */
+  beats(what: Watched, point: Point): boolean {
+    return this.sets.some(set => set[what] !== undefined && point[what] > set[what].value)
   }
 
   /** Where the flight is may hold the largest value of anything; without air neither dynamic pressure nor mach counts. */
   considerAll(): void {
-    this.consider(false)
-  }
-
-  /** A peak inside a step has been landed on. Others may lie so near that the next step begins behind them. */
-  stand(): void {
-    this.consider(true)
-  }
-
-  private consider(inside: boolean): void {
     const { craft, from } = this.voyage
     const inAir = craft.layer < craft.air.layers.length
-    const sets = this.sets()
     for (const what of WATCHED) {
       if (!inAir && (what === 'q' || what === 'mach' || what === 'heat')) continue
-      consider(craft, from, sets, what, inside)
+      consider(craft, from, this.sets, what, false)
     }
+  }
+
+  /** A figure's peak inside a step. */
+  stand(what: Watched, point: Point): void {
+    consider(this.voyage.craft, point, this.sets, what, true)
+  }
+
+  coast(): void {
+    this.coasting = true
+    this.reopen()
   }
 
   ignite(burn: number): void {
     this.burn = burn
     this.coasting = false
+    this.reopen()
   }
 
   liftoff(): void {
     this.ascending = true
+    this.reopen()
     this.considerAll()
     if (this.voyage.plan.space === null || this.spaceEdge === null) {
       this.inSpace = true
@@ -163,11 +177,16 @@ export class Log implements Journal {
     return (crewLimit !== null && this.ascending) || (entryCrewLimit !== null && this.fallen)
   }
 
-  /** Writes down what is felt at a moment, its change by lane at fixed time (a share of the way through a step), and how the moment moves where forces jump there. */
-  felt(point: Point, begin: Float64Array, end: Float64Array, share: number, shift: Float64Array | null): void {
-    const moment: Felt = { time: point.time, felt: point.felt, rate: point.feltRate, begin, end, share, shift }
+  /** Writes down what is felt at a moment, its change by lane at fixed time, and how the moment moves where forces jump there. */
+  felt(point: Point, slopes: Float64Array, shift: Float64Array | null): void {
+    const moment: Felt = { time: point.time, felt: point.felt, rate: point.feltRate, slopes, shift }
     if (this.ascending) this.climb.push(moment)
     if (this.fallen) this.fall.push(moment)
+  }
+
+  /** Writes down what is felt along the step just taken. */
+  trace(dt: number, peak: number, shift: Float64Array): void {
+    traceStep(this.voyage, dt, peak, shift)
   }
 
   /** A highest point of the flight so far: the way down begins here. */
@@ -183,6 +202,7 @@ export class Log implements Journal {
     const lanes = craft.lanes.length
     const heat = craft.heating > 0 ? { heat: createPeak(lanes) } : {}
     this.entry = { felt: createPeak(lanes), q: createPeak(lanes), ...heat }
+    this.reopen()
     this.heatAtTop = from.state[HEAT]!
     const taken = total(this.voyage, HEAT)
     this.heatSlopesAtTop = Float64Array.from(craft.lanes, (_, l) => taken(l))
@@ -194,6 +214,7 @@ export class Log implements Journal {
     putEscape(this.voyage, farness)
     this.closeWindow()
     this.ascending = false
+    this.reopen()
   }
 
   /** The ascent is over: its heat, and whether the flight goes on. */
@@ -202,6 +223,7 @@ export class Log implements Journal {
     this.considerAll()
     this.closeWindow()
     this.ascending = false
+    this.reopen()
     if (!voyage.descend) {
       voyage.end = 'comes down'
       return
@@ -224,12 +246,14 @@ export class Log implements Journal {
   under(index: number): void {
     this.endEntry()
     this.canopy = index
+    this.reopen()
   }
 
   private endEntry(): void {
     const { entry } = this
     if (!entry) return
     this.entry = null
+    this.reopen()
     const put = (name: FlightFigure, peak: Peak | undefined): void => {
       if (peak) this.put(name, Math.max(0, peak.value), l => (peak.value < 0 ? 0 : peak.slopes[l]!))
     }

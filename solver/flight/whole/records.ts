@@ -31,10 +31,6 @@ export function createPeak(lanes: number): Peak {
 /** The peaks of one phase of a burn or a coast, of one window: those not asked for are left out. */
 export type PeakSet = { readonly [K in Watched]?: Peak }
 
-export function figureAt(what: Watched, point: Point): number {
-  return point[what]
-}
-
 export function rateOf(what: Watched, point: Point): number {
   switch (what) {
     case 'felt':
@@ -52,26 +48,27 @@ export function rateOf(what: Watched, point: Point): number {
 
 /** Takes a point for a peak in each set where it is the largest yet. Inside a step a peak's own time drops out of its derivative; at an event (`lane.event`) it moves with it. */
 export function consider(craft: Craft, point: Point, sets: readonly PeakSet[], what: Watched, inside: boolean): void {
-  const value = figureAt(what, point)
-  for (const set of sets) {
-    const peak = set[what]
+  const value = point[what]
+  for (let k = 0; k < sets.length; k++) {
+    const peak = sets[k]![what]
     if (!peak || !(value > peak.value)) continue
     peak.value = value
     peak.altitude = point.state[H]!
     peak.time = point.time
-    takeSlopes(craft, point, peak, what, inside)
+    if (craft.lanes.length > 0) takeSlopes(craft, point, peak, what, inside)
   }
 }
 
 function takeSlopes(craft: Craft, point: Point, peak: Peak, what: Watched, inside: boolean): void {
-  craft.lanes.forEach((lane, l) => {
+  const { lanes, change } = craft
+  for (let l = 0; l < lanes.length; l++) {
+    const lane = lanes[l]!
     vary(craft, point, lane, l)
-    const { change } = craft
     peak.slopes[l] = change[what] + (inside ? 0 : rateOf(what, point) * lane.event)
-    if (what !== 'q') return
+    if (what !== 'q') continue
     const shift = inside ? -trend(craft, point, lane.state) / bend(craft, point) : lane.event
     peak.altitudeSlopes[l] = lane.state[H]! + point.state[U]! * shift
-  })
+  }
 }
 
 /** Change of the rate of dynamic pressure, ½ρ'uV² + ρ(u u̇ + w ẇ), where the state changes so, its rates as `craft.change` says. */
@@ -90,7 +87,8 @@ function trend(craft: Craft, point: Point, state: Float64Array): number {
   )
 }
 
-function bend(craft: Craft, point: Point): number {
+/** Change of the rate of dynamic pressure along the motion. */
+export function bend(craft: Craft, point: Point): number {
   craft.change.upRate = point.upJerk
   craft.change.sideRate = point.sideJerk
   return trend(craft, point, point.rates)

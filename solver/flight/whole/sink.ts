@@ -1,8 +1,9 @@
 import { airInto } from './air.ts'
+import type { Kind } from './events.ts'
 import { complete } from './forces.ts'
 import { createPoint, H, MASS, U, W } from './point.ts'
-import { feltSlopes } from './stride.ts'
-import { type Arrival, arrive, type Kind, meet } from './vacuum.ts'
+import { feltSlopes } from './trace.ts'
+import { type Arrival, arrive, meet } from './vacuum.ts'
 import type { Way } from './way.ts'
 
 /** Above this ε the series of the sinking speed is not trusted: 24 ε⁴ is what it leaves out. */
@@ -72,16 +73,9 @@ export function sink(voyage: Way): boolean {
 /** Goes to the end of the sinking, what is felt written down where it is asked for. */
 function settle(voyage: Way, to: Arrival): void {
   const { craft, log, from } = voyage
-  if (!log.tracing) {
-    arrive(voyage, to)
-    return
-  }
-  const begin = feltSlopes(craft, from)
-  const end = new Float64Array(craft.lanes.length)
-  log.felt(from, begin, end, 0, null)
+  if (log.tracing) log.felt(from, feltSlopes(craft, from), null)
   arrive(voyage, to)
-  end.set(feltSlopes(craft, voyage.from))
-  log.felt(voyage.from, begin, end, 1, null)
+  if (log.tracing) log.felt(voyage.from, feltSlopes(craft, voyage.from), null)
 }
 
 /** Whether the drag coefficient stays what it is at lower mach numbers. */

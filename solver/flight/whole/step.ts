@@ -1,6 +1,6 @@
 import { VERNER } from '../step.ts'
 import { vary } from './changes.ts'
-import type { Craft } from './craft.ts'
+import type { Craft, Lane } from './craft.ts'
 import { complete } from './forces.ts'
 import { ACTING, errors, march, passed, STAGES } from './march.ts'
 import { ANGLE, BACK_LOSS, copyNumbers, DRAG_LOSS, H, HEAT, MASS, type Point, SIZE, U, W } from './point.ts'
@@ -43,7 +43,7 @@ function errorOf(craft: Craft, to: Point, dt: number, care: Care): number {
 
 /** Carries the lanes over the step last attempted, from its beginning (`state`) to its end. */
 export function moveLanes(craft: Craft, from: Point, dt: number): void {
-  const { lanes, change } = craft
+  const { lanes } = craft
   if (lanes.length === 0) return
   fillStages(craft, from, dt)
   const moving = craft.mode !== 'pad'
@@ -55,22 +55,27 @@ export function moveLanes(craft: Craft, from: Point, dt: number): void {
     for (let i = 0; i < STAGES; i++) {
       if (i > 0) toStage(i, rates, begin, dt, state)
       vary(craft, i === 0 ? from : craft.stages[i]!, lane, l)
-      const at = SIZE * i
-      rates[at + H] = moving ? state[U]! : 0
-      rates[at + U] = change.upRate
-      rates[at + W] = change.sideRate
-      rates[at + MASS] = change.massRate
-      rates[at + ANGLE] = change.angleRate
-      rates[at + DRAG_LOSS] = change.dragLossRate
-      rates[at + BACK_LOSS] = change.backLossRate
-      rates[at + HEAT] = change.heatRate
+      putRates(craft, lane, i, moving)
     }
     toEnd(rates, begin, dt, state)
   }
 }
 
+function putRates({ change }: Craft, { state, stages: rates }: Lane, stage: number, moving: boolean): void {
+  const at = SIZE * stage
+  rates[at + H] = moving ? state[U]! : 0
+  rates[at + U] = change.upRate
+  rates[at + W] = change.sideRate
+  rates[at + MASS] = change.massRate
+  rates[at + ANGLE] = change.angleRate
+  rates[at + DRAG_LOSS] = change.dragLossRate
+  rates[at + BACK_LOSS] = change.backLossRate
+  rates[at + HEAT] = change.heatRate
+}
+
 /** The points of the stages of the step last attempted. */
 function fillStages(craft: Craft, from: Point, dt: number): void {
+  const { evaluations } = craft
   for (let i = 1; i < STAGES; i++) {
     const stage = craft.stages[i]!
     stage.state[H] = passed[ACTING * i]!
@@ -80,6 +85,7 @@ function fillStages(craft: Craft, from: Point, dt: number): void {
     stage.time = from.time + VERNER.nodes[i]! * dt
     complete(craft, stage)
   }
+  craft.evaluations = evaluations
 }
 
 /** The acting part of a lane at stage i, from its rates at the stages before. */
@@ -98,5 +104,37 @@ function toEnd(rates: Float64Array, begin: Float64Array, dt: number, state: Floa
     let sum = 0
     for (let j = 0; j < STAGES; j++) sum += WEIGHTS[j]! * rates[SIZE * j + k]!
     state[k] = begin[k]! + dt * sum
+  }
+}
+
+/** Moves the lanes from the end of the step just carried over to a place near it, `to` still being that end. */
+export function shiftLanes(craft: Craft, to: Point, dt: number, e: number): void {
+  const { lanes } = craft
+  for (let l = 0; l < lanes.length; l++) {
+    const lane = lanes[l]!
+    lane.kept.set(lane.state)
+    rateLane(craft, to, lane, l)
+    placeLane(lane, dt, e)
+  }
+}
+
+/** Works out a lane's rates at the end of the step just carried over, for `placeLane`. */
+export function rateLane(craft: Craft, to: Point, lane: Lane, l: number): void {
+  const moving = craft.mode !== 'pad'
+  vary(craft, to, lane, l)
+  putRates(craft, lane, STAGES, moving)
+}
+
+/** Fills a lane's state at a place of the step just carried over, whose end is in `kept`: cubics through values and rates at both ends, altitude by the integral of upward speed. */
+export function placeLane(lane: Lane, dt: number, e: number): void {
+  const { begin, kept, stages: rates, state } = lane
+  const last = SIZE * STAGES
+  for (let k = 0; k < SIZE; k++) {
+    const b = rates[last + k]! * dt
+    const fall = begin[k]! - kept[k]!
+    const c3 = rates[k]! * dt + b + 2 * fall
+    const c2 = c3 + fall + b
+    state[k] = kept[k]! + e * (b + e * (c2 + e * c3))
+    if (k === U) state[H] = kept[H]! + dt * e * (kept[U]! + e * (b / 2 + e * (c2 / 3 + (e * c3) / 4)))
   }
 }

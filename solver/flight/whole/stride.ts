@@ -1,50 +1,50 @@
-import { vary } from './changes.ts'
 import type { Craft } from './craft.ts'
-import { between, placeOf, type Watch } from './events.ts'
+import { between, fitStep } from './events.ts'
 import { complete } from './forces.ts'
-import { H, type Point, U } from './point.ts'
-import { figureAt, type Watched } from './records.ts'
-import { attempt, moveLanes } from './step.ts'
-import { arrangeWatches } from './watches.ts'
+import { createPoint, H, type Point, U } from './point.ts'
+import { bend, rateOf, WATCHED, type Watched } from './records.ts'
+import { attempt, moveLanes, shiftLanes } from './step.ts'
+import { falsePosition, Watches } from './watches.ts'
 import type { Moment, Way } from './way.ts'
 
-/** Parts of a step between which what is felt is written down. */
-const TRACE_PARTS = 8
-/** Where what is felt changes by less [m/s2] along a step its ends tell enough. */
-const STEADY = 0.02
-/** More than a flight watches for at once. */
-const MOST_WATCHES = 32
-/** A step shorter than this share of what accuracy allows has led nowhere. */
-const NO_STEP = 1e-9
+/** How far beyond its end a step may be extrapolated to an event, or be taken back, as a share of the step. */
+const REACH = 0.05
+/** A peak's place in its step is known to this; at a peak nothing hangs on it but its altitude. */
+const NEAR = 1e-8
+const NONE = -1
+
+/** Points of peaks live on too. */
+const spot: Point = createPoint()
 
 /** Steps, and lands on what a step meets. */
 export class Stride {
   /** The step that accuracy allows [s]. */
   natural = 0
   private readonly way: Way
-  private watches: readonly Watch[] = []
+  private readonly watches: Watches
   /** How far each watch is at the beginning of the step in hand and at its end; whether those of the beginning are known. */
-  private gaps = new Float64Array(MOST_WATCHES)
-  private ends = new Float64Array(MOST_WATCHES)
+  private gaps = new Float64Array(32)
+  private ends = new Float64Array(32)
   private fresh = false
-  /** Peaks just stood upon. */
-  private readonly stood = new Set<Watch['kind']>()
+  /** The watch that the step in hand meets. */
+  private met = NONE
 
   constructor(way: Way) {
     this.way = way
+    this.watches = new Watches(way)
   }
 
   /** Looks anew at what may come. */
   arrange(): void {
-    this.watches = arrangeWatches(this.way)
-    this.stood.clear()
+    this.watches.arrange()
     this.fresh = false
   }
 
   private look(): void {
-    const { from } = this.way
     const { watches, gaps } = this
-    for (let i = 0; i < watches.length; i++) gaps[i] = watches[i]!.gap(from)
+    const { from } = this.way
+    for (let i = 0; i < watches.count; i++) gaps[i] = watches.gap(i, from)
+    this.fresh = true
   }
 
   /** One step, to the next moment or event at most. False where no step can be taken. */
@@ -59,165 +59,170 @@ export class Stride {
       last = true
     } else if (dt > 0.55 * rest) dt = 0.55 * rest
     if (!this.fresh) this.look()
-    const near = this.nearest(dt)
-    const aimed = near < dt
+    const near = this.nearest(1.02 * dt)
+    const aimed = near <= 1.02 * dt && near < rest
     if (aimed) {
       dt = near
       last = false
     }
-    let error = attempt(craft, from, to, dt, care)
-    if (!(error <= 1)) {
-      this.natural = dt * (Number.isFinite(error) ? growth(error) : 0.2)
-      return this.natural > 1e-14 * Math.max(1, Math.abs(from.time))
-    }
-    let met: Watch | null = null
-    for (let round = 0; round < 12; round++) {
-      const found = this.earliest(dt, met)
-      if (!found) break
-      met = found.watch
-      last = false
-      dt *= 1 + found.place
+    let error = 0
+    let place = 0
+    for (let round = 0; ; round++) {
       error = attempt(craft, from, to, dt, care)
-      dt = this.refine(met, dt)
+      if (!(error <= 1)) {
+        this.natural = dt * (Number.isFinite(error) ? growth(error) : 0.2)
+        return this.natural > 1e-14 * Math.max(1, Math.abs(from.time))
+      }
+      place = this.earliest(dt, last ? 0 : REACH)
+      if (this.met === NONE || place >= -REACH || round === 12) break
+      // Too far beyond the event: once more, to where it seems to be.
+      dt *= 1 + place
+      last = false
     }
-    const begin = way.log.tracing ? feltSlopes(craft, from) : null
-    const shift = begin && craft.lanes.some(lane => lane.event !== 0) ? eventsOf(craft) : null
+    const met = this.met
+    const shift = way.log.tracing ? eventsOf(craft) : null
     moveLanes(craft, from, dt)
-    if (begin) this.trace(dt, begin, shift)
-    const grown = dt * growth(error)
-    this.natural = met || last || aimed ? Math.max(this.natural, grown) : grown
-    way.observer?.step(craft, from, to, dt)
+    const taken = dt * (1 + place)
+    if (met !== NONE) {
+      last = false
+      this.land(met, dt, place)
+    }
+    const grown = taken * growth(error)
+    this.natural = met !== NONE || last || aimed ? Math.max(this.natural, grown) : grown
+    const felt = this.peaks(taken)
+    if (shift) way.log.trace(taken, felt, shift)
+    way.observer?.step(craft, from, to, taken)
     if (last) to.time = moment.time
     way.from = to
     way.to = from
-    this.fresh = met === null
-    if (!met) [this.gaps, this.ends] = [this.ends, this.gaps]
-    // Two peaks in one moment would else be stood upon in turn for ever.
-    if (dt > NO_STEP * this.natural) this.stood.clear()
-    if (met) this.meet(met)
-    else if (last) way.clock.keep(moment)
+    this.fresh = met === NONE
+    if (met === NONE) {
+      const { gaps } = this
+      this.gaps = this.ends
+      this.ends = gaps
+    } else this.meet(met)
+    if (last) way.clock.keep(moment)
     return true
   }
 
-  /** Writes down what is felt along the step just taken, at its ends and between. */
-  private trace(dt: number, begin: Float64Array, shift: Float64Array | null): void {
-    const { craft, from, to, scratch, log } = this.way
-    const end = feltSlopes(craft, to)
-    log.felt(from, begin, end, 0, shift)
-    const change = Math.abs(to.felt - from.felt) + dt * (Math.abs(from.feltRate) + Math.abs(to.feltRate))
-    const parts = change < STEADY ? 1 : TRACE_PARTS
-    for (let k = 1; k < parts; k++) {
-      between(craft, from, to, dt, k / parts - 1, scratch)
-      log.felt(scratch, begin, end, k / parts, null)
+  /** Moves the step's end, and the lanes, to the event met at a place near it. */
+  private land(met: number, dt: number, place: number): void {
+    const { craft, from, to } = this.way
+    if (place !== 0) {
+      shiftLanes(craft, to, dt, place)
+      fitStep(craft, from, to, dt)
+      between(craft, from, to, dt, place, to)
     }
-    log.felt(to, begin, end, 1, null)
-  }
-
-  /** Lands on a watch as exactly as the integrator can: Newton on the step's length. */
-  private refine(watch: Watch, begin: number): number {
-    const { craft, from, to, care } = this.way
-    let dt = begin
-    if (!isPeak(watch.kind)) {
-      for (let i = 0; i < 5; i++) {
-        const shift = -watch.gap(to) / watch.rate(to)
-        if (!(Math.abs(shift) > 1e-12 * dt) || !(dt + shift > 0)) break
-        dt += shift
-        attempt(craft, from, to, dt, care)
-      }
-    }
-    if (!Number.isNaN(watch.altitude)) {
-      to.state[H] = watch.altitude
+    const { watches } = this
+    if (watches.isLevel(met)) {
+      to.state[H] = watches.levels[met]!
       complete(craft, to)
-    }
-    if (watch.kind === 'apoapsis') {
+    } else if (watches.kinds[met] === 'apoapsis') {
       to.state[U] = 0
       complete(craft, to)
     }
-    return dt
   }
 
-  /** The first watch that the step in hand meets, before the one already landed on. */
-  private earliest(dt: number, met: Watch | null): { watch: Watch; place: number } | null {
-    const { from, to, craft, scratch } = this.way
-    let best: { watch: Watch; place: number } | null = null
+  /** Where the first watch is met that the step in hand meets, or just does not reach; which one goes to `met`. */
+  private earliest(dt: number, reach: number): number {
+    const { from, to, craft } = this.way
     const { watches, gaps, ends } = this
-    for (let i = 0; i < watches.length; i++) {
-      const watch = watches[i]!
-      const end = watch.gap(to)
+    this.met = NONE
+    let first = reach
+    let fitted = false
+    for (let i = 0; i < watches.count; i++) {
+      const end = watches.gap(i, to)
       ends[i] = end
-      if (watch === met || !(gaps[i]! < 0 && end >= 0) || this.stood.has(watch.kind)) continue
-      const place = placeOf(craft, from, to, dt, watch, scratch)
-      if (best && place >= best.place) continue
-      // What comes within rounding of the event already landed on comes with it.
-      if (met && place > -1e-11) continue
-      if (isPeak(watch.kind) && !this.beats(watch.kind, met !== null && place === 0)) continue
-      best = { watch, place }
+      if (!(gaps[i]! < 0)) continue
+      const ahead = end < 0 && reach > 0 && watches.isFitted(i)
+      if (!(end >= 0) && !(ahead && end + 1.2 * reach * dt * watches.rate(i, to) >= 0)) continue
+      if (!fitted) fitStep(craft, from, to, dt)
+      fitted = true
+      if (ahead && !(watches.fittedGap(i, to, dt, reach) >= 0)) continue
+      const place = watches.place(i, from, to, dt, ahead ? 0 : -1, ahead ? reach : 0)
+      if (this.met !== NONE && place >= first) continue
+      first = place
+      this.met = i
     }
-    return best
+    return this.met === NONE ? 0 : first
   }
 
-  /** Whether the peak at the scratch point is larger than one that is kept. */
-  private beats(kind: Watch['kind'], atEnd: boolean): boolean {
-    const what = watchedOf(kind)
-    const point = atEnd ? this.way.to : this.way.scratch
-    return this.way.log.sets().some(set => set[what] !== undefined && figureAt(what, point) > set[what].value)
+  /** Peaks inside the step taken, of `dt` seconds; gives the place of one of what is felt, or 0. */
+  private peaks(dt: number): number {
+    const { craft, from, to, log } = this.way
+    const inAir = craft.layer < craft.air.layers.length
+    let felt = 0
+    let fitted = false
+    for (const what of WATCHED) {
+      if (!(rateOf(what, from) > 0) || rateOf(what, to) > 0 || !log.asks(what)) continue
+      if (!inAir && what !== 'felt' && what !== 'speed') continue
+      if (!fitted) fitStep(craft, from, to, dt)
+      fitted = true
+      const place = this.stand(what, dt)
+      if (what === 'felt') felt = place
+    }
+    return felt
   }
 
-  /** About when the next altitude or mach number that is watched is met: a little beyond it, so that the step meets it. */
+  /** Finds a peak and takes it; where its altitude or its derivatives are asked for, by a step of its own. */
+  private stand(what: Watched, dt: number): number {
+    const { craft, from, to, scratch, care, log } = this.way
+    const place = falsePosition(-rateOf(what, from), -rateOf(what, to), NEAR, e => {
+      between(craft, from, to, dt, e, scratch)
+      return -rateOf(what, scratch)
+    })
+    between(craft, from, to, dt, place, scratch)
+    if (!log.beats(what, scratch)) return place
+    const { lanes } = craft
+    let part = dt * (1 + place)
+    if ((lanes.length === 0 && what !== 'q') || !(part > 0)) {
+      log.stand(what, scratch)
+      return place
+    }
+    const { evaluations } = craft
+    attempt(craft, from, spot, part, care)
+    if (what === 'q') {
+      const shift = -spot.qRate / bend(craft, spot)
+      if (Math.abs(shift) < 0.01 * dt && part + shift > 0) {
+        part += shift
+        attempt(craft, from, spot, part, care)
+      }
+    }
+    for (const lane of lanes) {
+      lane.kept.set(lane.state)
+      lane.state.set(lane.begin)
+    }
+    moveLanes(craft, from, part)
+    log.stand(what, spot)
+    for (const lane of lanes) lane.state.set(lane.kept)
+    craft.evaluations = evaluations + (lanes.length > 0 ? 8 : 0)
+    return place
+  }
+
+  /** About when the next watch is met. */
   private nearest(horizon: number): number {
     const { from } = this.way
-    let near = Number.POSITIVE_INFINITY
     const { watches, gaps } = this
-    for (let i = 0; i < watches.length; i++) {
-      const gap = -gaps[i]!
-      if (!(gap > 0)) continue
-      const watch = watches[i]!
-      if (Number.isNaN(watch.altitude) && watch.kind !== 'mach') continue
-      const rising = watch.rate(from)
-      const altitude = !Number.isNaN(watch.altitude)
-      const sign = altitude ? Math.sign(watch.altitude - from.state[H]!) : 0
-      const bend = altitude ? sign * from.rates[U]! : 0
-      const square = rising * rising + 2 * bend * gap
-      if (!(square > 0)) continue
-      const t = (2 * gap) / (rising + Math.sqrt(square))
-      if (t > 0 && t < horizon) near = Math.min(near, t)
+    let near = Number.POSITIVE_INFINITY
+    for (let i = 0; i < watches.count; i++) {
+      const time = watches.timeTo(i, gaps[i]!, from, horizon)
+      if (time < near) near = time
     }
-    return near * 1.0005
+    return near
   }
 
   /** A watch has been landed on. */
-  private meet(watch: Watch): void {
-    const { craft, from, log } = this.way
-    craft.lanes.forEach((lane, l) => {
-      lane.event = -watch.change(from, l) / watch.rate(from)
-    })
-    if (isPeak(watch.kind)) {
-      log.stand()
-      this.stood.add(watch.kind)
-      return
-    }
-    this.way.happen(watch.kind)
+  private meet(met: number): void {
+    const { craft, from } = this.way
+    const { watches } = this
+    const { lanes } = craft
+    for (let l = 0; l < lanes.length; l++) lanes[l]!.event = -watches.change(met, from, l) / watches.rate(met, from)
+    this.way.happen(watches.kinds[met]!)
   }
 }
 
 function eventsOf(craft: Craft): Float64Array {
   return Float64Array.from(craft.lanes, lane => lane.event)
-}
-
-/** Change of what is felt, by lane at fixed time. */
-export function feltSlopes(craft: Craft, point: Point): Float64Array {
-  return Float64Array.from(craft.lanes, (lane, l) => {
-    vary(craft, point, lane, l)
-    return craft.change.felt
-  })
-}
-
-function isPeak(kind: Watch['kind']): boolean {
-  return kind === 'felt' || kind === 'q' || kind === 'speed' || kind === 'mach peak' || kind === 'heat'
-}
-
-function watchedOf(kind: Watch['kind']): Watched {
-  return kind === 'mach peak' ? 'mach' : (kind as Watched)
 }
 
 /** Factor for the next step: 0.9 err^(−3/16), from 0.2 to 5, by square roots. */

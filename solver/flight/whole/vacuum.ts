@@ -1,3 +1,4 @@
+import type { Kind } from './events.ts'
 import { coastTo, type Leg, orbitOf } from './kepler.ts'
 import { ANGLE, copyState, createPoint, H, type Point, U, W } from './point.ts'
 import type { Way } from './way.ts'
@@ -32,8 +33,6 @@ export function coastAbove(voyage: Way): void {
   }
   go(voyage, kind, coastTo(mu, r, u, w, radius + altitude, true), altitude)
 }
-
-export type Kind = 'space' | 'apoapsis' | 'opening' | 'edge' | 'ground'
 
 /** The highest altitude below at which something happens on the way down. */
 function nextBelow({ craft, from, log, canopies, plan }: Way): { kind: Kind; altitude: number } {

@@ -2,7 +2,7 @@ import { layerAt } from './air.ts'
 import { Canopies } from './canopies.ts'
 import { Clock, isReached } from './clock.ts'
 import type { Craft } from './craft.ts'
-import type { Watch } from './events.ts'
+import type { Kind } from './events.ts'
 import { Ledger } from './figures.ts'
 import { complete } from './forces.ts'
 import { happen } from './happen.ts'
@@ -162,7 +162,7 @@ export class Voyage implements Way {
     this.stride.arrange()
   }
 
-  happen(kind: Watch['kind']): void {
+  happen(kind: Kind): void {
     happen(this, kind)
   }
 

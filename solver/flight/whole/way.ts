@@ -1,9 +1,9 @@
 import type { Craft } from './craft.ts'
-import type { Watch } from './events.ts'
+import type { Kind } from './events.ts'
 import type { Ledger } from './figures.ts'
 import type { WholeDirection, WholePlan } from './plan.ts'
 import type { Point } from './point.ts'
-import type { PeakSet } from './records.ts'
+import type { Watched } from './records.ts'
 import type { Burn, Schedule, Varied } from './schedule.ts'
 import type { Care } from './step.ts'
 
@@ -55,7 +55,7 @@ export interface Way {
   /** Looks anew at what may come. */
   readonly arrange: () => void
   /** What a met event brings; `lane.event` must be set. */
-  readonly happen: (kind: Watch['kind']) => void
+  readonly happen: (kind: Kind) => void
   /** Puts the end of a coast in closed form in place of where the flight is. */
   readonly move: (point: Point) => void
 }
@@ -77,12 +77,13 @@ export interface Journal {
   readonly ascending: boolean
   readonly fallen: boolean
   readonly tracing: boolean
-  coasting: boolean
   readonly inSpace: boolean
   readonly spaceEdge: number | null
-  readonly sets: () => readonly PeakSet[]
+  readonly asks: (what: Watched) => boolean
+  readonly beats: (what: Watched, point: Point) => boolean
+  readonly coast: () => void
   readonly considerAll: () => void
-  readonly stand: () => void
+  readonly stand: (what: Watched, point: Point) => void
   readonly ignite: (burn: number) => void
   readonly burnout: (burn: Burn) => void
   readonly drop: (stage: number) => void
@@ -91,13 +92,8 @@ export interface Journal {
   readonly apoapsis: () => void
   readonly closeAscent: () => void
   readonly ground: () => void
-  readonly felt: (
-    point: Point,
-    begin: Float64Array,
-    end: Float64Array,
-    share: number,
-    shift: Float64Array | null,
-  ) => void
+  readonly felt: (point: Point, slopes: Float64Array, shift: Float64Array | null) => void
+  readonly trace: (dt: number, peak: number, shift: Float64Array) => void
   readonly opening: (index: number) => void
   readonly under: (index: number) => void
   readonly escape: (farness: { readonly v: number; readonly d: readonly [number, number, number] }) => void
@@ -111,7 +107,10 @@ export interface Opener {
   readonly waits: boolean
   readonly altitudeChange: (lane: number) => number
   readonly opensHere: () => boolean
-  readonly watch: () => Watch | null
+  readonly waiting: boolean
+  readonly gap: (point: Point) => number
+  readonly gapRate: (point: Point) => number
+  readonly gapChange: (point: Point, lane: number) => number
   readonly arm: () => void
   readonly open: () => void
   readonly full: () => void
