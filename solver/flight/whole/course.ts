@@ -108,7 +108,7 @@ class Recorder implements Observer {
     this.behind = behind
   }
 
-  step(craft: Craft, from: Point, to: Point, dt: number): void {
+  step(craft: Craft, from: Point, to: Point, dt: number, peaks: readonly number[]): void {
     this.hold = this.onPad ? 0 : craft.hold
     const jumped = Math.abs(from.felt - this.lastFelt) > 1e-6 * Math.abs(from.felt)
     if (this.rows.length === 0) this.write(craft, from)
@@ -117,6 +117,8 @@ class Recorder implements Observer {
       (_, k) => (k + 1) / Math.ceil(dt / this.spacing) - 1,
     )
     if (jumped && this.behind < dt) places.unshift(this.behind / dt - 1)
+    for (const peak of peaks) if (peak > -1 && peak < 0) places.push(peak)
+    places.sort((a, b) => a - b)
     if (places.length > 0) fitStep(craft, from, to, dt)
     for (const place of places) {
       between(craft, from, to, dt, place, this.scratch)

@@ -16,6 +16,8 @@ export function fallAlone(flight: Voyage, dropped: Dropped, limit: number): void
   const { craft, from } = fall
   carry(fall, 0)
   craft.hold = flight.craft.hold
+  // A guided flight leans though its rail does not.
+  craft.vertical = flight.craft.vertical
   from.time = dropped.time
   for (let k = 0; k < SIZE; k++) from.state[k] = dropped.state[k]!
   from.state[MASS] = plan.stages[0]!.dryMass

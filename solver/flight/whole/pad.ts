@@ -75,7 +75,7 @@ function hold(voyage: Way, burnout: number): boolean {
       ready = true
     }
     moveLanes(craft, from, taken)
-    voyage.observer?.step(craft, from, to, taken)
+    voyage.observer?.step(craft, from, to, taken, [])
     voyage.from = to
     voyage.to = from
     if (!ready) continue

@@ -28,6 +28,8 @@ export class Stride {
   private fresh = false
   /** The watch that the step in hand meets. */
   private met = NONE
+  /** Where in it peaks stand. */
+  private readonly places: number[] = []
 
   constructor(way: Way) {
     this.way = way
@@ -80,6 +82,7 @@ export class Stride {
       last = false
     }
     const met = this.met
+    if (met !== NONE && this.watches.kinds[met] === 'mach') place = this.polish(met, dt, place)
     const shift = way.log.tracing ? eventsOf(craft) : null
     moveLanes(craft, from, dt)
     const taken = dt * (1 + place)
@@ -91,7 +94,7 @@ export class Stride {
     this.natural = met !== NONE || last || aimed ? Math.max(this.natural, grown) : grown
     const felt = this.peaks(taken)
     if (shift) way.log.trace(taken, felt, shift)
-    way.observer?.step(craft, from, to, taken)
+    way.observer?.step(craft, from, to, taken, this.places)
     if (last) to.time = moment.time
     way.from = to
     way.to = from
@@ -103,6 +106,21 @@ export class Stride {
     } else this.meet(met)
     if (last) way.clock.keep(moment)
     return true
+  }
+
+  /** The place at which a mach number is met, by the state there: off it by more than rounding a flight would meet it again. */
+  private polish(met: number, dt: number, place: number): number {
+    const { craft, from, to, scratch } = this.way
+    let e = place
+    for (let round = 0; round < 4; round++) {
+      fitStep(craft, from, to, dt)
+      between(craft, from, to, dt, e, scratch)
+      const shift = -this.watches.gap(met, scratch) / (this.watches.rate(met, scratch) * dt)
+      if (!(Math.abs(shift) < REACH)) return place
+      e += shift
+      if (Math.abs(shift) < 1e-14) break
+    }
+    return e
   }
 
   /** Moves the step's end, and the lanes, to the event met at a place near it. */
@@ -153,12 +171,14 @@ export class Stride {
     const inAir = craft.layer < craft.air.layers.length
     let felt = 0
     let fitted = false
+    this.places.length = 0
     for (const what of WATCHED) {
       if (!(rateOf(what, from) > 0) || rateOf(what, to) > 0 || !log.asks(what)) continue
       if (!inAir && what !== 'felt' && what !== 'speed') continue
       if (!fitted) fitStep(craft, from, to, dt)
       fitted = true
       const place = this.stand(what, dt)
+      this.places.push(place)
       if (what === 'felt') felt = place
     }
     return felt

@@ -9,8 +9,8 @@ import type { Care } from './step.ts'
 
 /** What follows a flight. */
 export interface Observer {
-  /** A step taken, of `dt` seconds, between two points. */
-  readonly step: (craft: Craft, from: Point, to: Point, dt: number) => void
+  /** A step taken, of `dt` seconds, between two points, with peaks at these places (−1 its beginning, 0 its end). */
+  readonly step: (craft: Craft, from: Point, to: Point, dt: number, peaks: readonly number[]) => void
   /** Something that happens; `part`: which stage or parachute. */
   readonly event: (name: string, craft: Craft, point: Point, part: number) => void
   /** A coast without air in closed form, to `to`. */
