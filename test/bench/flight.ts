@@ -1,6 +1,7 @@
 import { EARTH, fly } from '../../solver/flight/index.ts'
-import type { Direction, Plan, StageNumbers } from '../../solver/flight/plan.ts'
+import { type Direction, FLOWN, type Plan, type StageNumbers } from '../../solver/flight/plan.ts'
 import { us76 } from '../../solver/flight/us76.ts'
+import { FLIGHT_FIGURES } from '../../solver/flight/whole/figures.ts'
 import { flyWhole, type Reach } from '../../solver/flight/whole/fly.ts'
 import { constantCurve } from '../../solver/model/curve.ts'
 import { wholeOf } from '../support/whole.ts'
@@ -61,6 +62,13 @@ export function benchFlight(row: Row): void {
   row('the same ascent by the general flight', `${general.ratio.toFixed(1)} ×`, '')
   const down = ratio(many(whole('to the ground')), many(plain), 60, 100)
   row('… and down to the ground', `${down.ratio.toFixed(1)} ×`, '')
+  const plan = next()
+  const rise = fly(plan, [], 'tight').figures[FLOWN.indexOf('apoapsis time')]!
+  const all = flyWhole(wholeOf(plan), [], 'tight', 'to the ground')
+  const fall = all.figures[FLIGHT_FIGURES.indexOf('flight time')]!
+  row('… to apoapsis, each second of flight', `${((general.a / 20 / rise) * 1000).toFixed(3)} µs`, '')
+  row('… to the ground, each second of flight', `${((down.a / 20 / fall) * 1000).toFixed(3)} µs`, '')
+  row('… over the quick ascent’s, each second of flight', `${((down.ratio * rise) / fall).toFixed(1)} ×`, '≤ 2 ×')
 }
 
 // Dormand & Prince, J. Comput. Appl. Math. 6 (1980): 5(4), seven stages, first same as last.
