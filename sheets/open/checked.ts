@@ -26,6 +26,8 @@ export interface Surroundings {
   readonly local: { readonly name: string; readonly dimension: Dimension } | null
   /** Told of each table used, so that use outside its range can be noticed at the answer. */
   readonly used: (table: TableEntry, argument: Expr, span: Span) => void
+  /** Told of each count of motors that is not a plain number, so that a broken one can be noticed once its value is known. */
+  readonly counted: (count: Expr, span: Span) => void
   /** Names that a wrong one may have meant. */
   readonly known: () => Vocabulary
   /** Whether a name belongs to a line that is wrong itself: there nothing more is said. */

@@ -48,6 +48,7 @@ export function motorOf(
     )
     return null
   }
+  if (count.op !== 'const') around.counted(count, slots.spanOf('count'))
   const thrusts = curve ? curveThrusts(slots, curve, count, around) : flatThrusts(slots, count, around)
   const lasting = lastingOf(slots, curve !== undefined, around)
   if (lasting === null || !thrusts) return null

@@ -26,6 +26,7 @@ export function surroundings(scope: Scope, growing: Growing): Surroundings {
     local: null,
     table: name => growing.tableEntries.get(name),
     used: (table, argument, span) => growing.tables.push({ table, argument, span, flight: null }),
+    counted: (count, span) => growing.counts.push({ count, span }),
     known,
     lost: name => scope.lost.has(name) || (scope.names.get(name)?.kind === 'table' && !growing.tableEntries.has(name)),
     lookup: (name, of, span) =>

@@ -40,6 +40,7 @@ export function openTree(tree: Tree, load: Load | null): Reading {
     flights: [],
     tableEntries: new Map(),
     tables: [],
+    counts: [],
   }
   const scope = gather(tree.statements, growing.problems, tree.lost)
   const around = surroundings(scope, growing)
@@ -71,6 +72,7 @@ export function openTree(tree: Tree, load: Load | null): Reading {
     targets: rest.targets.map(each => each.info),
     aims: rest.aims.map(each => each.info),
     tables: growing.tables,
+    counts: growing.counts,
     shown: shownOf(growing.info, growing.ids),
     variants,
     problems,

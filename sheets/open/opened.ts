@@ -69,6 +69,12 @@ export interface TableUse {
   readonly flight: number | null
 }
 
+/** A count of motors that is worked out: it must come to a whole number. */
+export interface CountUse {
+  readonly count: Expr
+  readonly span: Span
+}
+
 export interface Shown {
   readonly id: Id
   readonly names: readonly string[]
@@ -97,6 +103,7 @@ export interface Opened {
   readonly targets: readonly TargetInfo[]
   readonly aims: readonly AimInfo[]
   readonly tables: readonly TableUse[]
+  readonly counts: readonly CountUse[]
   /** The quantities that are shown, in order, with the names they are shown by: a lone flight's figures by two. */
   readonly shown: readonly Shown[]
   readonly variants: readonly VariantBlock[]
@@ -115,6 +122,7 @@ export interface Growing {
   readonly flights: FlightModel[]
   readonly tableEntries: Map<string, TableEntry>
   readonly tables: TableUse[]
+  readonly counts: CountUse[]
 }
 
 /** Adds a quantity under its name and gives its place. */

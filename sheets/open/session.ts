@@ -29,6 +29,8 @@ export interface Compiled {
   readonly rangeSlots: readonly (readonly [number, number, number])[]
   /** Slots of the arguments of the tables read, −1 where it is a drag curve's mach. */
   readonly tableSlots: readonly number[]
+  /** Slots of the counts of motors that are worked out. */
+  readonly countSlots: readonly number[]
   /** Slots of facts' errors, by fact. */
   readonly errorSlots: ReadonlyMap<number, number>
   /** The sheet with its facts free, made when it is first asked how targets move with them. */
@@ -53,7 +55,7 @@ export interface Session {
 
 /** Compiles a sheet without errors. */
 export function compileSheet(reading: Reading): Compiled {
-  const { model, info, tables } = reading.opened
+  const { model, info, tables, counts } = reading.opened
   const extras: Expr[] = []
   const add = (expr: Expr | null): number => (expr ? extras.push(expr) - 1 : -1)
   const ranges = new Map(
@@ -65,6 +67,7 @@ export function compileSheet(reading: Reading): Compiled {
     }),
   )
   const used = tables.map(use => (readsLocal(use.argument) ? -1 : add(use.argument)))
+  const motors = counts.map(({ count }) => add(count))
   const spaces = model.flights.map(flight => {
     const body = model.bodies[flight.body]!
     return add(body.kind === 'own' ? body.space : null)
@@ -83,6 +86,7 @@ export function compileSheet(reading: Reading): Compiled {
       return [slot(from), slot(to), slot(step)]
     }),
     tableSlots: used.map(slot),
+    countSlots: motors.map(slot),
     bodyNumbers: numbers,
     bodySlots: bodies.map(slot),
     spaceSlots: spaces.map(slot),

@@ -12,6 +12,7 @@ export function numberProblems(session: Session): readonly Problem[] {
   return [
     ...valueProblems(session),
     ...bodies.map(({ place: _, ...problem }): Problem => problem),
+    ...countProblems(session),
     ...flightProblems(session, faulty),
     ...bandProblems(session),
     ...equalityProblems(session),
@@ -48,6 +49,42 @@ function flightProblems({ state, compiled }: Session, faultyBodies: ReadonlySet<
     const span = opened.info[opened.ids.get(`liftoff mass of ${flight.name}`)!]!.span
     return fault === null ? [] : [error(span, `The flight "${flight.name}" cannot be flown: ${fault}.`)]
   })
+}
+
+/** Counts of motors that are worked out: a number that is not whole, or levers that may come between whole ones. */
+function countProblems({ state, compiled, ranges }: Session): Problem[] {
+  const { program } = state
+  const { counts, model } = compiled.reading.opened
+  return counts.flatMap(({ count, span }, place) => {
+    const slot = compiled.countSlots[place]!
+    if (slot < program.algebra) {
+      const value = state.values[slot]!
+      if (!Number.isFinite(value) || isWhole(value)) return []
+      return [error(span, `The count is of whole motors, 1 or more; here it comes to ${Number(value.toPrecision(9))}.`)]
+    }
+    const id = count.op === 'ref' && model.quantities[count.id]!.role === 'lever' ? count.id : null
+    if (id === null)
+      return [
+        error(
+          span,
+          'This count of motors is worked out from levers, and could come between whole numbers.',
+          'Write a lever that counts the motors in steps of 1, and give its name here.',
+        ),
+      ]
+    const lever = program.levers.indexOf(id)
+    const pinned = state.pinned(lever)
+    const range = ranges[lever]
+    const settings = Number.isNaN(pinned) ? range?.range.settings : Float64Array.of(pinned)
+    if (!range || settings?.every(isWhole)) return []
+    const words = 'The count is of whole motors, 1 or more, but this lever also stands between them.'
+    return [error(span, words, 'Let the lever go from a whole number to a whole number in steps of 1.')]
+  })
+}
+
+/** 1, 2, 3 … as far as decimals that are worked out tell. */
+function isWhole(value: number): boolean {
+  const near = Math.round(value)
+  return near >= 1 && Math.abs(value - near) <= 1e-9 * near
 }
 
 function bandProblems({ state, compiled }: Session): Problem[] {

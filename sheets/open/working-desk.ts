@@ -57,7 +57,7 @@ function valuesIn(model: Model, exprs: readonly Expr[]): readonly number[] {
 }
 
 function checkedAt(expression: Expression, mach: number | null, { around }: Desk): Checked | null {
-  const quiet = { ...around, problems: [], used: () => {} }
+  const quiet = { ...around, problems: [], used: () => {}, counted: () => {} }
   if (mach === null) return elaborate(expression, quiet)
   const checked = elaborate(expression, { ...quiet, local: { name: 'mach', dimension: NONE } })
   return checked && { ...checked, expr: atMach(checked.expr, mach) }
