@@ -84,6 +84,8 @@ export interface FactView {
   readonly whole: Stretch
   /** A plain number, so that one gesture makes it a lever: the range that is offered. */
   readonly lever: string | null
+  /** Of such a number a line of variants: as it is, and at the end of that range. */
+  readonly each: string | null
 }
 
 /** A problem, and the edit of the text that mends it where that is sure. */

@@ -1,20 +1,14 @@
 import type { BodyNumbers } from '../../solver/flight/plan.ts'
-import type { WholePlan, WholeStage } from '../../solver/flight/whole/plan.ts'
+import type { WholePlan } from '../../solver/flight/whole/plan.ts'
 import { H, MASS, U, W } from '../../solver/flight/whole/point.ts'
 import { carry } from '../../solver/flight/whole/staging.ts'
 import { Voyage } from '../../solver/flight/whole/voyage.ts'
 import { constantCurve } from '../../solver/model/curve.ts'
 import { heronPlan } from '../support/vehicles.ts'
-import { wholeOf } from '../support/whole.ts'
+import { stageLike, wholeOf } from '../support/whole.ts'
 
 const heron = heronPlan(0.92, 0.61)
-const stage = (numbers: Partial<WholeStage>): WholeStage => ({
-  ...heron.stages[0]!,
-  throttleCap: 1,
-  separationDelay: 0,
-  ignitionDelay: 0,
-  ...numbers,
-})
+const stage = stageLike(heron.stages[0]!)
 
 /**
  * Ballistic entries into exponential air: speed [m/s], angle below the horizontal [deg], mass over drag area [kg/m2], peak [g0].

@@ -3,23 +3,17 @@ import { EARTH } from '../../solver/flight/air.ts'
 import type { BodyNumbers } from '../../solver/flight/plan.ts'
 import { wholeHistory } from '../../solver/flight/whole/course.ts'
 import { flyWholeAt } from '../../solver/flight/whole/fly.ts'
-import type { Canopy, WholePlan, WholeStage } from '../../solver/flight/whole/plan.ts'
+import type { Canopy, WholePlan } from '../../solver/flight/whole/plan.ts'
 import { H, MASS, U } from '../../solver/flight/whole/point.ts'
 import { carry } from '../../solver/flight/whole/staging.ts'
 import { Voyage } from '../../solver/flight/whole/voyage.ts'
 import { constantCurve, pchip } from '../../solver/model/curve.ts'
 import { canopyPlan, ENTRIES, entryPeak, TERMINAL } from '../outside/descents.ts'
 import { heronPlan } from '../support/vehicles.ts'
-import { flown, leverOf, placeIn, wholeOf } from '../support/whole.ts'
+import { flown, leverOf, placeIn, stageLike, wholeOf } from '../support/whole.ts'
 
 const heron = heronPlan(0.92, 0.61)
-const stage = (numbers: Partial<WholeStage>): WholeStage => ({
-  ...heron.stages[0]!,
-  throttleCap: 1,
-  separationDelay: 0,
-  ignitionDelay: 0,
-  ...numbers,
-})
+const stage = stageLike(heron.stages[0]!)
 const canopy = (numbers: Partial<Canopy>): Canopy => ({
   area: 5,
   altitude: 5000,

@@ -14,6 +14,11 @@ const STILL: Omit<StageNumbers, 'drag'> = {
   referenceArea: 0,
 }
 
+/** Makes stages like one that is not throttled and waits for nothing, with some numbers of their own. */
+export function stageLike(stage: StageNumbers): (numbers: Partial<WholeStage>) => WholeStage {
+  return numbers => ({ ...stage, throttleCap: 1, ...AT_ONCE, ...numbers })
+}
+
 /** A plan of one stage straight up as a whole flight's, with some of its numbers changed; more stages come on top. */
 export function wholeOf(plan: Plan, changes: Partial<WholePlan> = {}): WholePlan {
   const stages = changes.stages ?? plan.stages.map((stage): WholeStage => ({ ...stage, ...AT_ONCE }))

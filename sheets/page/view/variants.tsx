@@ -38,15 +38,13 @@ export function Variants() {
 
 /** How to write them, by the first fact of the sheet that is a plain number. */
 function NoneYet({ facts }: { readonly facts: readonly FactView[] }) {
-  const fact = facts.find(({ lever }) => lever !== null)
-  const line = fact
-    ? `each ${fact.name} over ${fact.written}, ${/ to (.*)$/.exec(fact.lever!)![1]}`
-    : 'each NAME over A, B, C'
+  const own = facts.find(({ each }) => each !== null)?.each
+  const line = own ?? 'each NAME over A, B, C'
   return (
     <p class="hint">
       None so far. Write a line <code>variants</code> and below it, indented, lines such as <code>{line}</code>: the
       sheet is then solved once for each.{' '}
-      {fact && (
+      {own && (
         <button
           type="button"
           class="foot"

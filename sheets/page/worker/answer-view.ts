@@ -113,16 +113,20 @@ function factView(fact: OutlineFact, answered: QuantityAnswer | undefined): Fact
     description: fact.description,
     at: fact.value.at,
     whole: fact.whole,
-    lever: rangeOffered(fact),
+    ...rangeOffered(fact),
   }
 }
 
 /** A fact made a lever may move a fifth either way; a zero has no fifth, and what is worked out no number to move. */
-function rangeOffered({ name, value }: OutlineFact): string | null {
-  if (!value.unit) return null
+function rangeOffered({ name, value }: OutlineFact): Pick<FactView, 'lever' | 'each'> {
+  const none = { lever: null, each: null }
+  if (!value.unit) return none
   const number = Number.parseFloat(value.text.replace('−', '-'))
-  if (!Number.isFinite(number) || number === 0) return null
+  if (!Number.isFinite(number) || number === 0) return none
   const ends = [0.8 * number, 1.2 * number].sort((a, b) => a - b).map(end => Number(end.toPrecision(3)))
   const unit = value.unit.text === '' ? '' : ` ${value.unit.text}`
-  return `lever ${name} from ${ends[0]}${unit} to ${ends[1]}${unit}`
+  return {
+    lever: `lever ${name} from ${ends[0]}${unit} to ${ends[1]}${unit}`,
+    each: `each ${name} over ${value.text}, ${ends[1]}${unit}`,
+  }
 }

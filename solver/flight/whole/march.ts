@@ -19,7 +19,7 @@ export const STAGES = 8
 /** Numbers that a stage's state is kept as: those that rates hang on. */
 export const ACTING = 4
 
-/** Rates at the stages of the step in hand, as in a point's; states there; errors but for the last stage's share, by component. */
+/** Rates at the stages of the step in hand, as in a point's (eight numbers each: below, K[16] is the rise at the third); states there; errors but for the last stage's share, by component. */
 const K = new Float64Array(STAGES * SIZE)
 export const passed = new Float64Array(STAGES * ACTING)
 export const errors = new Float64Array(SIZE)
