@@ -21,6 +21,8 @@ export class Model {
   readonly error: Float64Array
   /** Counts predictions and lessons: while it stands, so does the last prediction. */
   predictions = 0
+  /** Counts lessons: while it stands, a point is predicted as before. */
+  lessons = 0
   /** Samples that predict: those that lift, those that do not. */
   private readonly members: [number[], number[]] = [[], []]
   private readonly bend: Float64Array
@@ -49,6 +51,7 @@ export class Model {
   /** Takes a sample in: only well-flown ones with slopes teach. */
   learn(sample: number): void {
     this.predictions++
+    this.lessons++
     const { samples } = this
     if (samples.grade[sample]! < MEDIUM || samples.sloped[sample] === 0 || !this.whole(sample)) return
     const pool = this.members[samples.lifts[sample]! ? 1 : 0]

@@ -1,6 +1,7 @@
 import { shareOf } from './levers.ts'
 import { mayWin } from './order.ts'
 import type { Sample } from './problem.ts'
+import { Queue } from './queue.ts'
 import type { Run } from './run.ts'
 import { latticeId, MEDIUM, TIGHT } from './samples.ts'
 
@@ -10,6 +11,12 @@ export class Points {
   readonly settings: Int32Array[] = []
   /** The point last predicted, in shares. */
   readonly u: Float64Array
+  /** The cells that wait, room for a key, and for each setting the pass in which it was last met and the lessons that its cell's key stands on. */
+  readonly queue: Queue
+  readonly key: Float64Array
+  round = 0
+  readonly met: number[] = []
+  readonly offered: number[] = []
   private readonly seen = new Map<string | number, number>()
   private readonly algebra: (Sample | null)[] = []
   private readonly ids: (string | number)[] = []
@@ -21,6 +28,8 @@ export class Points {
   constructor(run: Run) {
     this.run = run
     this.u = new Float64Array(run.frame.levers.n)
+    this.queue = new Queue(run.frame.keySize)
+    this.key = new Float64Array(run.frame.keySize)
   }
 
   /** The number of a setting. */
@@ -32,6 +41,8 @@ export class Points {
     this.seen.set(id, place)
     this.settings.push(k.slice())
     this.algebra.push(null)
+    this.met.push(0)
+    this.offered.push(-1)
     this.ids.push(id)
     return place
   }

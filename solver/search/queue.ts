@@ -18,6 +18,14 @@ export class Queue {
     this.heap = new Int32Array(128)
   }
 
+  /** Takes everything out. */
+  clear(): void {
+    this.size = 0
+    this.used = 0
+    this.arrivals = 0
+    this.free.length = 0
+  }
+
   push(key: Float64Array, item: number): void {
     const slot = this.free.pop() ?? this.used++
     if (slot >= this.items.length) this.grow()

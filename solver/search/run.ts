@@ -111,12 +111,21 @@ export class Run {
       if (cell) for (let l = 0; l < n; l++) reach += Math.abs(model.slope[r * n + l]!) * step[l]!
       const y = model.y[r]!
       const half = frame.half[r]!
-      const figure = frame.figure[r]
-      let [least, most] = [y - reach, y + reach]
-      if (half > 0) {
+      let least = y - reach
+      let most = y + reach
+      if (half > 0 && reach < SMALL && Math.abs(y) < MODEST) {
+        // sinh(y ± reach) by the addition theorem: this is asked some hundred times a search.
+        const middle = half * Math.sinh(y)
+        const by = smallSinh(reach)
+        const wide = Math.sqrt(1 + by * by)
+        const across = Math.sqrt(half * half + middle * middle) * by
+        least = middle * wide - across
+        most = middle * wide + across
+      } else if (half > 0) {
         least = half * Math.sinh(least)
         most = half * Math.sinh(most)
       }
+      const figure = frame.figure[r]
       low[r] = figure ? figure(least) : least
       high[r] = figure ? figure(most) : most
     }
@@ -136,4 +145,14 @@ export class Run {
     judge(frame, low, low, key)
     fillTies(frame, u, 0, key, 0)
   }
+}
+
+/** Below this the series of sinh needs no further term; below `MODEST` its square is far from too large. */
+const SMALL = 0.5
+const MODEST = 300
+
+/** sinh by its series: the next term is less than 1e-11 of it. */
+function smallSinh(x: number): number {
+  const square = x * x
+  return x * (1 + (square / 6) * (1 + (square / 20) * (1 + (square / 42) * (1 + square / 72))))
 }

@@ -1,7 +1,6 @@
 import { nearestSetting } from './levers.ts'
 import { mayWin, TIE } from './order.ts'
 import { Points } from './points.ts'
-import { Queue } from './queue.ts'
 import type { Run } from './run.ts'
 
 const MOST_CELLS = 6000
@@ -38,18 +37,13 @@ export function settle(run: Run, from: Int32Array): boolean {
 /** One pass; gives how many points it flew, −1 where it was cut short. */
 function spreadOut(points: Points, start: Int32Array, most: number): number {
   const { run } = points
-  const { frame, samples } = run
-  const queue = new Queue(frame.keySize)
-  const key = new Float64Array(frame.keySize)
-  const waiting = new Set<number>()
-  const offer = (place: number): void => {
-    if (waiting.has(place)) return
-    waiting.add(place)
-    if (points.mayBeBest(place, true)) queue.push(run.key, 2 * place)
-  }
+  const { frame, samples, model } = run
+  const { queue, key } = points
+  queue.clear()
+  points.round++
   const first = points.place(start)
   let flown = points.try(first)
-  offer(first)
+  offer(points, first)
   let cells = 0
   let untaught = 0
   for (;;) {
@@ -70,19 +64,28 @@ function spreadOut(points: Points, start: Int32Array, most: number): number {
     }
     if (++cells > MOST_CELLS) return -1
     // The model may have learnt better since the cell was put in.
-    if (!points.mayBeBest(place, true)) continue
+    if (points.offered[place] !== model.lessons && !points.mayBeBest(place, true)) continue
     if (++untaught > UNTAUGHT && flown < most) {
       const taught = points.teach(place)
       flown += taught
       untaught = 0
       if (taught > 0 && !points.mayBeBest(place, true)) continue
     }
-    eachNeighbour(points, place, offer)
+    offerNeighbours(points, place)
     if (points.mayBeBest(place, false)) queue.push(run.key, 2 * place + 1)
   }
 }
 
-function eachNeighbour(points: Points, place: number, visit: (place: number) => void): void {
+/** Puts a cell in the queue, once a pass, if anything in it may be the best. */
+function offer(points: Points, place: number): void {
+  if (points.met[place] === points.round) return
+  points.met[place] = points.round
+  if (!points.mayBeBest(place, true)) return
+  points.offered[place] = points.run.model.lessons
+  points.queue.push(points.run.key, 2 * place)
+}
+
+function offerNeighbours(points: Points, place: number): void {
   const { count, n } = points.run.frame.levers
   const k = points.settings[place]!
   const next = k.slice()
@@ -93,7 +96,7 @@ function eachNeighbour(points: Points, place: number, visit: (place: number) => 
       next[l] = k[l]! + (rest % 3) - 1
       if (next[l]! < 0 || next[l]! >= count[l]!) inside = false
     }
-    if (inside) visit(points.place(next))
+    if (inside) offer(points, points.place(next))
   }
 }
 
