@@ -28,6 +28,8 @@ export interface Descent {
 const FINE = 2e-3
 /** Places nearer than this are one. */
 export const APART = 0.12
+/** A loose flight that ends a move nearer than this share of it to one flown already would tell the same. */
+const ALIKE = 0.05
 /** Moves shorter than this are flown well. */
 const SHORT = 0.08
 const ROUGH = {
@@ -75,7 +77,8 @@ export function descend(run: Run, start: number, task: Descent): number {
       continue
     }
     if (task.known.some(place => near(to, place, APART))) return -1
-    const flown = run.fly(to, task.grade ?? (move < SHORT ? MEDIUM : LOOSE))
+    const flown = flyThere(run, to, move, task)
+    if (flown === current) break
     flights++
     if (merit.better(flown, current, task.slack + task.slackByMove * move)) {
       let along = 0
@@ -89,6 +92,18 @@ export function descend(run: Run, start: number, task: Descent): number {
     } else radius = 0.35 * move
   }
   return current
+}
+
+/** Flies where the chain leads, unless so near a place was flown as well already that nothing new would be learnt. */
+function flyThere(run: Run, to: Float64Array, move: number, task: Descent): number {
+  const { samples, frame } = run
+  const grade = task.grade ?? (move < SHORT ? MEDIUM : LOOSE)
+  for (let sample = samples.count - 1; sample >= 0; sample--) {
+    if (samples.grade[sample]! < grade || samples.sloped[sample] === 0) continue
+    const u = samples.point(sample)
+    if (grade === LOOSE ? near(to, u, ALIKE * move) : isSmall(frame, u, to, task.halt)) return sample
+  }
+  return run.fly(to, grade)
 }
 
 /** Where the chain leads from a sample within the radius; null where it leads nowhere. */

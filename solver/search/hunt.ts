@@ -115,7 +115,12 @@ export function settleEnds(run: Run, ends: readonly number[], close: number): vo
   const { samples } = run
   const near = ends.filter(end => samples.violation(end) <= close)
   near.sort((a, b) => samples.violation(a) - samples.violation(b))
-  for (const end of near) if (!run.spent) settleFrom(run, end)
+  let last = -1
+  for (const end of near) {
+    if (run.spent) return
+    if (end !== last) settleFrom(run, end)
+    last = end
+  }
 }
 
 /** From where a descent ended to settings that can be written: on the lattice, by a walk for three levers and more, by polishing levers without steps. */
