@@ -20,6 +20,11 @@ function tieOf(frame: Frame, place: number, best: number): number {
   return floor === 0 ? TIE : TIE * Math.max(floor, Math.abs(best))
 }
 
+/** Whether a value of one place in the key is worse than the best there, by more than a tie. */
+export function isWorse(frame: Frame, place: number, value: number, best: number): boolean {
+  return value > best + tieOf(frame, place, Math.min(value, best))
+}
+
 /** −1: the first key is better, 1: worse, 0: a tie in all levels, each compared at `tie` of its size. */
 export function compare(frame: Frame, a: Float64Array, aAt: number, b: Float64Array, bAt: number): number {
   for (let k = 0; k < frame.keySize; k++) {

@@ -49,23 +49,33 @@ export class Points {
 
   /** Predicts a setting by the model; false where nothing tells of it. */
   predict(place: number): boolean {
-    const { run, u, algebra } = this
+    const { run, u } = this
     if (place === this.held && run.model.predictions === this.prediction) return this.told
-    const k = this.settings[place]!
-    for (let l = 0; l < u.length; l++) u[l] = shareOf(run.frame.levers, l, k[l]!)
-    algebra[place] ??= run.algebraOf(this.ids[place]!, u)
-    this.told = run.model.predict(u, algebra[place]!)
+    const algebra = this.algebraOf(place)
+    this.told = run.model.predict(u, algebra)
     this.held = place
     this.prediction = run.model.predictions
     return this.told
   }
 
+  /** Puts a setting in `u` and gives its algebra. */
+  private algebraOf(place: number): Sample {
+    const { run, u, algebra } = this
+    const k = this.settings[place]!
+    for (let l = 0; l < u.length; l++) u[l] = shareOf(run.frame.levers, l, k[l]!)
+    algebra[place] ??= run.algebraOf(this.ids[place]!, u)
+    return algebra[place]!
+  }
+
   /** Fills the run's key with the best that a setting (or `cell`: anything within a step of it) may be worth; whether that beats the best. */
   mayBeBest(place: number, cell: boolean): boolean {
     const { run } = this
+    const { samples } = run
+    if (samples.flawless && run.fallsShort(this.algebraOf(place), cell)) return false
     const known = this.predict(place)
+    if (samples.flawless && known && run.cannotMeet(cell)) return false
     run.optimistic(this.u, known, cell, run.key)
-    return run.samples.best < 0 || mayWin(run.frame, run.key, 0, run.samples.bestKey)
+    return samples.best < 0 || mayWin(run.frame, run.key, 0, samples.bestKey)
   }
 
   /** Flies a setting if it may be the best: well, then, if it still may, tight. Gives the flights made. */

@@ -1,15 +1,20 @@
 import { Chain, type ChainOptions, figureOf } from './chain.ts'
-import type { Bound, Frame } from './frame.ts'
+import { type Bound, type Frame, MUST } from './frame.ts'
 import { valuesAt } from './levers.ts'
 import { judge } from './margin.ts'
 import { Model } from './model.ts'
-import { fillTies } from './order.ts'
+import { fillTies, isWorse } from './order.ts'
 import type { Sample } from './problem.ts'
 import { MEDIUM, Samples } from './samples.ts'
 
 /** Chains as the descents use them, for all levels and for the violation alone. */
 export const WHOLE: ChainOptions = { goal: 'all', rounds: 1, ties: false, inset: 0 }
 export const VIOLATION: ChainOptions = { goal: 'violation', rounds: 0, ties: false, inset: 0 }
+
+/** The part of the key after the violation, the shoulds and the coulds. */
+const FIRST_AIM = 3
+/** Units short that leave no doubt of a must: far above what a met target may be short by. */
+const SURELY = 1e-4
 
 /** Told how many flights were made so far; the search ends with the best it has where this gives false. */
 export type Watch = (flights: number) => boolean
@@ -131,6 +136,32 @@ export class Run {
     }
     judge(frame, low, high, key)
     fillTies(frame, u, 0, key, cell ? 1 : 0)
+  }
+
+  /** Whether a setting's algebra alone (or for `cell` that of all within a step of it) shows the first aim worse than that of a flawless best. */
+  fallsShort({ rows, slopes }: Sample, cell: boolean): boolean {
+    const { frame, samples } = this
+    const part = frame.parts[FIRST_AIM]
+    if (part?.kind !== 'aim' || !frame.exact[part.row]) return false
+    const { n, step, width } = frame.levers
+    const row = frame.rowAt[part.row]!
+    let least = part.sign * rows[row]!
+    if (cell) for (let l = 0; l < n; l++) least -= Math.abs(slopes[row * n + l]! * width[l]!) * step[l]!
+    return isWorse(frame, part.at, least, samples.bestKey[part.at]!)
+  }
+
+  /** Whether the predicted point (or for `cell` any within a step of it) fails a must whatever the error bars: told without going back to the figures. */
+  cannotMeet(cell: boolean): boolean {
+    const { frame, model, bounds } = this
+    const { n, step } = frame.levers
+    for (const bound of bounds) {
+      const { row, side } = bound
+      if (bound.level !== MUST || (side < 0 && frame.targets[bound.target]!.rows.length > 1)) continue
+      let short = side * (model.y[row]! - bound.limit) - model.error[row]!
+      if (cell) for (let l = 0; l < n; l++) short -= Math.abs(model.slope[row * n + l]!) * step[l]!
+      if (short > SURELY * bound.unit) return true
+    }
+    return false
   }
 
   /** The key of a predicted point taken at its word. */

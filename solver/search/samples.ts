@@ -156,6 +156,12 @@ export class Samples {
     return this.best >= 0 && this.bestKey[0] === 0
   }
 
+  /** Whether the best tight flight meets every target: only aims and margins can be better. */
+  get flawless(): boolean {
+    const { bestKey } = this
+    return this.best >= 0 && bestKey[0] === 0 && bestKey[1] === 0 && bestKey[2] === 0
+  }
+
   private grow(): void {
     this.u = doubled(this.u)
     this.y = doubled(this.y)

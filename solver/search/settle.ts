@@ -1,5 +1,5 @@
 import { nearestSetting } from './levers.ts'
-import { mayWin, TIE } from './order.ts'
+import { compare, mayWin, TIE } from './order.ts'
 import { Points } from './points.ts'
 import type { Run } from './run.ts'
 
@@ -22,7 +22,7 @@ export function rounded(run: Run, u: Float64Array): Int32Array {
  */
 export function settle(run: Run, from: Int32Array): boolean {
   const points = new Points(run)
-  let start = from
+  let start = mostLikely(points, from)
   let spent = 0
   for (let round = 0; round < MOST_ROUNDS; round++) {
     const flown = spreadOut(points, start, MOST_POINTS - spent)
@@ -34,6 +34,20 @@ export function settle(run: Run, from: Int32Array): boolean {
   return false
 }
 
+/** Of a setting and those a step about it the one that is best if what is foretold comes true. */
+function mostLikely(points: Points, from: Int32Array): Int32Array {
+  const { run, key } = points
+  let chosen = -1
+  eachNeighbour(points, points.place(from), place => {
+    if (!points.predict(place)) return
+    run.expected(points.u, run.key)
+    if (chosen >= 0 && compare(run.frame, run.key, 0, key, 0) >= 0) return
+    key.set(run.key)
+    chosen = place
+  })
+  return chosen < 0 ? from : points.settings[chosen]!
+}
+
 /** One pass; gives how many points it flew, −1 where it was cut short. */
 function spreadOut(points: Points, start: Int32Array, most: number): number {
   const { run } = points
@@ -43,7 +57,7 @@ function spreadOut(points: Points, start: Int32Array, most: number): number {
   points.round++
   const first = points.place(start)
   let flown = points.try(first)
-  offer(points, first)
+  offer(first, points)
   let cells = 0
   let untaught = 0
   for (;;) {
@@ -71,13 +85,13 @@ function spreadOut(points: Points, start: Int32Array, most: number): number {
       untaught = 0
       if (taught > 0 && !points.mayBeBest(place, true)) continue
     }
-    offerNeighbours(points, place)
+    eachNeighbour(points, place, offer)
     if (points.mayBeBest(place, false)) queue.push(run.key, 2 * place + 1)
   }
 }
 
 /** Puts a cell in the queue, once a pass, if anything in it may be the best. */
-function offer(points: Points, place: number): void {
+function offer(place: number, points: Points): void {
   if (points.met[place] === points.round) return
   points.met[place] = points.round
   if (!points.mayBeBest(place, true)) return
@@ -85,7 +99,8 @@ function offer(points: Points, place: number): void {
   points.queue.push(points.run.key, 2 * place)
 }
 
-function offerNeighbours(points: Points, place: number): void {
+/** The settings a step about one in each direction, itself among them. */
+function eachNeighbour(points: Points, place: number, visit: (place: number, points: Points) => void): void {
   const { count, n } = points.run.frame.levers
   const k = points.settings[place]!
   const next = k.slice()
@@ -96,7 +111,7 @@ function offerNeighbours(points: Points, place: number): void {
       next[l] = k[l]! + (rest % 3) - 1
       if (next[l]! < 0 || next[l]! >= count[l]!) inside = false
     }
-    if (inside) offer(points, points.place(next))
+    if (inside) visit(points.place(next), points)
   }
 }
 
