@@ -8,8 +8,10 @@ export default {
   reporters: ['json', 'progress-append-only'],
   jsonReporter: { fileName: 'dist/mutation/report.json' },
   tempDirName: 'dist/mutation/sandbox',
-  concurrency: 2,
-  timeoutMS: 2500,
+  // MUTATE_HANDS=1 leaves a core to others.
+  concurrency: Number(process.env.MUTATE_HANDS ?? 2),
+  // Long, since a busy machine would else pass for a mutant that never ends.
+  timeoutMS: 8000,
   timeoutFactor: 1.2,
   checkers: [],
   disableTypeChecks: false,

@@ -1,7 +1,8 @@
+import { toSI } from '../../grammar/units/unit.ts'
 import { type ConflictSet, explainConflict, type Widening } from '../../solver/index.ts'
 import type { Compromise, ConflictAnswer, ConflictSetAnswer, WideningAnswer } from '../answer.ts'
 import type { Found } from './find.ts'
-import { mendAnswer } from './mend.ts'
+import { mendAnswer, outward } from './mend.ts'
 import type { Meter } from './meter.ts'
 import { rangeBeyond } from './range.ts'
 
@@ -45,12 +46,12 @@ function setsOf(found: Found, plain: number, meter: Meter): readonly ConflictSet
     (lever, end) => rangeBeyond(free[lever]!.info.lever!.written, free[lever]!.range, end),
   )
   meter.add(work)
-  return sets.map(set => setAnswer(found, set, plain))
+  return sets.map(set => setAnswer(found, set, plain, meter))
 }
 
-function setAnswer({ session, widths }: Found, set: ConflictSet, plain: number): ConflictSetAnswer {
+function setAnswer({ session, widths }: Found, set: ConflictSet, plain: number, meter: Meter): ConflictSetAnswer {
   const { targets } = session.compiled.reading.opened
-  const mends = set.mends.flatMap(mend => mendAnswer(session, widths, mend) ?? [])
+  const mends = set.mends.flatMap(mend => mendAnswer(session, widths, mend, set.targets, meter) ?? [])
   return {
     targets: set.targets.map(t => targets[t]!.text),
     ranges: set.widenings.map(widening => rangeWords(session, widening)),
@@ -69,8 +70,9 @@ function leverOf({ state, ranges, compiled }: Session, lane: number) {
   const lever = state.free[lane]!
   const info = compiled.reading.opened.info[compiled.program.levers[lever]!]!
   const range = ranges[lever]!
-  const shown = (si: number): string => `${range.text(si)} ${info.lever!.written.unit.text}`.trim()
-  return { name: info.name, range: range.range, shown }
+  const { unit } = info.lever!.written
+  const shown = (si: number): string => `${range.text(si)} ${unit.text}`.trim()
+  return { name: info.name, range: range.range, unit, shown }
 }
 
 function rangeWords(session: Session, { lever, end }: Widening): string {
@@ -78,8 +80,18 @@ function rangeWords(session: Session, { lever, end }: Widening): string {
   return end === 'to' ? `${name} cannot go above ${shown(range.to)}` : `${name} cannot go below ${shown(range.from)}`
 }
 
-function wideningAnswer(session: Session, { lever, end, to }: Widening): WideningAnswer {
-  const { name, range, shown } = leverOf(session, lever)
-  const [from, last] = end === 'to' ? [range.from, to] : [to, range.to]
+function wideningAnswer(session: Session, widening: Widening): WideningAnswer {
+  const { name, range, shown } = leverOf(session, widening.lever)
+  const to = roundedOut(session, widening)
+  const [from, last] = widening.end === 'to' ? [range.from, to] : [to, range.to]
   return { text: `${name} from ${shown(from)} to ${shown(last)}`, lever: name, si: to }
+}
+
+/** The new end of a range without steps in as few figures as add next to nothing to it: a wider range holds what it must. */
+function roundedOut(session: Session, { lever, end, to }: Widening): number {
+  const { range, unit } = leverOf(session, lever)
+  if (range.settings !== null) return to
+  const up = end === 'to'
+  const text = outward({ from: up ? range.to : range.from, to, up }, unit, false)
+  return text === null ? to : toSI(Number(text), unit)
 }

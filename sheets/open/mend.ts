@@ -1,13 +1,16 @@
 import { displayUnit, formatQuantity } from '../../grammar/units/choose.ts'
 import { fromSI, isReading, parseUnit, toSI, type Unit } from '../../grammar/units/unit.ts'
-import { type Limits, limitsAt, type Mend } from '../../solver/index.ts'
+import { type Limits, limitsAt, type Mend, marginOf, metMargin } from '../../solver/index.ts'
 import type { MendAnswer, Setting } from '../answer.ts'
+import { type Judged, judge } from './answer-targets.ts'
 import { decimalNear, decimalText } from './decimal.ts'
+import { fewFigures } from './few-figures.ts'
+import type { Meter } from './meter.ts'
 import type { TargetInfo } from './opened.ts'
 import type { Session } from './session.ts'
 
-/** How much of a change rounding may add to it. */
-const ROUNDING = 1e-3
+/** How much of a change, or of a shortfall, rounding may add to it. */
+export const ROUNDING = 1e-3
 /** How near its value an `equal to` without a tolerance has to be written, well inside what counts as met. */
 const EXACT = 1e-8
 /** Places after the point that are tried. */
@@ -24,19 +27,51 @@ interface Moved {
   readonly up: boolean
 }
 
-/** A limit moved as little as lets a value in, rounded to the loose side. */
+/** A limit moved as little as lets a value in, rounded to the loose side. `end` as in `Moved`; null: it is told as a factor. */
 export interface MovedLimit {
+  readonly end: number | null
   readonly text: string
   readonly change: string
   readonly si: number
   readonly by: number
 }
 
-/** A mend in words: the target with its limit moved as little as frees the set. */
-export function mendAnswer(session: Session, widths: readonly number[], mend: Mend): MendAnswer | null {
-  const moved = movedLimit(session, widths, mend)
-  const target = session.compiled.reading.opened.targets[mend.target]!.text
-  return moved && { ...moved, target, settings: settingsAt(session, mend.x) }
+/** A mend in words: the target with its limit moved as little as frees its set, and settings that meet the set then. */
+export function mendAnswer(
+  session: Session,
+  widths: readonly number[],
+  mend: Mend,
+  set: readonly number[],
+  meter: Meter,
+): MendAnswer | null {
+  const limit = movedLimit(session, widths, mend)
+  if (!limit) return null
+  const { state, compiled } = session
+  const { end, ...moved } = limit
+  const x = fewFigures(session, mend.x, tried => {
+    state.evaluate(tried, { accuracy: 'tight', slopes: false, scope: 'wanted' })
+    meter.add(state.work)
+    const judged = judge(state, widths)
+    return set.every(t =>
+      t === mend.target ? lets(state.program.targets[t]!.kind, judged[t]!, limit) : judged[t]!.met,
+    )
+  })
+  return { ...moved, target: compiled.reading.opened.targets[mend.target]!.text, settings: settingsAt(session, x) }
+}
+
+/** Whether a moved limit lets in a target's figure. */
+function lets(kind: Kind, { value, limits, margin }: Judged, { end, si, by }: MovedLimit): boolean {
+  if (end === null) return metMargin(kind, margin + Math.abs(by))
+  const { low, high } = limits
+  const ends =
+    end === -1
+      ? { low: (low + high) / 2 - si, high: (low + high) / 2 + si }
+      : {
+          low: kind === 'at most' || end === 1 ? low : si,
+          high: kind === 'at least' || (end === 0 && kind === 'within') ? high : si,
+        }
+  const scale = end === -1 ? si : kind === 'within' ? (ends.high - ends.low) / 2 : Math.abs(si) || limits.scale
+  return metMargin(kind, marginOf(kind, { ...limits, ...ends, scale }, value))
 }
 
 /** The limit of a target moved to let in a value that breaks it by `margin`. Null where it cannot be written. */
@@ -54,6 +89,7 @@ export function movedLimit(session: Session, widths: readonly number[], mend: Om
   if (text === null) return null
   const si = toSI(Number(text), unit)
   return {
+    end: moved.end,
     text: rewritten(info, slots.kind, moved.end, `${text} ${unit.text}`.trim()),
     change: changeWords({ ...moved, to: si }, unit, slots.kind),
     si,
@@ -93,8 +129,8 @@ export function differenceUnit(unit: Unit): Unit {
   return 'unit' in kelvin ? kelvin.unit : unit
 }
 
-/** The new limit in its unit, with as few figures as add no more than a thousandth to the change, never short of it. Null: it cannot be written. */
-function outward({ from, to, up }: Moved, unit: Unit, exact: boolean): string | null {
+/** The new end in its unit, with as few figures as add no more than a thousandth to the change, never short of it. Null: it cannot be written. */
+export function outward({ from, to, up }: Omit<Moved, 'end'>, unit: Unit, exact: boolean): string | null {
   const value = fromSI(to, unit)
   const least = exact ? EXACT * Math.abs(to) : ROUNDING * Math.abs(to - from)
   const first = -Math.floor(Math.log10(Math.abs(value) || 1))
@@ -133,6 +169,7 @@ function factorMend({ written }: TargetInfo, kind: Kind, { margin }: Omit<Mend, 
   const limit = kind === 'equal within' ? written.tolerance! : written.ends[0]!
   const scaled = `${decimalText(decimalNear(times))} * (${limit})`
   return {
+    end: null,
     text:
       kind === 'equal within'
         ? `${written.subject} equal to ${written.ends[0]} ± ${scaled}`

@@ -2,6 +2,7 @@ import type { Problem } from '../../grammar/source.ts'
 import type { Answer, Compromise } from '../answer.ts'
 import { quantityAnswers } from './answer-quantities.ts'
 import { aimAnswers, atLimits, judge, targetAnswers } from './answer-targets.ts'
+import { compromiseAt } from './compromise.ts'
 import { conflictAnswer } from './conflict.ts'
 import { type Found, middleOf } from './find.ts'
 import { startMeter } from './meter.ts'
@@ -44,7 +45,8 @@ export function answer(found: Found, name: string, problems: readonly Problem[],
   const { opened } = session.compiled.reading
   const { state } = session
   // Where nothing asked for has a value anywhere, any settings show why.
-  const x = result.x ?? middleOf([...state.free].map(lever => session.ranges[lever]!.range))
+  const all = result.x ?? middleOf([...state.free].map(lever => session.ranges[lever]!.range))
+  const { x, work } = result.outcome === 'solved' ? { x: all, work: 0 } : compromiseAt(session, all, widths)
   // The search may have flown this very point last: its cost is the unit in which work is told.
   state.forget()
   // Only as far as the targets need at first: the way down and all that is merely told are flown once, last.
@@ -56,7 +58,7 @@ export function answer(found: Found, name: string, problems: readonly Problem[],
   const solved = result.outcome === 'solved'
   const quantities = quantityAnswers(session)
   const meter = startMeter(elapsed)
-  const own = result.flights + near.work + plain
+  const own = result.flights + work + near.work + plain
   const moves = movesAt(session, x, judged, meter)
   const price = solved ? priceAnswers(found, x, judged, meter) : () => null
   const targets = targetAnswers(session, judged, near.at, { price, sensitivities: moves.of })

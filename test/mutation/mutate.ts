@@ -2,7 +2,7 @@ import { spawnSync } from 'node:child_process'
 import { existsSync, readFileSync, rmSync, statSync } from 'node:fs'
 import { testsFor } from './rooms.ts'
 
-// `npm run mutate [path…]`: tries mutants of files or folders, one after the other, with the tests of their room alone.
+// `npm run mutate [path…]`: tries mutants of files or folders, or of some lines (`file.ts:20-60`), one after the other, with the tests of their room alone.
 
 interface Mutant {
   readonly mutatorName: string
@@ -22,7 +22,7 @@ const DATA = ['!grammar/units/table.ts', '!solver/flight/**/*-data.ts', '!**/*.g
 /** Runs the mutants of a path; gives what became of each. */
 function mutate(path: string): Report {
   rmSync(REPORT, { force: true })
-  const pattern = statSync(path).isDirectory() ? `${path}/**/*.ts` : path
+  const pattern = statSync(path.split(':')[0]!).isDirectory() ? `${path}/**/*.ts` : path
   const env = { ...process.env, MUTATE_TESTS: testsFor(path).join(';') }
   spawnSync('npx', ['stryker', 'run', '--mutate', [pattern, ...DATA].join(',')], { stdio: 'inherit', env })
   if (!existsSync(REPORT)) throw new Error(`no mutant of ${path} was tried`)

@@ -130,3 +130,47 @@ describe('conflicts made by hand', () => {
     }
   })
 })
+
+describe('a conflict of levers without steps', () => {
+  const text = `lever x from 0 to 7
+lever y from 0 to 2
+figure a = x^2 + y / 3
+figure b = x * y
+must a at most 7
+must b at least 8.7
+`
+  const [set] = openSheet(text).solve().conflict!.sets
+
+  test('tells settings in few figures, at which the set is met once its limit has moved', () => {
+    expect(set!.mends.map(mend => mend.target)).toEqual(['a at most 7', 'b at least 8.7'])
+    for (const { target, text: moved, settings } of set!.mends) {
+      const pins = Object.fromEntries(Object.entries(settings).map(([name, { text }]) => [name, text]))
+      for (const each of Object.values(pins)) expect(each.replace(/^0|\./g, '').length).toBeLessThan(7)
+      expect(openSheet(rewritten(text, target, moved)).solve({ set: pins }).outcome).toBe('solved')
+    }
+    // a of x = 4.35 and y = 2, where b is 8.7.
+    expect(set!.mends[0]!.si).toBeGreaterThanOrEqual(4.35 ** 2 + 2 / 3)
+    expect(set!.mends[0]!.by).toBeLessThanOrEqual((4.35 ** 2 + 2 / 3 - 7) * 1.0011)
+  })
+
+  test('tells a wider range in few figures, wide enough', () => {
+    // y with x² = 7 − y/3 and x y = 8.7.
+    let least = 2
+    while (Math.sqrt(7 - least / 3) * least < 8.7) least += 1e-7
+    const { text: wider, si } = set!.widenings.find(({ lever }) => lever === 'y')!
+    expect(wider).toMatch(/^y from 0 to 3\.\d{1,4}$/)
+    expect(si).toBeGreaterThanOrEqual(least - 2e-7)
+    expect(si).toBeLessThanOrEqual(least + 1.0011e-3 * (least - 2))
+    expect(openSheet(text.replace('lever y from 0 to 2', `lever ${wider}`)).solve().outcome).toBe('solved')
+  })
+
+  test('has a compromise in few figures that is as near as any', () => {
+    const { quantities } = openSheet(text).solve().conflict!.compromise!
+    const [x, y] = [quantities.x!, quantities.y!]
+    for (const { text } of [x, y]) expect(text.length).toBeLessThan(6)
+    const short = (x: number, y: number): number => Math.max((x ** 2 + y / 3) / 7 - 1, 1 - (x * y) / 8.7)
+    let least = Number.POSITIVE_INFINITY
+    for (let i = 0; i <= 70_000; i++) least = Math.min(least, short(i / 10_000, 2))
+    expect(short(x.si as number, y.si as number)).toBeLessThanOrEqual(least * 1.0011)
+  })
+})
