@@ -1,4 +1,6 @@
+import { slipsBetween } from '../nearest.ts'
 import type { Problem } from '../source.ts'
+import { parseUnit } from '../units/unit.ts'
 import { eachSlip, fileSlip, flightSlip, rowSlip, sheetSlip, showSlip, tableSlip } from './others.ts'
 import { here, isTarget, type Look, type Slip, wantsOperator, written } from './slip.ts'
 import { aimSlip, joinedEnds, targetSlip } from './targets.ts'
@@ -68,14 +70,21 @@ function leverSlip(slip: Slip): Problem {
 
 const STEPS = 'Write in steps of and the size of a step.'
 
+/** Whether a word stands for `in steps of`, itself written wrong or not. */
+function isStep(word: string): boolean {
+  return (
+    word === 'by' || (!('unit' in parseUnit(word)) && ['step', 'steps'].some(each => slipsBetween(word, each, 1) <= 1))
+  )
+}
+
 /** `from A to B in steps of C`, of a lever or an `each` line. */
 function rangeSlip(slip: Slip): Problem | null {
   const { found, expected, before } = slip
   if (expected.has('Steps')) return here(slip, 'After "in" the steps are told.', STEPS)
   if (before?.type === 'Steps') return here(slip, 'After "in steps" the word "of" is missing.', STEPS)
   if (!wantsOperator(slip)) return null
-  const worded = found?.type === 'Word' && /^(?:with |in )?(?:steps?|by)\b/.test(found.text)
-  const asUnit = found?.type === 'Value' && /^(?:steps?|by)$/.test(before?.unit?.text ?? '')
+  const worded = found?.type === 'Word' && isStep(found.text.replace(/^(?:with|in) /, '').split(' ', 1)[0]!)
+  const asUnit = (found?.type === 'Value' || found?.type === 'Of') && isStep(before?.unit?.text ?? '')
   if (worded || asUnit) return here(slip, 'Steps are written with "in steps of".', STEPS)
   if (expected.has('To')) {
     const joined = joinedEnds(slip)
