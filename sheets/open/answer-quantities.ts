@@ -34,7 +34,9 @@ interface Taken {
 export function quantityAnswers(session: Session): () => Record<string, QuantityAnswer> {
   const { state, compiled } = session
   const { opened } = compiled.reading
-  const values = Float64Array.from(opened.shown, ({ id }) => state.valueOf(id))
+  const { shownSlots } = compiled
+  const values = new Float64Array(shownSlots.length)
+  for (let place = 0; place < values.length; place++) values[place] = state.values[shownSlots[place]!]!
   const reasons = new Map<number, string>()
   const ofFlights = figureReasons(state)
   for (let place = 0; place < values.length; place++)

@@ -15,6 +15,7 @@ import { type BodyNumber, bodyNumbers } from './body-numbers.ts'
 import { readsLocal } from './drag-breaks.ts'
 import { elaborate } from './expression.ts'
 import type { Reading } from './open.ts'
+import type { Info } from './opened.ts'
 import { type LeverRange, leverRange, nearestSetting } from './range.ts'
 import { didYouMean } from './scope.ts'
 
@@ -25,6 +26,10 @@ export type Settings = Readonly<Record<string, string | number>>
 export interface Compiled {
   readonly reading: Reading
   readonly program: Program
+  /** The slot of each quantity that is shown, in their order. */
+  readonly shownSlots: Int32Array
+  /** Facts and figures that no lever moves: they must have values. */
+  readonly givenIds: Int32Array
   /** Slots of each lever's from, to and step (−1: none), in the order of `program.levers`. */
   readonly rangeSlots: readonly (readonly [number, number, number])[]
   /** Slots of the arguments of the tables read, −1 where it is a drag curve's mach. */
@@ -81,6 +86,8 @@ export function compileSheet(reading: Reading): Compiled {
   return {
     reading,
     program,
+    shownSlots: Int32Array.from(reading.opened.shown, ({ id }) => program.slots[id]!),
+    givenIds: givenIds(reading, program),
     rangeSlots: program.levers.map(id => {
       const [from, to, step] = ranges.get(id)!
       return [slot(from), slot(to), slot(step)]
@@ -97,6 +104,13 @@ export function compileSheet(reading: Reading): Compiled {
     },
     ranges: new Map(),
   }
+}
+
+function givenIds({ opened }: Reading, { slots, algebra }: Program): Int32Array {
+  const { quantities } = opened.model
+  const isGiven = ({ hangs, hidden, figure }: Info, id: number): boolean =>
+    !hangs && !hidden && !figure && quantities[id]!.role !== 'lever' && slots[id]! < algebra
+  return Int32Array.from(opened.info.flatMap((info, id) => (isGiven(info, id) ? [id] : [])))
 }
 
 /** Sets facts and pins levers, and makes the ranges as they are then. What is wrong stands in `problems`. */

@@ -23,20 +23,20 @@ export function numberProblems(session: Session): readonly Problem[] {
 function valueProblems({ state, compiled }: Session): Problem[] {
   const { opened } = compiled.reading
   const problems: Problem[] = []
-  opened.model.quantities.forEach((quantity, id) => {
+  const { slots } = state.program
+  for (const id of compiled.givenIds) {
+    if (Number.isFinite(state.values[slots[id]!]!)) continue
     const info = opened.info[id]!
-    if (info.hangs || info.hidden || info.figure || quantity.role === 'lever') return
-    if (state.program.slots[id]! >= state.program.algebra || Number.isFinite(state.valueOf(id))) return
     const reason = whyNone(state, id)
     // Told once, where it arises.
-    if (reason && reason.id !== null && reason.id !== id && !opened.info[reason.id]!.hangs) return
+    if (reason && reason.id !== null && reason.id !== id && !opened.info[reason.id]!.hangs) continue
     problems.push(
       error(
         info.span,
         `"${info.name}" has no finite value: ${reason ? sentence(reason, state, opened, id) : 'it is too large to work with'}.`,
       ),
     )
-  })
+  }
   return problems
 }
 
