@@ -205,7 +205,8 @@ export class Chain {
         row++
       } else {
         if (!this.isSquare(bound)) {
-          const place = this.softs.of[bound.target]![bound.side < 0 ? 0 : 1]
+          const below = this.softs.single ? a[at]! < 0 : bound.side < 0
+          const place = this.softs.of[bound.target]![below ? 0 : 1]
           a[at + n + 1 + place] = -1
           b[row] = margin[i]! - inset
           if (this.softs.sizes[place]! > 1) this.sharing[place]!.push(row)
@@ -257,8 +258,8 @@ export class Chain {
   }
 
   /**
-   * Rows z ≥ short of targets that bound one figure from one side become rows z ≥ the sum of those short so far, in the order in which
-   * they come to be: the largest of these sums is what all of them are short, wherever the figure moves.
+   * Rows z ≥ short of targets that bound one figure (or one lever) from one side become rows z ≥ the sum of those short so far, in the order
+   * in which they come to be: the largest of these sums is what all of them are short, wherever it moves.
    */
   private sumUp(rows: number[]): void {
     const { program } = this

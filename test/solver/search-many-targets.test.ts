@@ -39,6 +39,35 @@ test('of many wishes on one lever as little is left short as anywhere on a fine 
   )
 })
 
+test('nor does it matter that each wish has a figure of its own, rising or falling', () => {
+  // A figure that the lever works crosswise: 20 − times · x, wished for from the other side.
+  const turned = ({ kind, limit, width }: Wish): string => {
+    const [low, high] = [20 - limit / 10, 20 - (limit + width) / 10]
+    return kind === 'within' ? `within ${high} to ${low}` : `${kind === 'at least' ? 'at most' : 'at least'} ${low}`
+  }
+  /** As far as before, in units of the other limit. */
+  const short = (each: Wish, x: number): number =>
+    shortfall(each, x) * (each.kind === 'within' ? 1 : each.limit / (200 - each.limit))
+  fc.assert(
+    fc.property(fc.array(fc.tuple(wish, fc.boolean()), { minLength: 2, maxLength: 40 }), wishes => {
+      const lines = wishes.flatMap(([each, falls], k) => {
+        const name = `f${'abcdefghij'[k % 10]}${'abcd'[Math.floor(k / 10)]}`
+        const [value, words] = falls
+          ? [`20 - ${each.times} * x`, turned(each)]
+          : [`${each.times} * x`, written(each).split(/(?=at least|at most|within)/)[1]!]
+        return [`figure ${name} = ${value}`, `should ${name} ${words}`]
+      })
+      const answer = openSheet(['lever x from 0 to 10', ...lines].join('\n')).solve()
+      const total = (x: number): number =>
+        wishes.reduce((sum, [each, falls]) => sum + (falls ? short(each, x) : shortfall(each, x)), 0)
+      const least = Math.min(...Array.from({ length: PLACES + 1 }, (_, k) => total((10 * k) / PLACES)))
+      expect(answer.outcome).toBe('solved')
+      expect(total(answer.quantities.x!.si as number)).toBeLessThanOrEqual(least + 1e-6 * Math.max(1, least))
+    }),
+    { numRuns: 60 },
+  )
+})
+
 test('the margins kept hold the smallest of their key wherever the figure goes', () => {
   const line = fc.record({ key: fc.nat(2), from: fc.integer({ min: -9, max: 9 }), by: fc.integer({ min: 0, max: 9 }) })
   fc.assert(
