@@ -1,7 +1,7 @@
 import { EARTH } from './flight/air.ts'
 import { bodyNumbersOf } from './flight-layout.ts'
 import type { BodyModel, Range } from './model/model.ts'
-import { needsFlight, outputSlot, type Program, type State, type TargetSlots } from './network/index.ts'
+import { needsFlight, outputSlot, type Program, type State, slotsOf, type TargetSlots } from './network/index.ts'
 import type { Row, Sample, SearchAim, SearchProblem, SearchTarget } from './search/problem.ts'
 
 /** A row's source on the tape, or a combination of slots. Rows are compared by `key`, so that targets on one figure share them. */
@@ -66,6 +66,7 @@ export function pose(
     rows: sources.map(source => source.row),
     targets,
     aims,
+    idle: idleLevers(state),
     algebra: x => {
       state.evaluateAlgebra(x, true)
       return sample(state, sources, true, true)
@@ -75,6 +76,16 @@ export function pose(
       return sample(state, sources, slopes, false)
     },
   }
+}
+
+/** Which free levers no target and no aim hangs on. */
+function idleLevers({ program, free }: State): readonly boolean[] {
+  const slots = [...program.targets.flatMap(slotsOf), ...program.aims.map(({ value }) => value)]
+  const { reach, words, tape } = program
+  const reaching = new Uint32Array(words)
+  for (const slot of slots)
+    if (slot !== -1) for (let w = 0; w < words; w++) reaching[w]! |= reach[tape.row[slot]! * words + w]!
+  return Array.from(free, l => ((reaching[l >> 5]! >>> (l & 31)) & 1) === 0)
 }
 
 function sample(state: State, sources: readonly Source[], withSlopes: boolean, exactOnly: boolean): Sample {

@@ -158,7 +158,7 @@ function mendOf(sources: Sources, known: Remembered, set: readonly number[], tar
 function wideningsOf({ problem, narrow, beyond }: Sources, targets: readonly number[]): Widening[] {
   return problem.levers.flatMap((_, lever) =>
     (['from', 'to'] as const).flatMap((end): Widening[] => {
-      const more = beyond(lever, end)
+      const more = problem.idle?.[lever] ? null : beyond(lever, end)
       if (!more) return []
       const levers = problem.levers.map((range, l) => (l === lever ? more : range))
       const box = narrow(targets, levers)
@@ -197,12 +197,11 @@ function withLever(problem: SearchProblem, lever: number): SearchProblem {
   }
 }
 
-/** One step of the lever with the widest, in shares of its range. */
-function oneStep({ levers }: SearchProblem): number {
-  return Math.max(
-    0,
-    ...levers.map(({ settings, from, to }) =>
-      settings!.length > 1 ? (settings![1]! - settings![0]!) / (to - from) : 1,
-    ),
-  )
+/** One step of the lever with the widest, in shares of its range; idle levers have none. */
+function oneStep({ levers, idle }: SearchProblem): number {
+  const shares = levers.map(({ settings, from, to }, l) => {
+    if (idle?.[l]) return 0
+    return settings!.length > 1 ? (settings![1]! - settings![0]!) / (to - from) : 1
+  })
+  return Math.max(0, ...shares)
 }

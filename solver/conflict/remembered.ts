@@ -47,7 +47,7 @@ const PROBES = 512
 
 /**
  * The widest gap between the points flown: how far, in shares of a lever's range, the lever farthest off lies at the place of the ranges that is
- * farthest from any of them. Found over a fixed spread of places.
+ * farthest from any of them; levers that nothing hangs on do not count. Found over a fixed spread of places.
  */
 export function widestGap({ problem, flown }: Remembered): number {
   const { levers } = problem
@@ -61,7 +61,8 @@ export function widestGap({ problem, flown }: Remembered): number {
     let nearest = 1
     for (const point of points) {
       let far = 0
-      for (let l = 0; l < probe.length && far < nearest; l++) far = Math.max(far, Math.abs(point[l]! - probe[l]!))
+      for (let l = 0; l < probe.length && far < nearest; l++)
+        if (!problem.idle?.[l]) far = Math.max(far, Math.abs(point[l]! - probe[l]!))
       nearest = Math.min(nearest, far)
     }
     widest = Math.max(widest, nearest)

@@ -1,3 +1,4 @@
+import { restOf } from '../search/idle.ts'
 import { leversOf } from '../search/levers.ts'
 import type { Sample, SearchProblem } from '../search/problem.ts'
 import { allowanceOf, errorUnits, figureIn, marginIn } from './judged.ts'
@@ -45,26 +46,29 @@ export function tabulate(problem: SearchProblem, musts: readonly number[], toget
   return work
 }
 
-/** Calls back with the lever values of every setting of the ranges. */
-function eachSetting({ levers }: SearchProblem, visit: (x: Float64Array) => void): void {
-  const n = levers.length
-  const k = new Int32Array(n)
-  const x = Float64Array.from(levers, range => range.settings![0]!)
+/** Calls back with the lever values of every setting of the ranges; idle levers rest. */
+function eachSetting({ levers, idle }: SearchProblem, visit: (x: Float64Array) => void): void {
+  const settings = levers.map((range, l) =>
+    idle?.[l] ? Float64Array.of(restOf(range, range.from, range.to)) : range.settings!,
+  )
+  const k = new Int32Array(levers.length)
+  const x = Float64Array.from(settings, all => all[0]!)
   for (;;) {
     visit(x)
-    let l = n - 1
-    while (l >= 0 && ++k[l]! >= levers[l]!.settings!.length) {
+    let l = levers.length - 1
+    while (l >= 0 && ++k[l]! >= settings[l]!.length) {
       k[l] = 0
-      x[l] = levers[l]!.settings![0]!
+      x[l] = settings[l]![0]!
       l--
     }
     if (l < 0) return
-    x[l] = levers[l]!.settings![k[l]!]!
+    x[l] = settings[l]![k[l]!]!
   }
 }
 
-/** How many settings the whole ranges hold; infinite where a lever has no steps. */
-export function settingsCount({ levers }: SearchProblem): number {
+/** How many settings the whole ranges hold, idle levers apart; infinite where a lever has no steps. */
+export function settingsCount({ levers: all, idle }: SearchProblem): number {
+  const levers = all.filter((_, l) => !idle?.[l])
   const low = Float64Array.from(levers, range => range.from)
   const high = Float64Array.from(levers, range => range.to)
   return leversOf(levers, low, high).size

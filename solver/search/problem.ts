@@ -50,6 +50,8 @@ export interface SearchProblem {
   readonly high: Float64Array
   readonly rows: readonly Row[]
   readonly targets: readonly SearchTarget[]
+  /** Levers that no target and no aim hangs on; left out where there is none. */
+  readonly idle?: readonly boolean[]
   /** In order; ends with roomiest always. */
   readonly aims: readonly SearchAim[]
   /** Exact rows only (others NaN), and whether every flight lifts. Cheap. */

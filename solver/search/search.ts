@@ -13,6 +13,7 @@ import {
   settleFrom,
   type Terms,
 } from './hunt.ts'
+import { withoutIdle } from './idle.ts'
 import { improve } from './improve.ts'
 import { leversOf, nearestSetting, shareOf } from './levers.ts'
 import type { SearchProblem, SearchResult } from './problem.ts'
@@ -41,6 +42,12 @@ const PLAIN = 0.02
  * Deterministic, whatever the order of targets and rows; knows no clock.
  */
 export function search(problem: SearchProblem, options: SearchOptions = {}): SearchResult {
+  const awake = withoutIdle(problem)
+  if (awake) {
+    const { start, ...others } = options
+    const result = search(awake.problem, start ? { ...others, start: awake.part(start) } : others)
+    return { ...result, x: result.x && awake.whole(result.x) }
+  }
   let stopped = false
   // A search anew in the wider box counts from the start again.
   let before = 0
