@@ -51,25 +51,19 @@ export function curveInverse(out: Ends, curve: Cubics, xl: number, xh: number, z
   const cuts = [xl, ...[...knots].filter(knot => knot > xl && knot < xh), xh]
   let first = 0
   while (first < cuts.length - 1 && !answers(cuts[first]!, cuts[first + 1]!)) first++
-  if (first === cuts.length - 1) {
-    if (xl === xh && answers(xl, xh)) {
-      out[0] = xl
-      out[1] = xh
-    } else setEmpty(out)
-    return out
-  }
+  if (first === cuts.length - 1) return setEmpty(out)
   let end = cuts.length - 1
   while (!answers(cuts[end - 1]!, cuts[end]!)) end--
   let [from, to] = [cuts[first]!, cuts[end]!]
   for (let reach = cuts[first + 1]!, n = 0; n < 12; n++) {
     const middle = 0.5 * (from + reach)
-    if (!(middle > from && middle < reach)) break
+    if (!(middle > from)) break
     if (answers(from, middle)) reach = middle
     else from = middle
   }
   for (let reach = Math.max(from, cuts[end - 1]!), n = 0; n < 12; n++) {
     const middle = 0.5 * (reach + to)
-    if (!(middle > reach && middle < to)) break
+    if (!(middle < to)) break
     if (answers(middle, to)) reach = middle
     else to = middle
   }
@@ -108,11 +102,8 @@ function pieceRange(out: Ends, coefficients: Float64Array, k: number, w0: number
   return out[0]! <= out[1]!
 }
 
-/** Roots of a + b w + c w² = 0. A root missed by rounding changes the value only in the second order there. */
-function turns(a: number, b: number, c: number): number[] {
-  if (c === 0) return b === 0 ? [] : [-a / b]
-  const inner = b * b - 4 * a * c
-  if (inner < 0) return []
-  const q = -0.5 * (b + (b < 0 ? -1 : 1) * Math.sqrt(inner))
-  return q === 0 ? [0] : [q / c, a / q]
+/** Roots of a + b w + c w² = 0; in place of missing ones what lies in no piece. A root missed by rounding changes the value only in the second order there. */
+function turns(a: number, b: number, c: number): readonly [number, number] {
+  const q = -0.5 * (b + (b < 0 ? -1 : 1) * Math.sqrt(b * b - 4 * a * c))
+  return [q / c, a / q]
 }

@@ -205,12 +205,40 @@ describe('backwards', () => {
           }
   })
 
+  test('angles over a crest, a trough or a pole are left', () => {
+    for (const [run, xl, xh] of [
+      [interval.sineOf, 1, 2.5],
+      [interval.sineOf, 0.5, 1.7],
+      [interval.sineOf, -2.5, -1],
+      [interval.cosineOf, -0.1, 1.2],
+      [interval.cosineOf, 2, 3.3],
+      [interval.tangentOf, 1, 2],
+    ] as const)
+      expect([...run(out, xl, xh, 0.2, 0.3)]).toEqual([xl, xh])
+  })
+
+  test('values that a wave never takes have no angle, its very crest has', () => {
+    expect([...interval.sineOf(out, 0, 9, -3, -1.1)]).toEqual([INF, -INF])
+    expect([...interval.cosineOf(out, 0, 9, 1.1, 3)]).toEqual([INF, -INF])
+    for (const [run, crest, trough] of [
+      [interval.sineOf, Math.PI / 2, -Math.PI / 2],
+      [interval.cosineOf, 0, Math.PI],
+    ] as const) {
+      expect(run(out, crest - 1, crest, 1, 3)[1]).toBe(crest)
+      expect(out[0]!).toBeGreaterThan(crest - 1e-6)
+      expect(run(out, trough, trough + 1, -3, -1)[0]).toBe(trough)
+      expect(out[1]!).toBeLessThan(trough + 1e-6)
+    }
+  })
+
   test('angles too large to be told apart are left', () => {
     for (const run of [interval.sineOf, interval.cosineOf, interval.tangentOf])
       for (const [xl, xh] of [
         [2e6, 2e6 + 0.1],
         [0, 2e6],
         [-2e6, 0],
+        [999_999.9, 1_000_000.1],
+        [-1_000_000.1, -999_999.9],
       ] as const)
         expect([...run(out, xl, xh, 0.1, 0.2)]).toEqual([xl, xh])
   })
@@ -223,6 +251,9 @@ describe('curves', () => {
     { knots: Float64Array.of(0, 1, 2), coefficients: Float64Array.of(0, 1, 0, 0, 5, 1, 0, 0, 9, 0, 0, 0) },
     { knots: Float64Array.of(0, 1, 2, 3), coefficients: Float64Array.of(1, 0, 0, 0, 1, 3, -3, 0, 1, 0, 2, -1) },
     { knots: Float64Array.of(1), coefficients: Float64Array.of(4, 0, 0, 0) },
+    // Cubics and parabolas that turn inside a piece, early and late, upwards and downwards.
+    { knots: Float64Array.of(0, 2, 4), coefficients: Float64Array.of(0, 2, -3, 1, 0, -2, 3, -1) },
+    { knots: Float64Array.of(-1, 1, 2), coefficients: Float64Array.of(0, 2, -1, 0, 0, -1, 1, 0) },
   ]
   const spans = between([-2, -0.5, 0, 0.5, 1, 2, 2.5, 4])
 
