@@ -76,8 +76,8 @@ function countProblems({ state, compiled, ranges }: Session): Problem[] {
     const range = ranges[lever]
     const settings = Number.isNaN(pinned) ? range?.range.settings : Float64Array.of(pinned)
     if (!range || settings?.every(isWhole)) return []
-    const words = 'The count is of whole motors, 1 or more, but this lever also stands between them.'
-    return [error(span, words, 'Let the lever go from a whole number to a whole number in steps of 1.')]
+    const words = 'The count is of whole motors, 1 or more, but this lever also has other settings.'
+    return [error(span, words, 'Let the lever go from 1 or more to a whole number in steps of 1.')]
   })
 }
 

@@ -86,13 +86,15 @@ export async function openFiles(chosen: Iterable<File>): Promise<void> {
 
 /** Keeps a file beside the sheet, under the name by which the sheet asks for it. */
 export async function keepFile(file: File, name: string): Promise<void> {
-  const others = Object.entries(store.files.value).filter(([other]) => other !== name)
-  const size = others.reduce((sum, [, text]) => sum + text.length, file.size)
-  if (size > MOST_BESIDE) {
+  // The others are looked at again once it is read: one more may have come meanwhile.
+  const others = (): [string, string][] => Object.entries(store.files.value).filter(([other]) => other !== name)
+  const fits = (): boolean => others().reduce((sum, [, text]) => sum + text.length, file.size) <= MOST_BESIDE
+  const text = fits() ? await file.text() : null
+  if (text === null || !fits()) {
     store.note.value = `${file.name} is not taken: a page keeps no more than 8 MB of files beside its sheet.`
     return
   }
-  store.files.value = { ...Object.fromEntries(others), [name]: await file.text() }
+  store.files.value = { ...Object.fromEntries(others()), [name]: text }
   store.note.value = ''
 }
 

@@ -1,9 +1,8 @@
 import { airInto } from './air.ts'
-import type { Kind } from './events.ts'
 import { complete } from './forces.ts'
 import { createPoint, H, MASS, U, W } from './point.ts'
 import { feltSlopes } from './trace.ts'
-import { type Arrival, arrive, meet } from './vacuum.ts'
+import { type Arrival, arrive, meet, nextBelow } from './vacuum.ts'
 import type { Way } from './way.ts'
 
 /** Above this ε the series of the sinking speed is not trusted: 24 ε⁴ is what it leaves out. */
@@ -49,7 +48,7 @@ export function sink(voyage: Way): boolean {
     lane[U] = (-0.5 * begin.byGrip * grips[l]!) / speed + (from.rates[U]! * lane[H]!) / state[U]!
     lane[W] = 0
   })
-  const { kind, altitude } = nextBelow(voyage)
+  const { kind, altitude } = nextBelow(voyage, craft.air.layers[craft.layer]!.bottom)
   const { time, byGrip } = fallTime(voyage, state[H]!, altitude, grip)
   const end = sinkingAt(voyage, altitude, grip)
   settle(voyage, {
@@ -128,19 +127,4 @@ function fallTime(voyage: Way, above: number, below: number, grip: number): { ti
     })
   }
   return { time, byGrip }
-}
-
-/** The highest altitude below at which something happens. */
-function nextBelow({ craft, from, log, canopies, plan }: Way): { kind: Kind; altitude: number } {
-  let kind: Kind = 'ground'
-  let altitude = plan.launchAltitude
-  const consider = (what: Kind, at: number): void => {
-    if (!(at < from.state[H]!) || at <= altitude) return
-    kind = what
-    altitude = at
-  }
-  consider('edge', craft.air.layers[craft.layer]!.bottom)
-  if (log.spaceEdge !== null && log.inSpace) consider('space', log.spaceEdge)
-  consider('opening', canopies.altitude)
-  return { kind, altitude }
 }

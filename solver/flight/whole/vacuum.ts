@@ -26,7 +26,7 @@ export function coastAbove(voyage: Way): void {
     else go(voyage, 'apoapsis', coastTo(mu, r, u, w, null, false), Number.NaN)
     return
   }
-  const { kind, altitude } = nextBelow(voyage)
+  const { kind, altitude } = nextBelow(voyage, craft.air.layers.at(-1)?.top ?? Number.NEGATIVE_INFINITY)
   if (orbit.periapsis.v >= radius + altitude) {
     voyage.end = 'goes into orbit'
     return
@@ -34,8 +34,8 @@ export function coastAbove(voyage: Way): void {
   go(voyage, kind, coastTo(mu, r, u, w, radius + altitude, true), altitude)
 }
 
-/** The highest altitude below at which something happens on the way down. */
-function nextBelow({ craft, from, log, canopies, plan }: Way): { kind: Kind; altitude: number } {
+/** The highest altitude below at which something happens on the way down; `edge` is that of the air's next layer, −∞ where there is none. */
+export function nextBelow({ from, log, canopies, plan }: Way, edge: number): { kind: Kind; altitude: number } {
   const h = from.state[H]!
   let kind: Kind = 'ground'
   let altitude = plan.launchAltitude
@@ -44,8 +44,7 @@ function nextBelow({ craft, from, log, canopies, plan }: Way): { kind: Kind; alt
     kind = what
     altitude = at
   }
-  const { layers } = craft.air
-  if (layers.length > 0) consider('edge', layers[layers.length - 1]!.top)
+  consider('edge', edge)
   if (log.spaceEdge !== null && log.inSpace) consider('space', log.spaceEdge)
   consider('opening', canopies.altitude)
   return { kind, altitude }
