@@ -38,7 +38,7 @@ export const NOTHING: Layer = { kind: VOID, bottom: 0, top: 0, first: 0, last: 0
 const NO_SEGMENTS = new Float64Array(0)
 const NO_INDEX = new Uint16Array(0)
 
-const AIRLESS: Air = {
+export const AIRLESS: Air = {
   layers: [],
   segments: NO_SEGMENTS,
   byKilometre: NO_INDEX,

@@ -2,7 +2,9 @@ import { complete } from './forces.ts'
 import { U } from './point.ts'
 import type { Appointment, Varied } from './schedule.ts'
 import { carry, ignite } from './staging.ts'
-import type { Keeper, Moment, Way } from './way.ts'
+import type { Keeper, Way } from './way.ts'
+
+type Moment = 'appointment' | 'shape knot' | 'pitch knot' | 'full canopy' | 'none'
 
 /** Moments nearer than this share are one. */
 const MOMENT = 1e-13
@@ -15,6 +17,9 @@ export function isReached(moment: number, now: number): boolean {
 /** Keeps what comes by the clock: burns and drops, knots of tables of time, canopies that are full. */
 export class Clock implements Keeper {
   private readonly way: Way
+  time = Number.POSITIVE_INFINITY
+  /** What comes at that time. */
+  private kind: Moment = 'none'
   /** Next appointment. */
   private next = 0
 
@@ -27,29 +32,30 @@ export class Clock implements Keeper {
     return !this.way.craft.burning && this.next >= this.way.schedule.appointments.length
   }
 
-  /** The next moment that comes by the clock. */
-  moment(): Moment {
+  arrange(): void {
     const { craft, from } = this.way
     const appointment = this.way.schedule.appointments[this.next]
-    let time = appointment ? appointment.at.value - craft.hold : Number.POSITIVE_INFINITY
-    let kind: Moment['kind'] = appointment ? 'appointment' : 'none'
-    const sooner = (moment: number, what: Moment['kind']): void => {
-      if (!(moment < time)) return
-      time = moment
-      kind = what
-    }
-    if (craft.burning && craft.shape && craft.shapePiece + 2 < craft.shape.knots.length)
-      sooner(craft.ignition + craft.shape.knots[craft.shapePiece + 1]! / craft.cap, 'shape knot')
-    const { pitch } = craft
+    this.time = Number.POSITIVE_INFINITY
+    this.kind = 'none'
+    if (appointment) this.expect(appointment.at.value - craft.hold, 'appointment')
+    const { shape, pitch } = craft
+    if (craft.burning && shape && craft.shapePiece + 2 < shape.knots.length)
+      this.expect(craft.ignition + shape.knots[craft.shapePiece + 1]! / craft.cap, 'shape knot')
     if (pitch && craft.pitchPiece + 1 < pitch.knots.length)
-      sooner(Math.max(from.time, pitch.knots[craft.pitchPiece + 1]! - craft.hold), 'pitch knot')
-    if (craft.fillTime > 0) sooner(craft.opened + craft.fillTime, 'full canopy')
-    return { time, kind }
+      this.expect(Math.max(from.time, pitch.knots[craft.pitchPiece + 1]! - craft.hold), 'pitch knot')
+    if (craft.fillTime > 0) this.expect(craft.opened + craft.fillTime, 'full canopy')
   }
 
-  /** Keeps what comes at a moment that is reached. */
-  keep({ kind, time }: Moment): void {
+  /** What comes first counts. */
+  private expect(time: number, kind: Moment): void {
+    if (!(time < this.time)) return
+    this.time = time
+    this.kind = kind
+  }
+
+  keep(): void {
     const { craft } = this.way
+    const { kind, time } = this
     if (kind === 'appointment') this.keepAppointments(time)
     else if (kind === 'full canopy') this.way.canopies.full()
     else {

@@ -1,5 +1,5 @@
 import type { Curve } from '../../model/expr.ts'
-import type { Air } from './air.ts'
+import { AIRLESS, type Air } from './air.ts'
 import { createPoint, type Point, SIZE } from './point.ts'
 
 /** On the pad, along the rail, free. */
@@ -40,29 +40,6 @@ export interface Lane {
   readonly stages: Float64Array
   readonly begin: Float64Array
   readonly kept: Float64Array
-}
-
-export function createLane(): Lane {
-  return {
-    state: new Float64Array(SIZE),
-    vacuum: 0,
-    cap: 0,
-    beta: 0,
-    exhaust: 0,
-    area: 0,
-    canopyFrom: 0,
-    canopyTo: 0,
-    fillTime: 0,
-    elevation: 0,
-    nose: 0,
-    burnClock: 0,
-    fillClock: 0,
-    pitchClock: 0,
-    event: 0,
-    stages: new Float64Array(9 * SIZE),
-    begin: new Float64Array(SIZE),
-    kept: new Float64Array(SIZE),
-  }
 }
 
 /** What `vary` gives: changes of the rates of a state, and of the figures that are watched. */
@@ -124,36 +101,98 @@ export interface Craft {
   losing: boolean
   evaluations: number
   readonly change: Change
-  readonly lanes: readonly Lane[]
+  lanes: readonly Lane[]
   /** The stages of a step between its ends. */
   readonly stages: readonly Point[]
 }
 
-export function createChange(): Change {
+const UNSET = Number.NaN
+const NO_NUMBERS = new Float64Array(0)
+
+export function createLane(): Lane {
   return {
-    upRate: 0,
-    sideRate: 0,
-    angleRate: 0,
-    massRate: 0,
-    dragLossRate: 0,
-    backLossRate: 0,
-    heatRate: 0,
-    speed: 0,
-    felt: 0,
-    q: 0,
-    mach: 0,
-    heat: 0,
-    push: 0,
+    state: new Float64Array(SIZE),
+    vacuum: UNSET,
+    cap: UNSET,
+    beta: UNSET,
+    exhaust: UNSET,
+    area: UNSET,
+    canopyFrom: UNSET,
+    canopyTo: UNSET,
+    fillTime: UNSET,
+    elevation: UNSET,
+    nose: UNSET,
+    burnClock: UNSET,
+    fillClock: UNSET,
+    pitchClock: UNSET,
+    event: UNSET,
+    stages: new Float64Array(9 * SIZE),
+    begin: new Float64Array(SIZE),
+    kept: new Float64Array(SIZE),
   }
 }
 
-/** Stages and lanes live on between flights, which run one after another: made anew they cost as much as a short flight. */
-const stagesKept: readonly Point[] = Array.from({ length: 8 }, createPoint)
-const lanesKept: Lane[] = []
-
-export function keptStages(): readonly Point[] {
-  return stagesKept
+export function createChange(): Change {
+  return {
+    upRate: UNSET,
+    sideRate: UNSET,
+    angleRate: UNSET,
+    massRate: UNSET,
+    dragLossRate: UNSET,
+    backLossRate: UNSET,
+    heatRate: UNSET,
+    speed: UNSET,
+    felt: UNSET,
+    q: UNSET,
+    mach: UNSET,
+    heat: UNSET,
+    push: UNSET,
+  }
 }
+
+/** A craft that is not yet anywhere: numbers that are no whole ones, so that its fields are laid out for such. */
+export function createCraft(): Craft {
+  return {
+    radius: UNSET,
+    surfaceGravity: UNSET,
+    air: AIRLESS,
+    layer: 0,
+    mode: 'pad',
+    vertical: true,
+    direction: UNSET,
+    sine: UNSET,
+    cosine: UNSET,
+    burning: false,
+    vacuum: UNSET,
+    cap: UNSET,
+    beta: UNSET,
+    exhaust: UNSET,
+    shape: null,
+    shapePiece: 0,
+    ignition: UNSET,
+    clipped: false,
+    area: UNSET,
+    dragPieces: { starts: NO_NUMBERS, pieces: NO_NUMBERS, lanes: [], divides: [] },
+    pieceLow: 0,
+    pieceHigh: 0,
+    canopyFrom: UNSET,
+    canopyTo: UNSET,
+    opened: UNSET,
+    fillTime: UNSET,
+    pitch: null,
+    pitchPiece: 0,
+    hold: UNSET,
+    heating: UNSET,
+    losing: false,
+    evaluations: 0,
+    change: createChange(),
+    lanes: [],
+    stages: Array.from({ length: 8 }, createPoint),
+  }
+}
+
+/** Lanes live on between flights, which run one after another: made anew they cost as much as a short flight. */
+const lanesKept: Lane[] = []
 
 /** So many lanes, each with nothing in it. */
 export function keptLanes(count: number): readonly Lane[] {

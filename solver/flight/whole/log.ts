@@ -5,7 +5,7 @@ import type { FlightFigure } from './figures.ts'
 import { putStay, weigh } from './pad-figures.ts'
 import { type Phase, putCrewMargins, putPeaks } from './peak-figures.ts'
 import { H, HEAT, type Point } from './point.ts'
-import { consider, createPeak, type Peak, type PeakSet, WATCHED, type Watched } from './records.ts'
+import { createPeak, FELT, HEATING, MACH, NO_PEAKS, type Peak, type PeakSet, Q, Sought, SPEED } from './records.ts'
 import type { Burn } from './schedule.ts'
 import { putEscape, putTop } from './top-figures.ts'
 import { total, totalSpeed } from './totals.ts'
@@ -23,6 +23,11 @@ export interface Dropped {
   readonly lanes: readonly { readonly state: Float64Array; readonly event: number }[]
 }
 
+/** Peaks of what is felt and of dynamic pressure, and of heating where there is any. */
+function feltAndQ(lanes: number, heats: boolean): PeakSet {
+  return { ...NO_PEAKS, felt: createPeak(lanes), q: createPeak(lanes), heat: heats ? createPeak(lanes) : null }
+}
+
 /** Writes a flight's figures down as they come about. */
 export class Log implements Journal {
   /** Whether the window of the ascent is open: from leaving the pad to the later of apoapsis and last burnout. */
@@ -31,7 +36,8 @@ export class Log implements Journal {
   fallen = false
   inSpace = false
   private coasting = false
-  private readonly sets: PeakSet[] = []
+  /** The peaks of the windows that are open. */
+  readonly sought = new Sought()
   /** The space boundary, null where it lies at or below the ground. */
   readonly spaceEdge: number | null
   /** The stages dropped so far, each as it was then. */
@@ -56,55 +62,46 @@ export class Log implements Journal {
     this.voyage = voyage
     const lanes = voyage.directions.length
     const { plan } = voyage
-    const peak = (): Peak => createPeak(lanes)
-    this.phases = voyage.schedule.burns.map(() => ({
-      burning: { felt: peak(), q: peak() },
-      coasting: { felt: peak(), q: peak() },
-    }))
-    const heat = voyage.craft.heating > 0 ? { heat: peak() } : {}
-    this.window = { speed: peak(), mach: peak(), ...heat }
-    this.openings = plan.canopies.map(peak)
+    const heats = voyage.craft.heating > 0
+    this.phases = []
+    for (let burn = 0; burn < voyage.schedule.burns.length; burn++)
+      this.phases.push({ burning: feltAndQ(lanes, false), coasting: feltAndQ(lanes, false) })
+    this.window = {
+      ...NO_PEAKS,
+      speed: createPeak(lanes),
+      mach: createPeak(lanes),
+      heat: heats ? createPeak(lanes) : null,
+    }
+    this.openings = plan.canopies.map(() => createPeak(lanes))
     this.spaceEdge = plan.space !== null && plan.space > plan.launchAltitude ? plan.space : null
     this.spaceFrom = { time: Number.NaN, slopes: new Float64Array(lanes) }
     this.heatSlopesAtTop = new Float64Array(lanes)
-    this.best = peak()
+    this.best = createPeak(lanes)
   }
 
   /** Looks anew at which peaks are open. */
   private reopen(): void {
-    const { sets } = this
-    sets.length = 0
+    const { sought } = this
+    sought.clear()
     if (this.ascending) {
       const phase = this.phases[this.burn]!
-      sets.push(this.coasting ? phase.coasting : phase.burning, this.window)
+      sought.add(this.coasting ? phase.coasting : phase.burning)
+      sought.add(this.window)
     }
-    if (this.entry) sets.push(this.entry)
-    if (this.canopy >= 0) sets.push({ felt: this.openings[this.canopy]! })
-  }
-
-  /** Whether an open window seeks the largest value of a figure. */
-  asks(what: Watched): boolean {
-    return this.sets.some(set => set[what] !== undefined)
-  }
-
-  /** Whether a figure is larger at a point than in a window that seeks it. */
-  beats(what: Watched, point: Point): boolean {
-    return this.sets.some(set => set[what] !== undefined && point[what] > set[what].value)
+    if (this.entry) sought.add(this.entry)
+    if (this.canopy >= 0) sought.add({ ...NO_PEAKS, felt: this.openings[this.canopy]! })
   }
 
   /** Where the flight is may hold the largest value of anything; without air neither dynamic pressure nor mach counts. */
   considerAll(): void {
     const { craft, from } = this.voyage
-    const inAir = craft.layer < craft.air.layers.length
-    for (const what of WATCHED) {
-      if (!inAir && (what === 'q' || what === 'mach' || what === 'heat')) continue
-      consider(craft, from, this.sets, what, false)
-    }
-  }
-
-  /** A figure's peak inside a step. */
-  stand(what: Watched, point: Point): void {
-    consider(this.voyage.craft, point, this.sets, what, true)
+    const { sought } = this
+    sought.consider(craft, from, FELT, false)
+    sought.consider(craft, from, SPEED, false)
+    if (craft.layer >= craft.air.layers.length) return
+    sought.consider(craft, from, Q, false)
+    sought.consider(craft, from, MACH, false)
+    sought.consider(craft, from, HEATING, false)
   }
 
   coast(): void {
@@ -199,9 +196,7 @@ export class Log implements Journal {
     if (!(h > this.highest)) return
     this.highest = h
     putTop(this.voyage)
-    const lanes = craft.lanes.length
-    const heat = craft.heating > 0 ? { heat: createPeak(lanes) } : {}
-    this.entry = { felt: createPeak(lanes), q: createPeak(lanes), ...heat }
+    this.entry = feltAndQ(craft.lanes.length, craft.heating > 0)
     this.reopen()
     this.heatAtTop = from.state[HEAT]!
     const taken = total(this.voyage, HEAT)
@@ -254,7 +249,7 @@ export class Log implements Journal {
     if (!entry) return
     this.entry = null
     this.reopen()
-    const put = (name: FlightFigure, peak: Peak | undefined): void => {
+    const put = (name: FlightFigure, peak: Peak | null): void => {
       if (peak) this.put(name, Math.max(0, peak.value), l => (peak.value < 0 ? 0 : peak.slopes[l]!))
     }
     put('entry g', entry.felt)

@@ -13,7 +13,7 @@ export interface Phase {
 
 /** Peaks by phase, and the largest of all. */
 export function putPeaks({ ledger, schedule, plan }: Way, phases: readonly Phase[], window: PeakSet): void {
-  const put = (name: FlightFigure, peak: Peak | undefined): void => {
+  const put = (name: FlightFigure, peak: Peak | null): void => {
     if (peak) ledger.put(name, Math.max(0, peak.value), l => (peak.value < 0 ? 0 : peak.slopes[l]!))
   }
   const largest = (peaks: readonly Peak[]): Peak =>

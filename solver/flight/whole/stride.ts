@@ -2,10 +2,10 @@ import type { Craft } from './craft.ts'
 import { between, fitStep } from './events.ts'
 import { complete } from './forces.ts'
 import { createPoint, H, type Point, U } from './point.ts'
-import { bend, rateOf, WATCHED, type Watched } from './records.ts'
+import { bend, FELT, HEATING, MACH, Q, rateOf, SPEED, type Watched } from './records.ts'
 import { attempt, moveLanes, shiftLanes } from './step.ts'
-import { falsePosition, Watches } from './watches.ts'
-import type { Moment, Way } from './way.ts'
+import { falsePosition, MOST, Watches } from './watches.ts'
+import type { Way } from './way.ts'
 
 /** How far beyond its end a step may be extrapolated to an event, or be taken back, as a share of the step. */
 const REACH = 0.05
@@ -13,8 +13,9 @@ const REACH = 0.05
 const NEAR = 1e-8
 const NONE = -1
 
-/** Points of peaks live on too. */
+/** Points of peaks live on too, and what the stride of a flight keeps in hand: flights run one after another. */
 const spot: Point = createPoint()
+const GAPS = [new Float64Array(MOST), new Float64Array(MOST)] as const
 
 /** Steps, and lands on what a step meets. */
 export class Stride {
@@ -23,13 +24,13 @@ export class Stride {
   private readonly way: Way
   private readonly watches: Watches
   /** How far each watch is at the beginning of the step in hand and at its end; whether those of the beginning are known. */
-  private gaps = new Float64Array(32)
-  private ends = new Float64Array(32)
+  private gaps = GAPS[0]
+  private ends = GAPS[1]
   private fresh = false
   /** The watch that the step in hand meets. */
   private met = NONE
   /** Where in it peaks stand. */
-  private readonly places: number[] = []
+  private places: number[] = []
 
   constructor(way: Way) {
     this.way = way
@@ -50,10 +51,10 @@ export class Stride {
   }
 
   /** One step, to the next moment or event at most. False where no step can be taken. */
-  take(moment: Moment): boolean {
+  take(): boolean {
     const { way } = this
-    const { craft, from, to, care } = way
-    const rest = moment.time - from.time
+    const { craft, from, to, care, clock } = way
+    const rest = clock.time - from.time
     let dt = this.natural
     let last = false
     if (dt > 0.999 * rest) {
@@ -61,7 +62,7 @@ export class Stride {
       last = true
     } else if (dt > 0.55 * rest) dt = 0.55 * rest
     if (!this.fresh) this.look()
-    const near = this.nearest(1.02 * dt)
+    const near = this.watches.nearest(this.gaps, from, 1.02 * dt)
     const aimed = near <= 1.02 * dt && near < rest
     if (aimed) {
       dt = near
@@ -95,7 +96,7 @@ export class Stride {
     const felt = this.peaks(taken)
     if (shift) way.log.trace(taken, felt, shift)
     way.observer?.step(craft, from, to, taken, this.places)
-    if (last) to.time = moment.time
+    if (last) to.time = clock.time
     way.from = to
     way.to = from
     this.fresh = met === NONE
@@ -104,7 +105,7 @@ export class Stride {
       this.gaps = this.ends
       this.ends = gaps
     } else this.meet(met)
-    if (last) way.clock.keep(moment)
+    if (last) clock.keep()
     return true
   }
 
@@ -167,41 +168,47 @@ export class Stride {
 
   /** Peaks inside the step taken, of `dt` seconds; gives the place of one of what is felt, or 0. */
   private peaks(dt: number): number {
-    const { craft, from, to, log } = this.way
+    const { craft, from, to } = this.way
     const inAir = craft.layer < craft.air.layers.length
+    if (this.places.length > 0) this.places = []
     let felt = 0
-    let fitted = false
-    this.places.length = 0
-    for (const what of WATCHED) {
-      if (!(rateOf(what, from) > 0) || rateOf(what, to) > 0 || !log.asks(what)) continue
-      if (!inAir && what !== 'felt' && what !== 'speed') continue
-      if (!fitted) fitStep(craft, from, to, dt)
-      fitted = true
-      const place = this.stand(what, dt)
-      this.places.push(place)
-      if (what === 'felt') felt = place
-    }
+    if (from.feltRate > 0 && !(to.feltRate > 0)) felt = this.peak(FELT, dt)
+    if (inAir && from.qRate > 0 && !(to.qRate > 0)) this.peak(Q, dt)
+    if (from.speedRate > 0 && !(to.speedRate > 0)) this.peak(SPEED, dt)
+    if (inAir && from.machRate > 0 && !(to.machRate > 0)) this.peak(MACH, dt)
+    if (inAir && from.heatRate > 0 && !(to.heatRate > 0)) this.peak(HEATING, dt)
     return felt
+  }
+
+  /** Takes a peak where the figure is sought, and gives its place. */
+  private peak(what: Watched, dt: number): number {
+    const { craft, from, to, log } = this.way
+    if (!log.sought.asks(what)) return 0
+    fitStep(craft, from, to, dt)
+    const place = this.stand(what, dt)
+    this.places.push(place)
+    return place
   }
 
   /** Finds a peak and takes it; where its altitude or its derivatives are asked for, by a step of its own. */
   private stand(what: Watched, dt: number): number {
-    const { craft, from, to, scratch, care, log } = this.way
+    const { craft, from, to, scratch, care } = this.way
+    const { sought } = this.way.log
     const place = falsePosition(-rateOf(what, from), -rateOf(what, to), NEAR, e => {
       between(craft, from, to, dt, e, scratch)
       return -rateOf(what, scratch)
     })
     between(craft, from, to, dt, place, scratch)
-    if (!log.beats(what, scratch)) return place
+    if (!sought.beats(what, scratch)) return place
     const { lanes } = craft
     let part = dt * (1 + place)
-    if ((lanes.length === 0 && what !== 'q') || !(part > 0)) {
-      log.stand(what, scratch)
+    if ((lanes.length === 0 && what !== Q) || !(part > 0)) {
+      sought.consider(craft, scratch, what, true)
       return place
     }
     const { evaluations } = craft
     attempt(craft, from, spot, part, care)
-    if (what === 'q') {
+    if (what === Q) {
       const shift = -spot.qRate / bend(craft, spot)
       if (Math.abs(shift) < 0.01 * dt && part + shift > 0) {
         part += shift
@@ -213,22 +220,10 @@ export class Stride {
       lane.state.set(lane.begin)
     }
     moveLanes(craft, from, part)
-    log.stand(what, spot)
+    sought.consider(craft, spot, what, true)
     for (const lane of lanes) lane.state.set(lane.kept)
     craft.evaluations = evaluations + (lanes.length > 0 ? 8 : 0)
     return place
-  }
-
-  /** About when the next watch is met. */
-  private nearest(horizon: number): number {
-    const { from } = this.way
-    const { watches, gaps } = this
-    let near = Number.POSITIVE_INFINITY
-    for (let i = 0; i < watches.count; i++) {
-      const time = watches.timeTo(i, gaps[i]!, from, horizon)
-      if (time < near) near = time
-    }
-    return near
   }
 
   /** A watch has been landed on. */

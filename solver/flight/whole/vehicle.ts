@@ -1,7 +1,8 @@
 import { curveEnd } from '../../model/curve.ts'
 import type { Curve } from '../../model/expr.ts'
+import { takeNumbers } from '../slab.ts'
 import { airOf } from './air.ts'
-import { type Craft, createChange, type DragPieces, keptLanes, keptStages } from './craft.ts'
+import { type Craft, type DragPieces, keptLanes } from './craft.ts'
 import type { WholeDirection, WholePlan } from './plan.ts'
 
 /** Two real knots this near stand for a jump between them, which is passed over. */
@@ -17,18 +18,16 @@ export function dragPieces(
   const { drag } = plan.stages[stage]!
   const restarts = plan.restarts[stage]!
   const count = drag.knots.length + 1
-  const starts = new Float64Array(count)
+  const starts = takeNumbers(count, 0)
   starts.set(drag.knots, 1)
-  return {
-    starts,
-    pieces: laid(drag, count),
-    lanes: directions.map(direction => laid(direction.stages[stage]!.drag, count)),
-    divides: Array.from({ length: count }, (_, p) => !loose && p > 0 && restarts[p - 1] === 1 && starts[p]! > 0),
-  }
+  const divides: boolean[] = [false]
+  for (let p = 1; p < count; p++) divides.push(!loose && restarts[p - 1] === 1 && starts[p]! > 0)
+  const lanes = directions.map(direction => laid(direction.stages[stage]!.drag, count))
+  return { starts, pieces: laid(drag, count), lanes, divides }
 }
 
 function laid(curve: Curve, count: number): Float64Array {
-  const pieces = new Float64Array(4 * count)
+  const pieces = takeNumbers(4 * count, 0)
   pieces[0] = curve.coefficients[0]!
   if (count === 2) {
     pieces[4] = curve.coefficients[0]!
@@ -39,8 +38,8 @@ function laid(curve: Curve, count: number): Float64Array {
   return pieces
 }
 
-/** Opens the pieces between two restarts at a mach number, its rate deciding at a knot. */
-export function openPieces(craft: Craft, mach: number, rate: number): void {
+/** Opens the pieces between two restarts at a mach number, its rate deciding at a knot. Gives whether these are others than before. */
+export function openPieces(craft: Craft, mach: number, rate: number): boolean {
   const { starts, divides } = craft.dragPieces
   const last = starts.length - 1
   let piece = 0
@@ -52,8 +51,10 @@ export function openPieces(craft: Craft, mach: number, rate: number): void {
   let high = piece
   while (low > 0 && !divides[low]) low--
   while (high < last && !divides[high + 1]) high++
+  const anew = low !== craft.pieceLow || high !== craft.pieceHigh
   craft.pieceLow = low
   craft.pieceHigh = high
+  return anew
 }
 
 /** Passes the knot at the upper or lower end of the open pieces; a jump's two knots at once. */
@@ -75,50 +76,36 @@ function held({ knots, coefficients }: Curve): Curve {
   }
 }
 
-/** A craft standing on the pad, nothing burning yet. */
-export function standing(
-  plan: WholePlan,
-  directions: readonly WholeDirection[],
-  lowest: number,
-  loose: boolean,
-): Craft {
+/** Puts a craft on the pad, nothing burning yet and no stage carried. */
+export function stand(craft: Craft, plan: WholePlan, directions: readonly WholeDirection[], loose: boolean): void {
   const upright = plan.railElevation === Math.PI / 2
-  const pieces = dragPieces(plan, directions, lowest, loose)
-  return {
-    radius: plan.body.radius,
-    surfaceGravity: plan.body.gravity,
-    air: airOf(plan.body, loose),
-    layer: 0,
-    mode: 'pad',
-    vertical: upright && plan.pitch === null && directions.every(direction => direction.railElevation === 0),
-    direction: 1,
-    sine: upright ? 1 : Math.sin(plan.railElevation),
-    cosine: upright ? 0 : Math.cos(plan.railElevation),
-    burning: false,
-    vacuum: 0,
-    cap: 1,
-    beta: 0,
-    exhaust: 1,
-    shape: null,
-    shapePiece: 0,
-    ignition: 0,
-    clipped: false,
-    area: 0,
-    dragPieces: pieces,
-    pieceLow: 0,
-    pieceHigh: pieces.starts.length - 1,
-    canopyFrom: 0,
-    canopyTo: 0,
-    opened: 0,
-    fillTime: 0,
-    pitch: plan.pitch && held(plan.pitch),
-    pitchPiece: 0,
-    hold: 0,
-    heating: plan.heating > 0 && plan.noseRadius > 0 ? plan.heating / Math.sqrt(plan.noseRadius) : 0,
-    losing: false,
-    evaluations: 0,
-    change: createChange(),
-    lanes: keptLanes(directions.length),
-    stages: keptStages(),
-  }
+  craft.radius = plan.body.radius
+  craft.surfaceGravity = plan.body.gravity
+  craft.air = airOf(plan.body, loose)
+  craft.layer = 0
+  craft.mode = 'pad'
+  craft.vertical = upright && plan.pitch === null && directions.every(direction => direction.railElevation === 0)
+  craft.direction = 1
+  craft.sine = upright ? 1 : Math.sin(plan.railElevation)
+  craft.cosine = upright ? 0 : Math.cos(plan.railElevation)
+  craft.burning = false
+  craft.vacuum = 0
+  craft.cap = 1
+  craft.beta = 0
+  craft.exhaust = 1
+  craft.shape = null
+  craft.shapePiece = 0
+  craft.ignition = 0
+  craft.clipped = false
+  craft.canopyFrom = 0
+  craft.canopyTo = 0
+  craft.opened = 0
+  craft.fillTime = 0
+  craft.pitch = plan.pitch && held(plan.pitch)
+  craft.pitchPiece = 0
+  craft.hold = 0
+  craft.heating = plan.heating > 0 && plan.noseRadius > 0 ? plan.heating / Math.sqrt(plan.noseRadius) : 0
+  craft.losing = false
+  craft.evaluations = 0
+  craft.lanes = keptLanes(directions.length)
 }

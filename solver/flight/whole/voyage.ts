@@ -1,7 +1,7 @@
 import { layerAt } from './air.ts'
 import { Canopies } from './canopies.ts'
 import { Clock, isReached } from './clock.ts'
-import type { Craft } from './craft.ts'
+import { type Craft, createCraft } from './craft.ts'
 import type { Kind } from './events.ts'
 import { Ledger } from './figures.ts'
 import { complete } from './forces.ts'
@@ -9,21 +9,25 @@ import { happen } from './happen.ts'
 import { Log } from './log.ts'
 import { standOnPad } from './pad.ts'
 import type { WholeDirection, WholePlan } from './plan.ts'
-import { copyState, createPoint, H, MASS, type Point, SIZE, U, W } from './point.ts'
+import { copyNumbers, copyState, createPoint, H, MASS, type Point, SIZE, U, W } from './point.ts'
 import { type Schedule, scheduleOf, type Varied } from './schedule.ts'
 import { sink } from './sink.ts'
 import type { Care } from './step.ts'
 import { Stride } from './stride.ts'
 import { coastAbove } from './vacuum.ts'
-import { openPieces, standing } from './vehicle.ts'
+import { openPieces, stand } from './vehicle.ts'
 import type { End, Observer, Way } from './way.ts'
 
 /** Share of the best stage's ideal speed gain that is added to speed where errors are taken relative to it. */
 const ERROR_SPEED = 0.03
 /** Tolerance above which there are no restarts at layer edges and drag knots. */
 const LOOSE = 1e-5
+/** Rates before a change of forces. */
+const ratesBefore = new Float64Array(SIZE)
 /** The points of a flight live on too. */
 const POINTS = [createPoint(), createPoint(), createPoint()] as const
+/** So do the crafts: that of a flight, and that of what it has dropped. */
+const CRAFTS = [createCraft(), createCraft()] as const
 
 /** One flight under way: it lives from ignition to its end. */
 export class Voyage implements Way {
@@ -65,7 +69,8 @@ export class Voyage implements Way {
     this.loose = tolerance > LOOSE
     this.schedule = scheduleOf(plan, directions)
     const { burns } = this.schedule
-    this.craft = standing(plan, directions, burns[0]?.stage ?? 0, this.loose)
+    this.craft = CRAFTS[care ? 1 : 0]
+    stand(this.craft, plan, directions, this.loose)
     this.ledger = new Ledger(plan.stages.length, plan.canopies.length, lanes)
     this.log = new Log(this)
     this.canopies = new Canopies(this)
@@ -87,10 +92,9 @@ export class Voyage implements Way {
   /** Goes on from where it is. */
   goOn(limit: number): End {
     for (let tries = 0; tries < limit && this.end === null; tries++) {
-      const moment = this.clock.moment()
-      if (isReached(moment.time, this.from.time)) this.clock.keep(moment)
+      if (isReached(this.clock.time, this.from.time)) this.clock.keep()
       else if (this.coastsFree()) coastAbove(this)
-      else if (this.observer !== null || !sink(this)) if (!this.stride.take(moment)) break
+      else if (this.observer !== null || !sink(this)) if (!this.stride.take()) break
     }
     return this.end ?? 'could not be flown'
   }
@@ -102,8 +106,7 @@ export class Voyage implements Way {
     craft.direction = from.state[U]! >= 0 ? 1 : -1
     craft.layer = layerAt(craft.air, from.state[H]!, from.state[U]! > 0)
     complete(craft, from)
-    openPieces(craft, from.mach, from.machRate)
-    complete(craft, from)
+    if (openPieces(craft, from.mach, from.machRate)) complete(craft, from)
     this.stride.natural = step
   }
 
@@ -115,14 +118,14 @@ export class Voyage implements Way {
     while (pitch && craft.pitchPiece + 1 < pitch.knots.length && pitch.knots[craft.pitchPiece + 1]! <= craft.hold)
       craft.pitchPiece++
     complete(craft, from)
-    openPieces(craft, from.mach, 1)
-    complete(craft, from)
+    if (openPieces(craft, from.mach, 1)) complete(craft, from)
     const push = Math.hypot(from.rates[U]!, from.rates[W]!)
     const growth = Math.hypot(from.upJerk, from.sideJerk)
     // 300 m at the acceleration of release, or, where that is small, at its growth.
     const byPush = push > 0 ? Math.sqrt(600 / push) : Number.POSITIVE_INFINITY
     const byGrowth = growth > 0 ? Math.cbrt(1800 / growth) : Number.POSITIVE_INFINITY
-    this.stride.natural = Math.min(byPush, byGrowth, this.clock.moment().time / 5)
+    this.clock.arrange()
+    this.stride.natural = Math.min(byPush, byGrowth, this.clock.time / 5)
     for (const lane of craft.lanes) lane.event = 0
     this.log.liftoff()
     this.observer?.event('liftoff', craft, from, 0)
@@ -132,7 +135,7 @@ export class Voyage implements Way {
   /** Passes a change of forces: rates anew, lanes at fixed time (a later event leaves more of the old rates and less of the new ones). */
   jump(change: () => void, mass: Varied | null = null, pieces = true): void {
     const { craft, from } = this
-    const before = from.rates.slice()
+    copyNumbers(from.rates, ratesBefore)
     change()
     if (mass) from.state[MASS] = mass.value
     complete(craft, from)
@@ -140,14 +143,13 @@ export class Voyage implements Way {
       craft.clipped = true
       complete(craft, from)
     }
-    if (pieces) {
-      openPieces(craft, from.mach, from.machRate)
-      complete(craft, from)
-    }
-    craft.lanes.forEach((lane, l) => {
-      for (let k = 0; k < SIZE; k++) lane.state[k]! += (before[k]! - from.rates[k]!) * lane.event
+    if (pieces && openPieces(craft, from.mach, from.machRate)) complete(craft, from)
+    const { lanes } = craft
+    for (let l = 0; l < lanes.length; l++) {
+      const lane = lanes[l]!
+      for (let k = 0; k < SIZE; k++) lane.state[k]! += (ratesBefore[k]! - from.rates[k]!) * lane.event
       if (mass) lane.state[MASS] = mass.slopes[l]! - from.rates[MASS]! * lane.event
-    })
+    }
   }
 
   /** The same with the peaks that may stand on either side. */
@@ -159,6 +161,7 @@ export class Voyage implements Way {
 
   /** Looks anew at what may come. */
   arrange(): void {
+    this.clock.arrange()
     this.stride.arrange()
   }
 

@@ -4,7 +4,7 @@ import { H, type Point, U } from './point.ts'
 import type { Way } from './way.ts'
 
 /** More than a flight watches for at once. */
-const MOST = 32
+export const MOST = 32
 
 /** How a watch's gap is told, which rises through 0 where it is met: altitude over its level or under it, mach so, falling, rising, pressure over what takes all thrust or under it (`level` ±1), the opening of a parachute. */
 const ABOVE = 0
@@ -16,12 +16,17 @@ const RISING = 5
 const CLIP = 6
 const OPENING = 7
 
+/** What is watched lives on between flights, which run one after another. */
+const KINDS = new Array<Kind>(MOST).fill('edge')
+const LEVELS = new Float64Array(MOST)
+const GAUGES = new Uint8Array(MOST)
+
 /** What the coming steps may meet, in the regime of the moment. */
 export class Watches {
   count = 0
-  readonly kinds: Kind[] = new Array<Kind>(MOST).fill('edge')
-  readonly levels = new Float64Array(MOST)
-  private readonly gauges = new Uint8Array(MOST)
+  readonly kinds = KINDS
+  readonly levels = LEVELS
+  private readonly gauges = GAUGES
   private readonly way: Way
 
   constructor(way: Way) {
@@ -162,10 +167,26 @@ export class Watches {
     return this.gauges[i]! <= RISING
   }
 
-  /** About how long until it is met; Infinity where that is not told, or beyond `horizon`. */
-  timeTo(i: number, gap: number, point: Point, horizon: number): number {
+  /** About how long until the next is met, from gaps so; Infinity where that is beyond `horizon`. */
+  nearest(gaps: Float64Array, point: Point, horizon: number): number {
+    const { gauges } = this
+    // No altitude farther off than this is met.
+    const bend = 0.5 * Math.abs(point.rates[U]!) + (Math.abs(point.upJerk) * horizon) / 6
+    const far = horizon * (Math.abs(point.state[U]!) + horizon * bend)
+    let near = Number.POSITIVE_INFINITY
+    for (let i = 0; i < this.count; i++) {
+      const gap = gaps[i]!
+      const gauge = gauges[i]!
+      if (!(gap < 0) || gauge > FALLING || (gauge <= BELOW && !(far > -0.9 * gap))) continue
+      const time = this.timeTo(i, gap, point, horizon)
+      if (time < near) near = time
+    }
+    return near
+  }
+
+  /** About how long until one that is not met yet is; Infinity where that is not told, or beyond `horizon`. */
+  private timeTo(i: number, gap: number, point: Point, horizon: number): number {
     const gauge = this.gauges[i]!
-    if (!(gap < 0) || gauge > FALLING) return Number.POSITIVE_INFINITY
     const rate = this.rate(i, point)
     if (gauge === FALLING) {
       const a = -rate

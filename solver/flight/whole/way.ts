@@ -3,7 +3,7 @@ import type { Kind } from './events.ts'
 import type { Ledger } from './figures.ts'
 import type { WholeDirection, WholePlan } from './plan.ts'
 import type { Point } from './point.ts'
-import type { Watched } from './records.ts'
+import type { Sought } from './records.ts'
 import type { Burn, Schedule, Varied } from './schedule.ts'
 import type { Care } from './step.ts'
 
@@ -60,16 +60,15 @@ export interface Way {
   readonly move: (point: Point) => void
 }
 
-/** The next moment that comes by the clock. */
-export interface Moment {
-  readonly time: number
-  readonly kind: 'appointment' | 'shape knot' | 'pitch knot' | 'full canopy' | 'none'
-}
-
 /** Keeps what comes by the clock (Clock). */
 export interface Keeper {
   readonly spent: boolean
-  readonly keep: (moment: Moment) => void
+  /** The next moment that comes by it. */
+  readonly time: number
+  /** Looks anew at what that is. */
+  readonly arrange: () => void
+  /** Keeps what comes at that moment, which is reached. */
+  readonly keep: () => void
 }
 
 /** Writes a flight's figures down as they come about (Log). */
@@ -79,11 +78,9 @@ export interface Journal {
   readonly tracing: boolean
   readonly inSpace: boolean
   readonly spaceEdge: number | null
-  readonly asks: (what: Watched) => boolean
-  readonly beats: (what: Watched, point: Point) => boolean
+  readonly sought: Sought
   readonly coast: () => void
   readonly considerAll: () => void
-  readonly stand: (what: Watched, point: Point) => void
   readonly ignite: (burn: number) => void
   readonly burnout: (burn: Burn) => void
   readonly drop: (stage: number) => void
