@@ -74,14 +74,14 @@ export class Sought {
 
   /** Whether a figure is larger at a point than in a window that seeks it. */
   beats(what: Watched, point: Point): boolean {
-    const value = valueOf(what, point)
+    const value = figureAt(what, point)
     for (let k = 0; k < this.counts[what]!; k++) if (value > this.peaks[WINDOWS * what + k]!.value) return true
     return false
   }
 
   /** Takes a point for a peak in each window where it is the largest yet. Inside a step a peak's own time drops out of its derivative; at an event (`lane.event`) it moves with it. */
   consider(craft: Craft, point: Point, what: Watched, inside: boolean): void {
-    const value = valueOf(what, point)
+    const value = figureAt(what, point)
     for (let k = 0; k < this.counts[what]!; k++) {
       const peak = this.peaks[WINDOWS * what + k]!
       if (!(value > peak.value)) continue
@@ -93,7 +93,7 @@ export class Sought {
   }
 }
 
-export function valueOf(what: Watched, point: Point): number {
+export function figureAt(what: Watched, point: Point): number {
   switch (what) {
     case FELT:
       return point.felt
