@@ -45,6 +45,8 @@ export default defineConfig(({ mode }) => ({
       output: {
         entryFileNames: '[name].js',
         chunkFileNames: 'part-[hash].js',
+        // See vite.config.ts.
+        topLevelVar: false,
         ...(mode.startsWith('single') ? { codeSplitting: false } : {}),
         // This worker begins as a plain script, which knows no modules.
         ...(mode === 'single-worker' ? { format: 'iife' as const } : {}),
