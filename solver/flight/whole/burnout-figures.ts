@@ -1,3 +1,4 @@
+import { takeNumbers } from '../slab.ts'
 import type { FlightFigure, StageFigure } from './figures.ts'
 import { BACK_LOSS, DRAG_LOSS, H, MASS, U, W } from './point.ts'
 import type { Burn } from './schedule.ts'
@@ -25,7 +26,7 @@ export function putBurnout(way: Way, burn: Burn): void {
     speed > 0 ? (total(way, U)(l) * Math.abs(w) - u * Math.sign(w) * total(way, W)(l)) / (speed * speed) : 0,
   )
   let ideal = 0
-  const idealSlopes = new Float64Array(craft.lanes.length)
+  const idealSlopes = takeNumbers(craft.lanes.length, 0)
   for (const each of schedule.burns.slice(0, schedule.burns.indexOf(burn) + 1)) {
     const logarithm = Math.log(each.full.value / each.empty.value)
     ideal += each.exhaust.value * logarithm

@@ -79,8 +79,14 @@ function sideAt(e: number): number {
   return side[0]! + e * (side[1]! + e * (side[2]! + e * (side[3]! + e * (side[4]! + e * side[5]!))))
 }
 
-/** Fills a point, which may be the step's end itself, with the state at a place of the fitted step: altitude by the integral of upward speed, sums by those of the cubics of their rates, mass by a cubic. */
+/** A point, which may be the step's end itself, at a place of the fitted step. */
 export function between(craft: Craft, from: Point, to: Point, dt: number, e: number, point: Point): void {
+  stateBetween(craft, from, to, dt, e, point)
+  complete(craft, point)
+}
+
+/** Its state alone: altitude by the integral of upward speed, sums by those of the cubics of their rates, mass by a cubic. */
+export function stateBetween(craft: Craft, from: Point, to: Point, dt: number, e: number, point: Point): void {
   const a = from.rates
   const b = to.rates
   const { state } = point
@@ -105,7 +111,6 @@ export function between(craft: Craft, from: Point, to: Point, dt: number, e: num
   state[U] = climbAt(e)
   state[MASS] = mass
   point.time = time + e * dt
-  complete(craft, point)
 }
 
 /** The cubic through these values with these rates per step at its ends, at place e. */

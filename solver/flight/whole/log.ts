@@ -1,3 +1,4 @@
+import { takeNumbers } from '../slab.ts'
 import { putBurnout } from './burnout-figures.ts'
 import type { Felt, Trace } from './crew.ts'
 import { putLanding, putOpening } from './fall-figures.ts'
@@ -23,6 +24,9 @@ export interface Dropped {
   readonly lanes: readonly { readonly state: Float64Array; readonly event: number }[]
 }
 
+/** It lives on between flights, which run one after another. */
+const SOUGHT = new Sought()
+
 /** Peaks of what is felt and of dynamic pressure, and of heating where there is any. */
 function feltAndQ(lanes: number, heats: boolean): PeakSet {
   return { ...NO_PEAKS, felt: createPeak(lanes), q: createPeak(lanes), heat: heats ? createPeak(lanes) : null }
@@ -37,7 +41,7 @@ export class Log implements Journal {
   inSpace = false
   private coasting = false
   /** The peaks of the windows that are open. */
-  readonly sought = new Sought()
+  readonly sought = SOUGHT
   /** The space boundary, null where it lies at or below the ground. */
   readonly spaceEdge: number | null
   /** The stages dropped so far, each as it was then. */
@@ -55,11 +59,12 @@ export class Log implements Journal {
   /** What is felt on the way up and down, where a crew limit asks for it. */
   private readonly climb: Trace = []
   private readonly fall: Trace = []
-  private heatSlopesAtTop: Float64Array
+  private readonly heatSlopesAtTop: Float64Array
   private readonly best: Peak
 
   constructor(voyage: Way) {
     this.voyage = voyage
+    this.sought.clear()
     const lanes = voyage.directions.length
     const { plan } = voyage
     const heats = voyage.craft.heating > 0
@@ -74,8 +79,8 @@ export class Log implements Journal {
     }
     this.openings = plan.canopies.map(() => createPeak(lanes))
     this.spaceEdge = plan.space !== null && plan.space > plan.launchAltitude ? plan.space : null
-    this.spaceFrom = { time: Number.NaN, slopes: new Float64Array(lanes) }
-    this.heatSlopesAtTop = new Float64Array(lanes)
+    this.spaceFrom = { time: Number.NaN, slopes: takeNumbers(lanes, 0) }
+    this.heatSlopesAtTop = takeNumbers(lanes, 0)
     this.best = createPeak(lanes)
   }
 
@@ -200,7 +205,7 @@ export class Log implements Journal {
     this.reopen()
     this.heatAtTop = from.state[HEAT]!
     const taken = total(this.voyage, HEAT)
-    this.heatSlopesAtTop = Float64Array.from(craft.lanes, (_, l) => taken(l))
+    for (let l = 0; l < craft.lanes.length; l++) this.heatSlopesAtTop[l] = taken(l)
   }
 
   /** It never comes back: 1/r of its apoapsis is 0 or less. */

@@ -21,15 +21,13 @@ export interface Peak {
   readonly altitudeSlopes: Float64Array
 }
 
-const NO_LANES = new Float64Array(0)
-
 export function createPeak(lanes: number): Peak {
   return {
     value: -1,
     altitude: Number.NaN,
     time: Number.NaN,
-    slopes: lanes === 0 ? NO_LANES : takeNumbers(lanes, 0),
-    altitudeSlopes: lanes === 0 ? NO_LANES : takeNumbers(lanes, 0),
+    slopes: takeNumbers(lanes, 0),
+    altitudeSlopes: takeNumbers(lanes, 0),
   }
 }
 

@@ -42,11 +42,8 @@ export interface Schedule {
   readonly appointments: readonly Appointment[]
 }
 
-const NO_LANES = new Float64Array(0)
-
 /** Arithmetic on varied numbers, lane by lane. */
 export function varied(lanes: number, value: number, slope: (lane: number) => number): Varied {
-  if (lanes === 0) return { value, slopes: NO_LANES }
   const slopes = takeNumbers(lanes, 0)
   for (let lane = 0; lane < lanes; lane++) slopes[lane] = slope(lane)
   return { value, slopes }

@@ -4,6 +4,7 @@ import type { Craft, Lane } from './craft.ts'
 import { complete } from './forces.ts'
 import { ACTING, errors, march, passed, STAGES } from './march.ts'
 import { ANGLE, BACK_LOSS, copyNumbers, DRAG_LOSS, H, HEAT, MASS, type Point, SIZE, U, W } from './point.ts'
+import { isUpright, marchUpright } from './upright.ts'
 
 const ROWS = VERNER.matrix.map(row => Float64Array.from(row))
 const WEIGHTS = Float64Array.from(VERNER.weights)
@@ -22,7 +23,8 @@ const LEAST_HEAT = 100
 
 /** One trial step of `dt` from an end of known rates to a new one, by Verner's pair (march.ts). Gives the error in tolerances. */
 export function attempt(craft: Craft, from: Point, to: Point, dt: number, care: Care): number {
-  march(craft, from, to, dt)
+  if (isUpright(craft)) marchUpright(craft, from, to, dt)
+  else march(craft, from, to, dt)
   complete(craft, to)
   return errorOf(craft, to, dt, care)
 }

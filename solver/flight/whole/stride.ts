@@ -1,5 +1,5 @@
 import type { Craft } from './craft.ts'
-import { between, fitStep } from './events.ts'
+import { between, fitStep, stateBetween } from './events.ts'
 import { complete } from './forces.ts'
 import { createPoint, H, type Point, U } from './point.ts'
 import { bend, FELT, HEATING, MACH, Q, rateOf, SPEED, type Watched } from './records.ts'
@@ -130,16 +130,14 @@ export class Stride {
     if (place !== 0) {
       shiftLanes(craft, to, dt, place)
       fitStep(craft, from, to, dt)
-      between(craft, from, to, dt, place, to)
+      stateBetween(craft, from, to, dt, place, to)
     }
     const { watches } = this
-    if (watches.isLevel(met)) {
-      to.state[H] = watches.levels[met]!
-      complete(craft, to)
-    } else if (watches.kinds[met] === 'apoapsis') {
-      to.state[U] = 0
-      complete(craft, to)
-    }
+    const level = watches.isLevel(met)
+    const top = watches.kinds[met] === 'apoapsis'
+    if (level) to.state[H] = watches.levels[met]!
+    else if (top) to.state[U] = 0
+    if (place !== 0 || level || top) complete(craft, to)
   }
 
   /** Where the first watch is met that the step in hand meets, or just does not reach; which one goes to `met`. */

@@ -1,4 +1,3 @@
-import { orbitOf } from './kepler.ts'
 import { H, U, W } from './point.ts'
 import { now, total, totalTime } from './totals.ts'
 import type { Way } from './way.ts'
@@ -18,8 +17,16 @@ export function putTop(way: Way): void {
   const r = radius + h
   const circular = Math.sqrt(mu / r)
   way.ledger.put('orbit shortfall', circular - from.state[W]!, l => (-0.5 * circular * up(l)) / r - side(l))
-  const { periapsis } = orbitOf(mu, r, 0, from.state[W]!)
-  way.ledger.put('periapsis', periapsis.v - radius, l => periapsis.d[0] * up(l) + periapsis.d[2] * side(l))
+  // With k = r w²/μ, the centrifugal share of gravity there, the other apsis lies at r k/(2 − k), and at r itself where k is over 1.
+  const w = from.state[W]!
+  const k = (r * w * w) / mu
+  const over = k > 1 ? k : 2 - k
+  const byK = k > 1 ? 0 : (2 * r) / (over * over)
+  way.ledger.put(
+    'periapsis',
+    (r * k) / over - radius,
+    l => (k / over) * up(l) + byK * ((w * w * up(l) + 2 * r * w * side(l)) / mu),
+  )
 }
 
 /** Those of a flight that never comes back: 1/r of its apoapsis is 0 or less. */

@@ -1,3 +1,4 @@
+import { takeNumbers } from '../slab.ts'
 import { layerAt } from './air.ts'
 import { Canopies } from './canopies.ts'
 import { Clock, isReached } from './clock.ts'
@@ -76,7 +77,7 @@ export class Voyage implements Way {
     this.canopies = new Canopies(this)
     this.clock = new Clock(this)
     this.stride = new Stride(this)
-    this.holdSlopes = new Float64Array(lanes)
+    this.holdSlopes = takeNumbers(lanes, 0)
     const gains = burns.map(burn => burn.exhaust.value * Math.log(burn.full.value / burn.empty.value))
     const speed = ERROR_SPEED * Math.max(...gains, 0)
     this.care = care ?? { tolerance, speed, altitude: (speed * speed) / (2 * plan.body.gravity) }
