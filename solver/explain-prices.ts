@@ -1,7 +1,9 @@
 import type { Range } from './model/model.ts'
 import { prove, type State } from './network/index.ts'
 import { pose } from './pose.ts'
-import { type NextLimit, nextLimit, type Prices, pricesOf } from './price/price.ts'
+import type { Flown } from './price/flown.ts'
+import { type Looked, nextLimit } from './price/next-limit.ts'
+import { type Prices, pricesOf } from './price/price.ts'
 
 /** The prices of the limits of an open sheet with its steps lifted, near settings `x` that solve it. `ranges` belong to `state.free`. */
 export function priceLimits(
@@ -15,15 +17,16 @@ export function priceLimits(
   return pricesOf(pose(state, lifted, low, high, widths), x)
 }
 
-/** The nearest limit of a target at which other settings win, with the steps as they are; null where there is none. */
+/** The nearest limit of a target at which other settings win, with the steps as they are. `flown`: flights made before, to which its own are added. */
 export function nextLimitOf(
   state: State,
   ranges: readonly Range[],
   widths: readonly number[],
   x: Float64Array,
   target: number,
-): NextLimit | null {
+  flown: Flown[],
+): Looked {
   const low = Float64Array.from(ranges, range => range.from)
   const high = Float64Array.from(ranges, range => range.to)
-  return nextLimit(pose(state, ranges, low, high, widths), x, target)
+  return nextLimit(pose(state, ranges, low, high, widths), x, target, flown)
 }

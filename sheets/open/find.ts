@@ -1,4 +1,13 @@
-import { pose, prove, type Range, type SearchResult, search, type Watch } from '../../solver/index.ts'
+import {
+  type Flown,
+  pose,
+  prove,
+  type Range,
+  recorded,
+  type SearchResult,
+  search,
+  type Watch,
+} from '../../solver/index.ts'
 import type { Session } from './session.ts'
 
 /** The settings found (values of the free levers, in `state.free`'s order), and how sure that is. */
@@ -7,6 +16,8 @@ export interface Found {
   readonly result: SearchResult
   /** Scales of zero limits, target by target. */
   readonly widths: readonly number[]
+  /** What was flown with slopes on the way: questions about prices begin from there. */
+  readonly flown: Flown[]
 }
 
 /**
@@ -21,6 +32,7 @@ export function find(session: Session, start?: Float64Array, watch?: Watch): Fou
   let before = 0
   let last = 0
   let going = true
+  const flown: Flown[] = []
   const watched: Watch | undefined =
     watch &&
     (flights => {
@@ -29,7 +41,7 @@ export function find(session: Session, start?: Float64Array, watch?: Watch): Fou
       return going
     })
   const within = (low: Float64Array, high: Float64Array): SearchResult => {
-    const result = search(pose(state, ranges, low, high, widths), {
+    const result = search(recorded(pose(state, ranges, low, high, widths), flown).problem, {
       ...(start ? { start } : {}),
       ...(watched ? { watch: watched } : {}),
     })
@@ -38,7 +50,7 @@ export function find(session: Session, start?: Float64Array, watch?: Watch): Fou
   }
   if (!proof.contradiction) {
     const result = within(proof.low, proof.high)
-    if (result.x || !going) return { session, widths, result }
+    if (result.x || !going) return { session, widths, result, flown }
   }
   // Nothing inside the proved box: what comes closest lies anywhere in the ranges.
   const closest = within(
@@ -47,7 +59,7 @@ export function find(session: Session, start?: Float64Array, watch?: Watch): Fou
   )
   const evidence = proof.contradiction ? 'proved' : closest.evidence
   const outcome = proof.contradiction ? 'conflict' : closest.outcome
-  return { session, widths, result: { ...closest, outcome, evidence } }
+  return { session, widths, result: { ...closest, outcome, evidence }, flown }
 }
 
 /** The settings in the middle of ranges: what stands for settings where none has any value. */

@@ -10,13 +10,15 @@ import type { Meter } from './meter.ts'
 
 /** The price of each target, worked out when first asked for. `x` are the settings found, `judged` the targets there. */
 export function priceAnswers(
-  { session, widths }: Found,
+  { session, widths, flown }: Found,
   x: Float64Array,
   judged: readonly Judged[],
   meter: Meter,
 ): (target: number) => PriceAnswer | null {
   const { state, ranges } = session
   const free = [...state.free].map(lever => ranges[lever]!.range)
+  const aim = state.program.aims[0]
+  const aimed = aim && aim.value !== -1 ? state.values[aim.value]! : Number.NaN
   let known: Prices | null = null
   const prices = (): Prices => {
     if (!known) {
@@ -32,9 +34,20 @@ export function priceAnswers(
       if (free.length === 0 || !allMet) return null
       const { gain, side } = prices()
       if (Number.isNaN(gain[target]!)) return null
-      const words = priceWords(session, target, gain[target]!, side[target]!)
-      const next = stepped ? nextAnswer(session, free, widths, x, target, meter) : null
-      return words === null ? null : { text: words, si: gain[target]!, next }
+      const words = priceWords(session, target, gain[target]!, side[target]!, aimed)
+      if (words === null) return null
+      let next: { readonly of: PriceAnswer['next'] } | null = null
+      return {
+        text: words,
+        si: gain[target]!,
+        // A look of its own, which is not asked for where the price is nothing.
+        get next() {
+          next ??= {
+            of: stepped ? meter.during(() => nextAnswer(session, free, widths, x, target, flown, meter)) : null,
+          }
+          return next.of
+        },
+      }
     })
 }
 
@@ -46,17 +59,24 @@ function nextAnswer(
   widths: readonly number[],
   x: Float64Array,
   target: number,
+  flown: Found['flown'],
   meter: Meter,
 ): PriceAnswer['next'] {
-  const found = nextLimitOf(session.state, free, widths, x, target)
+  const { next: found, work } = nextLimitOf(session.state, free, widths, x, target, flown)
+  meter.add(work)
   if (!found) return null
-  meter.add(found.work)
   const moved = movedLimit(session, widths, { target, value: found.value, margin: found.margin })
   return moved && { text: moved.text, si: moved.si, settings: settingsAt(session, found.x) }
 }
 
-/** "each 0.1 g0 more of peak g would save 0.27 kg of propellant mass"; null where the limit hangs on a lever. */
-function priceWords({ state, compiled }: Session, target: number, gain: number, side: number): string | null {
+/** "each 0.1 g0 more of peak g would save 0.27 kg of propellant mass"; null where the limit hangs on a lever. `aimed` is the aim's value. */
+function priceWords(
+  { state, compiled }: Session,
+  target: number,
+  gain: number,
+  side: number,
+  aimed: number,
+): string | null {
   const { opened } = compiled.reading
   const info = opened.targets[target]!
   const slots = state.program.targets[target]!
@@ -70,7 +90,7 @@ function priceWords({ state, compiled }: Session, target: number, gain: number, 
   const by = formatQuantity(step, differenceUnit(unit), 2)
   const end = slots.kind === 'within' ? (lower ? ' at the lower end' : ' at the upper end') : ''
   const more = slots.kind === 'equal within' ? 'more tolerance' : lower ? 'less' : 'more'
-  const what = gainWords(state, opened.aims, opened.info, gain * step)
+  const what = gainWords(state.program.aims[0]?.sense ?? 'roomiest', opened, gain * step, aimed)
   return `each ${by} ${more} of ${info.written.subject}${end} would ${what}`
 }
 
@@ -82,18 +102,14 @@ function handyStep(limit: number, unit: Unit): number {
 
 type Opened = Session['compiled']['reading']['opened']
 
-function gainWords(state: Session['state'], aims: Opened['aims'], info: Opened['info'], gain: number): string {
-  const aim = state.program.aims[0]
+function gainWords(sense: 'least' | 'most' | 'roomiest', { aims, info }: Opened, gain: number, aimed: number): string {
   const told = aims[0]
-  if (!aim || !told || aim.sense === 'roomiest')
+  if (!told || sense === 'roomiest')
     return gain === 0 ? 'win no room' : `widen the smallest margin by ${Number((100 * gain).toPrecision(2))} %`
   const like = told.id === null ? null : info[told.id]!
-  const unit = unitFor(
-    { dimension: told.dimension, unit: like?.unit ?? null, figure: like?.figure ?? null },
-    state.values[aim.value]!,
-  )
+  const unit = unitFor({ dimension: told.dimension, unit: like?.unit ?? null, figure: like?.figure ?? null }, aimed)
   const name = told.text.replace(/^(least|most) /, '')
-  const verb = aim.sense === 'least' ? 'save' : 'gain'
+  const verb = sense === 'least' ? 'save' : 'gain'
   return gain === 0
     ? `${verb} nothing of ${name}`
     : `${verb} ${formatQuantity(gain, differenceUnit(unit), 2)} of ${name}`

@@ -8,8 +8,6 @@ import { multipliers } from './multipliers.ts'
 const TOUCHING = 2e-6
 /** A lever within this share of its range of an end stands on it. */
 const ON_END = 1e-8
-/** Values of an aim nearer than this, as a share of their size, are ties. */
-const TIE = 1e-7
 
 /** What moving the limits would be worth: by target, NaN where another level decides. */
 export interface Prices {
@@ -131,53 +129,4 @@ function roomGoal(columns: Float64Array[], touched: readonly (Touched | null)[])
   const goal = new Float64Array(n + 1)
   goal[n] = 1
   return columns.length > 0 ? goal : null
-}
-
-/** Settings at which the first aim is better, with the limit of one target as near as may be. */
-export interface NextLimit {
-  /** The figure that the limit would have to allow, and its margin now. */
-  readonly value: number
-  readonly margin: number
-  readonly x: Float64Array
-  readonly work: number
-}
-
-/**
- * With steps: the nearest limit of a target at which other settings win. All other targets are kept (they are met at `x`), the
- * first aim is better by at least a tie. Null where no setting of the ranges is.
- */
-export function nextLimit(problem: SearchProblem, x: Float64Array, target: number): NextLimit | null {
-  const first = problem.aims[0]!
-  if (first.sense === 'roomiest') return null
-  const now = problem.fly(x, 'tight', false).rows[first.row]!
-  if (!Number.isFinite(now)) return null
-  const { figure } = problem.rows[first.row]!
-  const better = now + (first.sense === 'least' ? -1 : 1) * 2 * TIE * Math.max(Math.abs(now), 1e-300)
-  const limit = figure ? figure(better) : better
-  const open = { level: 'must', rows: [first.row], scale: Math.abs(limit) || 1 } as const
-  const beyond: SearchTarget =
-    first.sense === 'least'
-      ? {
-          ...open,
-          kind: 'at most',
-          low: Number.NEGATIVE_INFINITY,
-          high: limit,
-          rowLow: Number.NEGATIVE_INFINITY,
-          rowHigh: better,
-        }
-      : {
-          ...open,
-          kind: 'at least',
-          low: limit,
-          high: Number.POSITIVE_INFINITY,
-          rowLow: better,
-          rowHigh: Number.POSITIVE_INFINITY,
-        }
-  const targets = problem.targets.map((each, t): SearchTarget => ({ ...each, level: t === target ? 'should' : 'must' }))
-  const found = search({ ...problem, targets: [...targets, beyond], aims: [] })
-  if (found.outcome !== 'solved' || !found.x) return null
-  const judged = problem.targets[target]!
-  const value = figureIn(problem, judged, problem.fly(found.x, 'tight', false))
-  const margin = marginIn(judged, value)
-  return margin < 0 && Number.isFinite(margin) ? { value, margin, x: found.x, work: found.flights } : null
 }

@@ -1,0 +1,156 @@
+import { figureIn, marginIn } from '../conflict/judged.ts'
+import { violationDescent } from '../search/descend.ts'
+import { frameOf } from '../search/frame.ts'
+import { begin, closest, effortOf, goDown, goDownFrom, type Hunt, settleFrom, type Terms } from '../search/hunt.ts'
+import { improve } from '../search/improve.ts'
+import { type Levers, leversOf } from '../search/levers.ts'
+import { TIE } from '../search/order.ts'
+import type { Accuracy, SearchAim, SearchProblem, SearchTarget } from '../search/problem.ts'
+import { Run } from '../search/run.ts'
+import { LOOSE, MEDIUM, TIGHT } from '../search/samples.ts'
+import { search } from '../search/search.ts'
+import { rankStarts } from '../search/start.ts'
+import { sweep } from '../search/sweep.ts'
+import { betterBox } from './better-box.ts'
+import { type Flown, recorded } from './flown.ts'
+
+/** Settings at which the first aim is better, with the limit of one target as near as may be. */
+export interface NextLimit {
+  /** The figure that the limit would have to allow, and its margin now. */
+  readonly value: number
+  readonly margin: number
+  readonly x: Float64Array
+}
+
+/** What a look for the next limit found, and its flights' worth of work. */
+export interface Looked {
+  readonly next: NextLimit | null
+  readonly work: number
+}
+
+/** Boxes of no more settings than this are flown whole. */
+const FEW = 9
+/** Known points to begin from, descents on violation alone, and what they may leave for settings to be looked for there. */
+const STARTS = 8
+const DESCENTS = 3
+const NEAR = 0.05
+/** Known points are begun from where they are no farther than this from the box, in shares. */
+const REACH = 0.35
+
+const GRADES: Readonly<Record<Accuracy, number>> = { loose: LOOSE, medium: MEDIUM, tight: TIGHT }
+const TERMS: Terms = { limit: Number.POSITIVE_INFINITY, any: false, watch: null }
+
+/**
+ * With steps: the nearest limit of a target at which other settings win. All other targets are kept (they are met at `x`), the
+ * first aim is better by at least a tie. Null where no setting of the ranges is. `flown` are flights of the same rows and
+ * levers: the look begins from them, and adds its own.
+ */
+export function nextLimit(problem: SearchProblem, x: Float64Array, target: number, flown: Flown[] = []): Looked {
+  const none = { next: null, work: 0 }
+  const first = problem.aims[0]!
+  if (first.sense === 'roomiest') return none
+  const known = flown.find(each => each.accuracy === 'tight' && each.x.every((value, l) => value === x[l]))
+  const now = (known?.sample ?? problem.fly(x, 'tight', false)).rows[first.row]!
+  if (!Number.isFinite(now)) return none
+  const better = now + (first.sense === 'least' ? -1 : 1) * 2 * TIE * Math.max(Math.abs(now), 1e-300)
+  const box = betterBox(problem, x, first, better)
+  if (!box) return none
+  const targets = problem.targets.map((each, t): SearchTarget => ({ ...each, level: t === target ? 'should' : 'must' }))
+  const asked = { ...problem, targets: [...targets, beyond(problem, first, better)], aims: [] }
+  const found = settingsOf(asked, leversOf(problem.levers, box.low, box.high), x, flown)
+  if (!found.x) return { next: null, work: found.work }
+  const judged = problem.targets[target]!
+  const value = figureIn(problem, judged, problem.fly(found.x, 'tight', false))
+  const margin = marginIn(judged, value)
+  return {
+    next: margin < 0 && Number.isFinite(margin) ? { value, margin, x: found.x } : null,
+    work: found.work,
+  }
+}
+
+/** The target that an aim's row is better than that. */
+function beyond(
+  problem: SearchProblem,
+  { sense, row }: Exclude<SearchAim, { sense: 'roomiest' }>,
+  better: number,
+): SearchTarget {
+  const { figure } = problem.rows[row]!
+  const limit = figure ? figure(better) : better
+  const open = { level: 'must', rows: [row], scale: Math.abs(limit) || 1 } as const
+  const [low, high] = [Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY]
+  return sense === 'least'
+    ? { ...open, kind: 'at most', low, high: limit, rowLow: low, rowHigh: better }
+    : { ...open, kind: 'at least', low: limit, high, rowLow: better, rowHigh: high }
+}
+
+/** Settings that meet the musts with the least shortfall of the should; null where none were found. */
+function settingsOf(
+  asked: SearchProblem,
+  levers: Levers,
+  x: Float64Array,
+  flown: Flown[],
+): { readonly x: Float64Array | null; readonly work: number } {
+  if (levers.empty) return { x: null, work: 0 }
+  if (asked.rows.every(row => row.exact)) {
+    const found = search(asked)
+    return { x: found.outcome === 'solved' ? found.x : null, work: found.flights }
+  }
+  const hunt = huntFrom(asked, levers, x, flown)
+  const { samples } = hunt.run
+  if (levers.size <= FEW) sweep(hunt.run, true)
+  else look(hunt)
+  return { x: samples.solved ? samples.valuesOf(samples.best).slice() : null, work: samples.work }
+}
+
+/** A search under way that knows the flights made before, and begins from the best of them. */
+function huntFrom(asked: SearchProblem, levers: Levers, x: Float64Array, flown: Flown[]): Hunt {
+  const { problem } = recorded(asked, flown)
+  if (flown.length === 0) return begin(problem, levers, TERMS)
+  const known = [...flown]
+  const run = new Run(
+    frameOf(
+      problem,
+      levers,
+      known.map(({ sample }) => sample),
+    ),
+    TERMS.limit,
+    null,
+  )
+  const { samples } = run
+  const starts: number[] = []
+  const shares = (at: Float64Array): Float64Array => at.map((value, l) => (value - levers.from[l]!) / levers.width[l]!)
+  for (const each of known) {
+    const u = shares(each.x)
+    const at = run.keep(u, { ...each.sample, work: 0 }, GRADES[each.accuracy])
+    if (u.every((share, l) => share >= levers.low[l]! - REACH && share <= levers.high[l]! + REACH)) starts.push(at)
+  }
+  const here = starts.find(
+    at => samples.grade[at]! >= MEDIUM && samples.point(at).every((share, l) => share === shares(x)[l]),
+  )
+  if (here === undefined) starts.push(run.fly(shares(x), MEDIUM))
+  starts.sort((a, b) => samples.key(a)[0]! - samples.key(b)[0]! || samples.key(a)[1]! - samples.key(b)[1]!)
+  const effort = effortOf(levers, false)
+  return {
+    run,
+    levers,
+    effort,
+    any: false,
+    starts: starts.slice(0, STARTS),
+    ends: [],
+    spread: effort.spread,
+    descents: 0,
+  }
+}
+
+/** Goes down from the starts, then on violation alone; settings are looked for where little is left of it. */
+function look(hunt: Hunt): void {
+  const { run, starts, effort } = hunt
+  const { samples } = run
+  goDown(hunt, effort.descents[0]!)
+  if (!samples.solved) {
+    for (const { sample } of rankStarts(run, starts).slice(0, DESCENTS))
+      goDownFrom(hunt, sample, violationDescent(effort.flights, null))
+    for (const end of closest(hunt, 2)) if (!samples.solved && samples.violation(end) <= NEAR) settleFrom(run, end)
+  }
+  if (samples.solved) improve(hunt)
+}
