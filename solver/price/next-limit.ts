@@ -1,15 +1,16 @@
 import { figureIn, marginIn } from '../conflict/judged.ts'
-import { violationDescent } from '../search/descend.ts'
+import { APART, descend, violationDescent } from '../search/descend.ts'
 import { frameOf } from '../search/frame.ts'
-import { begin, closest, effortOf, goDown, goDownFrom, type Hunt, settleFrom, type Terms } from '../search/hunt.ts'
+import { begin, closest, effortOf, goDown, type Hunt, NOTHING, settleFrom, type Terms } from '../search/hunt.ts'
 import { improve } from '../search/improve.ts'
 import { type Levers, leversOf } from '../search/levers.ts'
 import { TIE } from '../search/order.ts'
+import { polishViolation } from '../search/polish.ts'
 import type { Accuracy, SearchAim, SearchProblem, SearchTarget } from '../search/problem.ts'
 import { Run } from '../search/run.ts'
 import { LOOSE, MEDIUM, TIGHT } from '../search/samples.ts'
 import { search } from '../search/search.ts'
-import { rankStarts } from '../search/start.ts'
+import { near, rankStarts, type Start } from '../search/start.ts'
 import { sweep } from '../search/sweep.ts'
 import { betterBox } from './better-box.ts'
 import { type Flown, recorded } from './flown.ts'
@@ -30,12 +31,12 @@ export interface Looked {
 
 /** Boxes of no more settings than this are flown whole. */
 const FEW = 9
-/** Known points to begin from, descents on violation alone, and what they may leave for settings to be looked for there. */
+/** Known points to begin from, and descents on violation alone. */
 const STARTS = 8
 const DESCENTS = 3
+/** Violations below this are polished; what is left above `PLAIN` then is no stalled descent. */
 const NEAR = 0.05
-/** Known points are begun from where they are no farther than this from the box, in shares. */
-const REACH = 0.35
+const PLAIN = 1e-4
 
 const GRADES: Readonly<Record<Accuracy, number>> = { loose: LOOSE, medium: MEDIUM, tight: TIGHT }
 const TERMS: Terms = { limit: Number.POSITIVE_INFINITY, any: false, watch: null }
@@ -122,13 +123,17 @@ function huntFrom(asked: SearchProblem, levers: Levers, x: Float64Array, flown: 
   for (const each of known) {
     const u = shares(each.x)
     const at = run.keep(u, { ...each.sample, work: 0 }, GRADES[each.accuracy])
-    if (u.every((share, l) => share >= levers.low[l]! - REACH && share <= levers.high[l]! + REACH)) starts.push(at)
+    if (u.every((share, l) => share >= levers.low[l]! && share <= levers.high[l]!)) starts.push(at)
   }
-  const here = starts.find(
-    at => samples.grade[at]! >= MEDIUM && samples.point(at).every((share, l) => share === shares(x)[l]),
-  )
-  if (here === undefined) starts.push(run.fly(shares(x), MEDIUM))
   starts.sort((a, b) => samples.key(a)[0]! - samples.key(b)[0]! || samples.key(a)[1]! - samples.key(b)[1]!)
+  starts.length = Math.min(starts.length, STARTS)
+  // The settings of the sheet, moved into the box: what is best there lies near them more often than not.
+  starts.push(
+    run.fly(
+      shares(x).map((share, l) => Math.min(levers.high[l]!, Math.max(levers.low[l]!, share))),
+      MEDIUM,
+    ),
+  )
   const effort = effortOf(levers, false)
   return {
     run,
@@ -142,15 +147,34 @@ function huntFrom(asked: SearchProblem, levers: Levers, x: Float64Array, flown: 
   }
 }
 
-/** Goes down from the starts, then on violation alone; settings are looked for where little is left of it. */
+/**
+ * Goes down on violation alone first: where all of it stays above nothing, no settings meet the musts. Else over all levels, as in any search,
+ * from where it led as well.
+ */
 function look(hunt: Hunt): void {
   const { run, starts, effort } = hunt
   const { samples } = run
+  const least = leastFrom(hunt, rankStarts(run, starts))
+  if (samples.violation(least) > PLAIN) return
+  starts.push(least)
   goDown(hunt, effort.descents[0]!)
-  if (!samples.solved) {
-    for (const { sample } of rankStarts(run, starts).slice(0, DESCENTS))
-      goDownFrom(hunt, sample, violationDescent(effort.flights, null))
-    for (const end of closest(hunt, 2)) if (!samples.solved && samples.violation(end) <= NEAR) settleFrom(run, end)
-  }
+  for (const end of [least, ...closest(hunt, 1)])
+    if (!samples.solved && samples.violation(end) <= NEAR) settleFrom(run, end)
   if (samples.solved) improve(hunt)
+}
+
+/** The sample with the least violation, going down from a few ranked starts that lie apart, polished where it is small. */
+function leastFrom({ run, effort }: Hunt, ranked: readonly Start[]): number {
+  const { samples } = run
+  const ends: number[] = []
+  for (const start of ranked) {
+    if (ends.length >= DESCENTS) break
+    if (ends.some(end => near(start.lands, samples.point(end), APART))) continue
+    const end = descend(run, start.sample, violationDescent(effort.flights, null))
+    if (samples.violation(end) <= NOTHING) return end
+    ends.push(end)
+  }
+  ends.sort((a, b) => samples.violation(a) - samples.violation(b))
+  const least = ends[0]!
+  return samples.violation(least) > NEAR ? least : polishViolation(run, least)
 }
