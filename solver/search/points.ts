@@ -5,6 +5,9 @@ import { Queue } from './queue.ts'
 import type { Run } from './run.ts'
 import { latticeId, MEDIUM, TIGHT } from './samples.ts'
 
+/** Lessons that no model has had. */
+export const NEVER = -1
+
 /** The settings of the lattice that a search has looked at, numbered in the order met, each with its algebra once known. */
 export class Points {
   readonly run: Run
@@ -17,6 +20,9 @@ export class Points {
   round = 0
   readonly met: number[] = []
   readonly offered: number[] = []
+  /** What a pass has dismissed (twice the setting, one more for the point than for the cell), and after how many lessons. */
+  readonly dismissed: number[] = []
+  readonly dismissedAt: number[] = []
   private readonly seen = new Map<string | number, number>()
   private readonly algebra: (Sample | null)[] = []
   private readonly ids: (string | number)[] = []
@@ -30,6 +36,20 @@ export class Points {
     this.u = new Float64Array(run.frame.levers.n)
     this.queue = new Queue(run.frame.keySize)
     this.key = new Float64Array(run.frame.keySize)
+  }
+
+  /** Begins a pass: nothing waits, nothing was met. */
+  beginRound(): void {
+    this.round++
+    this.queue.clear()
+    this.dismissed.length = 0
+    this.dismissedAt.length = 0
+  }
+
+  /** Notes that a cell or point cannot be the best, by what the model has learnt so far or (`NEVER`) by less than that. */
+  dismiss(item: number, lessons = this.run.model.lessons): void {
+    this.dismissed.push(item)
+    this.dismissedAt.push(lessons)
   }
 
   /** The number of a setting. */

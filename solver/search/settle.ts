@@ -1,6 +1,6 @@
 import { nearestSetting } from './levers.ts'
 import { compare, mayWin, TIE } from './order.ts'
-import { Points } from './points.ts'
+import { NEVER, Points } from './points.ts'
 import type { Run } from './run.ts'
 
 const MOST_CELLS = 6000
@@ -18,7 +18,7 @@ export function rounded(run: Run, u: Float64Array): Int32Array {
 /**
  * Settles the steps of one to three levers exactly, as far as the model's error bars hold: best first over the lattice from a
  * setting, a cell opened while it may hold something better than the best tight flight, a point flown while it may be better.
- * Begins anew from the best with the finished model until a round flies nothing. True where nothing was cut short.
+ * Begins anew from the best with what the model has learnt since, until all that was dismissed stays so. True where nothing was cut short.
  */
 export function settle(run: Run, from: Int32Array): boolean {
   const points = new Points(run)
@@ -27,7 +27,7 @@ export function settle(run: Run, from: Int32Array): boolean {
   for (let round = 0; round < MOST_ROUNDS; round++) {
     const flown = spreadOut(points, start, MOST_POINTS - spent)
     if (flown < 0) return false
-    if (flown === 0) return true
+    if (flown === 0 || staysDismissed(points)) return true
     spent += flown
     if (run.samples.best >= 0) start = rounded(run, run.samples.point(run.samples.best))
   }
@@ -48,13 +48,26 @@ function mostLikely(points: Points, from: Int32Array): Int32Array {
   return chosen < 0 ? from : points.settings[chosen]!
 }
 
+/** Whether what a pass dismissed on a model that has learnt since, or left in the queue, would be dismissed again. */
+function staysDismissed(points: Points): boolean {
+  const { queue, key, dismissed, dismissedAt } = points
+  const { lessons } = points.run.model
+  const stands = (item: number): boolean => {
+    const place = Math.floor(item / 2)
+    const cell = item % 2 === 0
+    return (!cell && points.done(place)) || !points.mayBeBest(place, cell)
+  }
+  for (let i = 0; i < dismissed.length; i++) if (dismissedAt[i] !== lessons && !stands(dismissed[i]!)) return false
+  for (let item = queue.pop(key); item >= 0; item = queue.pop(key)) if (!stands(item)) return false
+  return true
+}
+
 /** One pass; gives how many points it flew, −1 where it was cut short. */
 function spreadOut(points: Points, start: Int32Array, most: number): number {
   const { run } = points
   const { frame, samples, model } = run
   const { queue, key } = points
-  queue.clear()
-  points.round++
+  points.beginRound()
   const first = points.place(start)
   let flown = points.try(first)
   offer(first, points)
@@ -64,6 +77,7 @@ function spreadOut(points: Points, start: Int32Array, most: number): number {
     const item = queue.pop(key)
     if (item < 0) return flown
     if (samples.best >= 0 && !mayWin(frame, key, 0, samples.bestKey)) {
+      points.dismiss(item, NEVER)
       if (isBeyond(key, samples.bestKey)) return flown
       continue
     }
@@ -73,20 +87,28 @@ function spreadOut(points: Points, start: Int32Array, most: number): number {
       if (flown >= most) return -1
       const tried = points.try(place)
       if (tried > 0) untaught = 0
+      else points.dismiss(item)
       flown += tried
       continue
     }
     if (++cells > MOST_CELLS) return -1
     // The model may have learnt better since the cell was put in.
-    if (points.offered[place] !== model.lessons && !points.mayBeBest(place, true)) continue
+    if (points.offered[place] !== model.lessons && !points.mayBeBest(place, true)) {
+      points.dismiss(item)
+      continue
+    }
     if (++untaught > UNTAUGHT && flown < most) {
       const taught = points.teach(place)
       flown += taught
       untaught = 0
-      if (taught > 0 && !points.mayBeBest(place, true)) continue
+      if (taught > 0 && !points.mayBeBest(place, true)) {
+        points.dismiss(item)
+        continue
+      }
     }
     eachNeighbour(points, place, offer)
-    if (points.mayBeBest(place, false)) queue.push(run.key, 2 * place + 1)
+    if (points.mayBeBest(place, false)) queue.push(run.key, item + 1)
+    else points.dismiss(item + 1)
   }
 }
 
@@ -94,9 +116,10 @@ function spreadOut(points: Points, start: Int32Array, most: number): number {
 function offer(place: number, points: Points): void {
   if (points.met[place] === points.round) return
   points.met[place] = points.round
-  if (!points.mayBeBest(place, true)) return
-  points.offered[place] = points.run.model.lessons
-  points.queue.push(points.run.key, 2 * place)
+  if (points.mayBeBest(place, true)) {
+    points.offered[place] = points.run.model.lessons
+    points.queue.push(points.run.key, 2 * place)
+  } else points.dismiss(2 * place)
 }
 
 /** The settings a step about one in each direction, itself among them. */
