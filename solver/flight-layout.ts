@@ -4,6 +4,7 @@ import { spaceBoundary } from './flight/index.ts'
 import { REFERENCE_PRESSURE } from './flight/pad.ts'
 import type { BodyNumbers, Plan, StageNumbers } from './flight/plan.ts'
 import { warmDay } from './flight/warm-day.ts'
+import { figureNames } from './flight/whole/figures.ts'
 import type { Canopy, WholeNumbers, WholePlan, WholeStage } from './flight/whole/plan.ts'
 import { MARS_HEATING, MOON, marsBody } from './flight/worlds.ts'
 import type { Curve, Expr } from './model/expr.ts'
@@ -35,6 +36,8 @@ export interface Layout {
   readonly bodyModel: BodyModel
   /** Each stage's thrust over time, null where it is flat. */
   readonly shapes: readonly (Curve | null)[]
+  /** For each output its place among all that a whole flight gives: one without stage blocks does not show its stage. */
+  readonly shown: Int32Array
 }
 
 const zero: Expr = { op: 'const', value: 0 }
@@ -72,7 +75,20 @@ export function layoutOf(flight: FlightModel, body: BodyModel): Layout {
   inputs.push(...slots)
   sound.push(...SOUND_BODY.slice(0, slots.length))
   const shapes = flight.stages.map(stage => stage.shape ?? null)
-  return { inputs, sound, stages, parachutes, body: first, bodyCount: slots.length, flight, bodyModel: body, shapes }
+  const all = figureNames(stages.length, parachutes.length)
+  const shown = Int32Array.from([...all.keys()].filter(place => flight.staged || all[place]!.of !== 'stage'))
+  return {
+    inputs,
+    sound,
+    stages,
+    parachutes,
+    body: first,
+    bodyCount: slots.length,
+    flight,
+    bodyModel: body,
+    shapes,
+    shown,
+  }
 }
 
 /** Radius, gravity, pressure, density, scale height, sound speed, top; space and heating constant come last. */
@@ -136,23 +152,23 @@ function bodyOf(layout: Layout, inputs: Float64Array): Pick<WholePlan, 'body' | 
   }
 }
 
-function stageOf(inputs: Float64Array, first: number, drag: Curve): WholeStage {
+function stageOf(from: Float64Array, at: number, every: number, drag: Curve): WholeStage {
   return {
-    dryMass: inputs[first]!,
-    propellantMass: inputs[first + 1]!,
-    vacuumThrust: inputs[first + 2]!,
-    seaLevelThrust: inputs[first + 3]!,
-    exhaustSpeed: inputs[first + 4]!,
-    throttleCap: inputs[first + 5]!,
-    referenceArea: inputs[first + 6]!,
-    separationDelay: inputs[first + 7]!,
-    ignitionDelay: inputs[first + 8]!,
+    dryMass: from[at]!,
+    propellantMass: from[at + every]!,
+    vacuumThrust: from[at + 2 * every]!,
+    seaLevelThrust: from[at + 3 * every]!,
+    exhaustSpeed: from[at + 4 * every]!,
+    throttleCap: from[at + 5 * every]!,
+    referenceArea: from[at + 6 * every]!,
+    separationDelay: from[at + 7 * every]!,
+    ignitionDelay: from[at + 8 * every]!,
     drag,
   }
 }
 
-function canopyOf(inputs: Float64Array, first: number): Canopy {
-  const at = (index: number): number => inputs[first + index]!
+function canopyOf(from: Float64Array, first: number, every: number): Canopy {
+  const at = (index: number): number => from[first + index * every]!
   const limit = (value: number): number => (value === Number.MAX_VALUE ? Number.POSITIVE_INFINITY : value)
   return { area: at(0), altitude: at(1), fillTime: at(2), safeQ: limit(at(3)), safeSpeed: limit(at(4)) }
 }
@@ -177,15 +193,24 @@ export function bestPadRatio(layout: Layout, inputs: Float64Array): number | nul
   return Math.max(0, thrust) / weight
 }
 
-/** The numbers of a flight from its inputs, or (from its inputs' slopes) their change by one lever. */
-export function numbersOf(layout: Layout, inputs: Float64Array, drags: readonly Curve[]): WholeNumbers {
+/**
+ * The numbers of a flight from its inputs, or their change by one lever from its inputs' slopes, of which each input has `every`, one a
+ * lever: those of lever `lane`.
+ */
+export function numbersOf(
+  layout: Layout,
+  from: Float64Array,
+  drags: readonly Curve[],
+  every = 1,
+  lane = 0,
+): WholeNumbers {
   return {
-    launchAltitude: inputs[ALTITUDE]!,
-    railElevation: inputs[ELEVATION]!,
-    railLength: inputs[RAIL]!,
-    noseRadius: inputs[NOSE]!,
-    stages: layout.stages.map((first, stage) => stageOf(inputs, first, drags[stage]!)),
-    canopies: layout.parachutes.map(first => canopyOf(inputs, first)),
+    launchAltitude: from[ALTITUDE * every + lane]!,
+    railElevation: from[ELEVATION * every + lane]!,
+    railLength: from[RAIL * every + lane]!,
+    noseRadius: from[NOSE * every + lane]!,
+    stages: layout.stages.map((first, stage) => stageOf(from, first * every + lane, every, drags[stage]!)),
+    canopies: layout.parachutes.map(first => canopyOf(from, first * every + lane, every)),
   }
 }
 

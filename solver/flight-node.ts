@@ -99,13 +99,13 @@ function run(context: FlightContext, layout: Layout): FlightReport {
   return { outcome: rest.outcome, work: plainly.work + rest.work }
 }
 
-function directionsOf({ inputs, inputSlopes, lanes, curves }: FlightContext, layout: Layout): WholeDirection[] {
-  return Array.from({ length: lanes }, (_, lane) => {
-    const slopes = new Float64Array(inputs.length)
-    for (let input = 0; input < slopes.length; input++) slopes[input] = inputSlopes[input * lanes + lane]!
+function directionsOf({ inputSlopes, lanes, curves }: FlightContext, layout: Layout): WholeDirection[] {
+  const directions: WholeDirection[] = []
+  for (let lane = 0; lane < lanes; lane++) {
     const drags = curves.map((fitted): Curve => ({ knots: endless(fitted), coefficients: fitted.slopes[lane]! }))
-    return numbersOf(layout, slopes, drags)
-  })
+    directions.push(numbersOf(layout, inputSlopes, drags, lanes, lane))
+  }
+  return directions
 }
 
 /** One stage straight up to its apoapsis: the figures of FLOWN, the others left without a value. */
@@ -133,18 +133,12 @@ function runWhole(
   const { accuracy, extent } = context
   const reach = extent === 'everything' ? 'with what it drops' : extent === 'whole' ? 'to the ground' : 'to apoapsis'
   const flown = flyWhole(plan, directions, accuracy, reach)
-  const shown = shownPlaces(layout)
+  const { shown } = layout
   for (let o = first; o < outputs.length; o++) {
     outputs[o] = flown.figures[shown[o]!]!
     for (let l = 0; l < lanes; l++) outputSlopes[o * lanes + l] = flown.slopes[shown[o]! * lanes + l]!
   }
   return { outcome: flown.outcome, work: flown.evaluations * (1 + LANE_COST * lanes) }
-}
-
-/** For each output its place among all that a whole flight gives: one without stage blocks does not show its stage. */
-function shownPlaces({ flight }: Layout): readonly number[] {
-  const all = figureNames(flight.stages.length, flight.parachutes?.length ?? 0)
-  return [...all.keys()].filter(place => flight.staged || all[place]!.of !== 'stage')
 }
 
 /** What a lane of derivatives adds to a flight's cost, timed (see DEVELOPERS.md, "Where the time goes"). */

@@ -1,4 +1,4 @@
-import { type Bound, EQUAL, EQUAL_WITHIN, type Frame, figureSlope, MUST, SHOULD } from './frame.ts'
+import { type Bound, COULD, EQUAL, EQUAL_WITHIN, type Frame, figureSlope, MUST, SHOULD } from './frame.ts'
 import { leading, type Sloping } from './leading.ts'
 import { LinearProgram } from './linear-program.ts'
 import { type Softs, softsOf } from './softs.ts'
@@ -53,6 +53,10 @@ export class Chain {
   private readonly gain: number[] = []
   private readonly used: Bound[] = []
   private readonly figures: Float64Array
+  /** Places among the bounds used whose margins count as room; by row and side, when it was last met among them. */
+  private readonly counted: number[] = []
+  private readonly seen: Float64Array
+  private filled = 0
 
   constructor(frame: Frame) {
     this.frame = frame
@@ -67,6 +71,7 @@ export class Chain {
     this.up = new Float64Array(frame.levers.n)
     this.grain = new Float64Array(frame.levers.n)
     this.figures = new Float64Array(frame.rows)
+    this.seen = new Float64Array(2 * frame.rows)
   }
 
   /**
@@ -152,9 +157,7 @@ export class Chain {
     const all = options.goal === 'all'
     const tiesAt = n + 2 + soft
     const columns = tiesAt + (options.ties ? n : 0)
-    const squares = all ? this.used.filter(bound => bound.side > 0 && this.isSquare(bound)) : []
-    const tangents = squares.reduce((sum, { target }) => sum + this.tangents[this.softs.of[target]![0]]!.length, 0)
-    const most = 4 * this.used.length + tangents + (options.ties ? 2 * n : 0)
+    const most = 4 * this.used.length + (all ? this.countTangents() : 0) + (options.ties ? 2 * n : 0)
     program.reset(columns, most, all ? options.rounds : 0)
     if (this.cost.length < columns + options.rounds) this.cost = new Float64Array(2 * columns + options.rounds)
     for (let l = 0; l < n; l++) {
@@ -168,6 +171,13 @@ export class Chain {
     if (!this.levels(y, yAt, slope, slopeAt, options, state)) return false
     for (let l = 0; l < n; l++) this.step[l] = program.value[l]!
     return true
+  }
+
+  private countTangents(): number {
+    let count = 0
+    for (const bound of this.used)
+      if (bound.side > 0 && this.isSquare(bound)) count += this.tangents[this.softs.of[bound.target]![0]]!.length
+    return count
   }
 
   /** The rows of the musts, softs and margins; tells what the levels are worth without a step. */
@@ -226,27 +236,28 @@ export class Chain {
   private fillRoom(row: number, slope: Float64Array, slopeAt: number, state: State): number {
     const { frame, program, margin, gain, used, down, up } = this
     const { n } = frame.levers
+    this.filled++
     const roomAt = n + 1 + this.softs.levels.length
-    const counted = [...used.keys()].filter(i => {
-      const { target, level } = used[i]!
-      return target >= 0 && level <= SHOULD && frame.targets[target]!.kind !== EQUAL
-    })
-    const margins = counted.map((i): Sloping => {
-      const { row: of, side } = used[i]!
-      let [least, most, reach] = [margin[i]!, margin[i]!, 0]
+    const { counted, seen } = this
+    counted.length = 0
+    let shared = false
+    for (let i = 0; i < used.length; i++) {
+      const { target, level, row: of, side } = used[i]!
+      if (target < 0 || level > SHOULD || frame.targets[target]!.kind === EQUAL) continue
+      counted.push(i)
+      const key = keyOf(of, side)
+      if (seen[key] === this.filled) shared = true
+      seen[key] = this.filled
+      let reach = 0
       for (let l = 0; l < n; l++) {
         const by = gain[i]! * slope[slopeAt + of * n + l]!
-        least += Math.min(by * down[l]!, by * up[l]!)
-        most += Math.max(by * down[l]!, by * up[l]!)
         reach += Math.abs(by) * Math.max(Math.abs(down[l]!), Math.abs(up[l]!))
       }
       state.low = Math.min(state.low, margin[i]! - reach)
       state.high = Math.min(state.high, margin[i]! + reach)
-      return { key: 2 * of + (side > 0 ? 1 : 0), least, most }
-    })
+    }
     let next = row
-    for (const place of leading(margins)) {
-      const i = counted[place]!
+    for (const i of shared ? this.leadingOf(slope, slopeAt) : counted) {
       const at = program.at(next)
       for (let l = 0; l < n; l++) program.a[at + l] = -gain[i]! * slope[slopeAt + used[i]!.row * n + l]!
       program.a[at + roomAt] = 1
@@ -255,6 +266,23 @@ export class Chain {
       next++
     }
     return next
+  }
+
+  /** Of the margins counted those that may be the smallest of all on one figure and side somewhere in the box. */
+  private leadingOf(slope: Float64Array, slopeAt: number): readonly number[] {
+    const { frame, margin, gain, used, down, up, counted } = this
+    const { n } = frame.levers
+    const margins = counted.map((i): Sloping => {
+      const { row, side } = used[i]!
+      let [least, most] = [margin[i]!, margin[i]!]
+      for (let l = 0; l < n; l++) {
+        const by = gain[i]! * slope[slopeAt + row * n + l]!
+        least += Math.min(by * down[l]!, by * up[l]!)
+        most += Math.max(by * down[l]!, by * up[l]!)
+      }
+      return { key: keyOf(row, side), least, most }
+    })
+    return leading(margins).map(place => counted[place]!)
   }
 
   /**
@@ -390,83 +418,90 @@ export class Chain {
     const { program, frame } = this
     const { n } = frame.levers
     this.violation = this.should = this.could = 0
-    let begun = false
-    const next = (): boolean => {
-      this.programs++
-      begun = true
-      return program.minimise(this.cost) === 'optimal'
-    }
+    const before = this.programs
     if (state.must > 0 || options.goal === 'violation') {
       this.price(n)
-      if (!next()) return false
+      if (!this.next()) return false
       this.violation = program.value[n]!
       if (options.goal === 'violation') return true
     }
-    for (const level of ['should', 'could'] as const) {
-      if (state[level] === 0 && state.must <= 0 && state.should === 0) continue
-      this.cost.fill(0)
-      let any = false
-      this.softs.levels.forEach((of, place) => {
-        if ((of === SHOULD) !== (level === 'should')) return
-        this.cost[n + 1 + place] = 1
-        any = true
-      })
-      if (!any) continue
-      if (!next()) return false
-      this.softs.levels.forEach((of, place) => {
-        if ((of === SHOULD) === (level === 'should')) this[level] += program.value[n + 1 + place]!
-      })
+    if (state.should !== 0 || state.must > 0) {
+      const sum = this.leastSum(SHOULD)
+      if (Number.isNaN(sum)) return false
+      this.should = sum
     }
-    for (const [index, part] of frame.parts.entries()) {
+    if (state.could !== 0 || state.must > 0 || state.should !== 0) {
+      const sum = this.leastSum(COULD)
+      if (Number.isNaN(sum)) return false
+      this.could = sum
+    }
+    for (let index = 0; index < frame.parts.length; index++) {
+      const part = frame.parts[index]!
       if (part.kind === 'aim') {
         const value = y[yAt + part.row]!
         this.aims[index] = NONE
-        if (!Number.isFinite(value) || (begun && program.settled)) continue
+        if (!Number.isFinite(value) || (this.programs > before && program.settled)) continue
         this.cost.fill(0)
         const from = slopeAt + part.row * n
         let size = 0
         for (let l = 0; l < n; l++) size = Math.max(size, Math.abs(slope[from + l]!))
         if (size === 0 || !Number.isFinite(size)) continue
         for (let l = 0; l < n; l++) this.cost[l] = (part.sign * slope[from + l]!) / size
-        if (!next()) return false
+        if (!this.next()) return false
         this.aims[index] = part.sign * value
         for (let l = 0; l < n; l++)
           this.aims[index] = this.aims[index]! + part.sign * slope[from + l]! * program.value[l]!
-      } else if (part.kind === 'margins' && state.roomRows.length > 0 && !(begun && program.settled)) {
-        if (!this.widen(state.roomRows, options.rounds, next)) return false
+      } else if (part.kind === 'margins' && state.roomRows.length > 0 && !(this.programs > before && program.settled)) {
+        if (!this.widen(state.roomRows, options.rounds)) return false
       }
     }
     if (options.ties)
-      for (let l = 0; l < n && !(begun && program.settles(n)); l++) {
+      for (let l = 0; l < n && !(this.programs > before && program.settles(n)); l++) {
         this.price(n + 2 + this.softs.levels.length + l)
-        if (!next()) return false
+        if (!this.next()) return false
       }
-    if (!begun) {
-      this.cost.fill(0)
-      for (let l = 0; l < n; l++) this.cost[l] = 0
-      return this.rest()
-    }
+    // No level asks for anything: stay.
+    if (this.programs === before) for (let l = 0; l < n; l++) program.value[l] = 0
     return true
   }
 
-  /** No level asks for anything: stay. */
-  private rest(): boolean {
-    for (let l = 0; l < this.frame.levers.n; l++) this.program.value[l] = 0
-    return true
+  /** Solves for the cost as it stands; whether that came to an end. */
+  private next(): boolean {
+    this.programs++
+    return this.program.minimise(this.cost) === 'optimal'
+  }
+
+  /** Makes a level's sum as small as it can be and gives it, 0 where it has none; NaN where the program failed. */
+  private leastSum(level: number): number {
+    const { cost, program, softs } = this
+    const first = this.frame.levers.n + 1
+    let any = false
+    for (let place = 0; place < softs.levels.length; place++) {
+      if (softs.levels[place] !== level) continue
+      if (!any) cost.fill(0)
+      cost[first + place] = 1
+      any = true
+    }
+    if (!any) return 0
+    if (!this.next()) return Number.NaN
+    let sum = 0
+    for (let place = 0; place < softs.levels.length; place++)
+      if (softs.levels[place] === level) sum += program.value[first + place]!
+    return sum
   }
 
   /** The largest smallest margin, then the next smallest, and so on. */
-  private widen(rows: readonly number[], rounds: number, next: () => boolean): boolean {
+  private widen(rows: readonly number[], rounds: number): boolean {
     const { program } = this
     this.price(this.frame.levers.n + 1 + this.softs.levels.length, -1)
-    if (!next()) return false
+    if (!this.next()) return false
     let left = rows
     for (let round = 0; round < rounds && !program.settles(this.frame.levers.n); round++) {
       left = left.filter(row => !program.tight(row))
       if (left.length === 0) return true
       const place = program.spread(left, 1e7)
       this.price(place, -1)
-      if (!next()) return false
+      if (!this.next()) return false
     }
     return true
   }
@@ -484,6 +519,11 @@ interface State {
   low: number
   high: number
   roomRows: number[]
+}
+
+/** A number for a row and a side of it. */
+function keyOf(row: number, side: number): number {
+  return 2 * row + (side > 0 ? 1 : 0)
 }
 
 /** The figure that a row's y stands for. */

@@ -96,11 +96,12 @@ export class LinearProgram {
 
   /** Whether they leave nothing to choose of the first `count` variables, whatever may still move beside them. */
   settles(count: number): boolean {
-    const { a, stride } = this
-    const rows = [...this.basic.subarray(0, this.rows).keys()].filter(i => this.basic[i]! < count)
+    const { a, stride, basic } = this
     for (let j = 0; j < this.columns; j++) {
       if (!this.open(j)) continue
-      if (this.other[j]! < count || rows.some(i => Math.abs(a[i * stride + j]!) > PIVOT)) return false
+      if (this.other[j]! < count) return false
+      for (let i = 0; i < this.rows; i++)
+        if (basic[i]! < count && Math.abs(a[i * stride + j]!) > PIVOT) return false
     }
     return true
   }
@@ -191,18 +192,20 @@ export class LinearProgram {
 
   /** The reduced costs of another objective at the present basis. */
   private price(cost: Float64Array): void {
-    const { a, stride, columns, rows, inputs } = this
-    const costOf = (variable: number): number => {
-      if (variable < inputs) return cost[variable]!
-      return variable >= inputs + rows ? cost[variable - rows]! : 0
-    }
-    for (let j = 0; j < columns; j++) this.cost[j] = costOf(this.other[j]!)
+    const { a, stride, columns, rows } = this
+    for (let j = 0; j < columns; j++) this.cost[j] = this.costOf(this.other[j]!, cost)
     for (let i = 0; i < rows; i++) {
-      const of = costOf(this.basic[i]!)
+      const of = this.costOf(this.basic[i]!, cost)
       if (of === 0) continue
       const from = i * stride
       for (let j = 0; j < columns; j++) this.cost[j] = this.cost[j]! - of * a[from + j]!
     }
+  }
+
+  /** What a variable costs: slacks nothing, an added one what stands after the given ones. */
+  private costOf(variable: number, cost: Float64Array): number {
+    if (variable < this.inputs) return cost[variable]!
+    return variable >= this.inputs + this.rows ? cost[variable - this.rows]! : 0
   }
 
   private dual(): Solved {
