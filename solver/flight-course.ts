@@ -3,8 +3,8 @@ import { FLOWN } from './flight/plan.ts'
 import { WHOLE_COLUMNS, type WholeEvent, wholeHistory, whyNoneWhole } from './flight/whole/index.ts'
 import type { WholePlan } from './flight/whole/plan.ts'
 import { flightFault } from './flight-fault.ts'
-import { layoutOf, plainPlan } from './flight-layout.ts'
-import { CANNOT_FLY, outputNames, planFlown } from './flight-node.ts'
+import { plainPlan } from './flight-layout.ts'
+import { CANNOT_FLY, figureOf, layoutIn, planFlown } from './flight-node.ts'
 import type { FlightModel } from './model/model.ts'
 import type { State } from './network/index.ts'
 
@@ -23,9 +23,7 @@ const FARTHER = [
 ] as const
 
 function planAt(state: State, flight: number): WholePlan {
-  const { model } = state.program
-  const its = model.flights[flight]!
-  return planFlown(state.flownWith(flight), layoutOf(its, model.bodies[its.body]!))
+  return planFlown(state.flownWith(flight), layoutIn(state, flight))
 }
 
 /**
@@ -96,10 +94,10 @@ function reasonsOf(state: State, flight: number): (output: string) => string {
   }
   const plan = planAt(state, flight)
   const plain = plainPlan(plan)
-  const figures = new Map(outputNames(state.program.model.flights[flight]!).map(each => [each.output, each]))
+  const model = state.program.model.flights[flight]!
   const none = new Float64Array(0)
   return output => {
-    const figure = figures.get(output)!
+    const figure = figureOf(model, output)
     if (!plain || figure.of !== 'flight' || !FLOWN.includes(figure.name as FlownName))
       return whyNoneWhole(figure, plan, outcome)
     const flown = { outcome: outcome as FlightOutcome, figures: none, slopes: none, evaluations: 0 }

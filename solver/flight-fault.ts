@@ -1,5 +1,5 @@
-import { layoutOf, wholePlanOf } from './flight-layout.ts'
-import { faultOf } from './flight-node.ts'
+import { wholePlanOf } from './flight-layout.ts'
+import { faultOf, layoutIn } from './flight-node.ts'
 import type { State } from './network/index.ts'
 
 const NO_DRAG = { knots: Float64Array.of(0), coefficients: Float64Array.of(0, 0, 0, 0) }
@@ -13,8 +13,8 @@ const [VACUUM_THRUST, SEA_LEVEL_THRUST] = [2, 3]
 export function flightFault(state: State, flight: number, at: 'facts' | 'point'): string | null {
   const { flights, flightPlace, algebra, model } = state.program
   const { inputs } = flights[flightPlace[flight]!]!
-  const { body, stages } = model.flights[flight]!
-  const layout = layoutOf(model.flights[flight]!, model.bodies[body]!)
+  const { stages } = model.flights[flight]!
+  const layout = layoutIn(state, flight)
   const known = (place: number): boolean => at === 'point' || inputs[place]! < algebra
   const pairs = layout.stages.map(first => [first + VACUUM_THRUST, first + SEA_LEVEL_THRUST])
   const numbers = Float64Array.from(inputs, (slot, place) => {

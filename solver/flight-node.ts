@@ -1,10 +1,11 @@
 import { fly } from './flight/index.ts'
 import { FLOWN, type FlownName, type Plan } from './flight/plan.ts'
-import { type FigureName, figureNames, flyWhole, isLate, leavesPadWhole, wholeFault } from './flight/whole/index.ts'
+import { type FigureName, figureNames, flyWhole, isLate, isOfFlight, leavesPadWhole, wholeFault } from './flight/whole/index.ts'
 import type { WholeDirection, WholePlan } from './flight/whole/plan.ts'
 import { bestPadRatio, type Layout, layoutOf, numbersOf, plainPlan, wholePlanOf } from './flight-layout.ts'
 import type { Curve, Expr } from './model/expr.ts'
 import type { BodyModel, FlightModel, StageModel } from './model/model.ts'
+import type { State } from './network/index.ts'
 import type { Extent, FittedCurve, FlightContext, FlightNode, FlightOutput, FlightReport } from './network/node.ts'
 
 export { bodyNumbersOf } from './flight-layout.ts'
@@ -40,6 +41,12 @@ export function outputNames(flight: FlightModel): readonly (FigureName & { reado
   }))
 }
 
+/** The figure that an output of a flight stands for. */
+export function figureOf(flight: FlightModel, output: string): FigureName {
+  if (isOfFlight(output)) return { name: output, of: 'flight', index: 0 }
+  return outputNames(flight).find(each => each.output === output)!
+}
+
 function outputsOf(flight: FlightModel, level: boolean): readonly FlightOutput[] {
   return outputNames(flight).map(({ name, of, output }) => {
     const own = of === 'flight'
@@ -60,10 +67,16 @@ function extentOf(name: string, of: FigureName['of']): Extent {
   return of === 'stage' ? 'everything' : 'whole'
 }
 
+/** A flight's node with where its numbers stand among the inputs. */
+interface LaidOutNode extends FlightNode {
+  readonly layout: Layout
+}
+
 /** Offers a flight to the network: its inputs as expressions, its run as a plan flown with the lanes asked for. */
-export function flightNode(flight: FlightModel, body: BodyModel): FlightNode {
+export function flightNode(flight: FlightModel, body: BodyModel): LaidOutNode {
   const layout = layoutOf(flight, body)
   return {
+    layout,
     inputs: layout.inputs,
     functions: flight.stages.map(dragFunction),
     outputs: outputsOf(flight, !flight.railElevation && !flight.pitch),
@@ -71,6 +84,13 @@ export function flightNode(flight: FlightModel, body: BodyModel): FlightNode {
     run: context => run(context, layout),
     lifts: inputs => lifts(inputs, layout),
   }
+}
+
+/** Where the numbers of a flight of an open sheet stand among its node's inputs. */
+export function layoutIn({ program }: State, flight: number): Layout {
+  const { node } = program.flights[program.flightPlace[flight]!]!
+  if ('layout' in node) return (node as LaidOutNode).layout
+  throw new Error('a flight that was not laid out')
 }
 
 function dragFunction(stage: StageModel): { body: Expr; breaks: readonly number[] } {

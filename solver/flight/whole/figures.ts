@@ -85,6 +85,11 @@ export function figureNames(stages: number, canopies: number): readonly FigureNa
 
 const FLIGHT_PLACES = new Map<string, number>(FLIGHT_FIGURES.map((name, place) => [name, place]))
 
+/** Whether a name is that of a figure of the flight as a whole. */
+export function isOfFlight(name: string): boolean {
+  return FLIGHT_PLACES.has(name)
+}
+
 function stagePlace(stage: number, name: StageFigure): number {
   return FLIGHT_FIGURES.length + stage * STAGE_FIGURES.length + STAGE_FIGURES.indexOf(name)
 }

@@ -1,6 +1,6 @@
 export { WHOLE_COLUMNS, type WholeEvent, type WholeHistory, wholeHistory } from './course.ts'
 export { wholeFault } from './fault.ts'
-export { type FigureName, figureNames, isLate } from './figures.ts'
+export { type FigureName, figureNames, isLate, isOfFlight } from './figures.ts'
 export { flyWhole, leavesPadWhole, type WholeFlown } from './fly.ts'
 export { impulseOf } from './schedule.ts'
 export { whyNoneWhole } from './why.ts'
