@@ -1,6 +1,14 @@
 import { fly } from './flight/index.ts'
 import { FLOWN, type FlownName, type Plan } from './flight/plan.ts'
-import { type FigureName, figureNames, flyWhole, isLate, isOfFlight, leavesPadWhole, wholeFault } from './flight/whole/index.ts'
+import {
+  type FigureName,
+  figureNames,
+  flyWhole,
+  isLate,
+  isOfFlight,
+  leavesPadWhole,
+  wholeFault,
+} from './flight/whole/index.ts'
 import type { WholeDirection, WholePlan } from './flight/whole/plan.ts'
 import { bestPadRatio, type Layout, layoutOf, numbersOf, plainPlan, wholePlanOf } from './flight-layout.ts'
 import type { Curve, Expr } from './model/expr.ts'

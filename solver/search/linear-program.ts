@@ -100,8 +100,7 @@ export class LinearProgram {
     for (let j = 0; j < this.columns; j++) {
       if (!this.open(j)) continue
       if (this.other[j]! < count) return false
-      for (let i = 0; i < this.rows; i++)
-        if (basic[i]! < count && Math.abs(a[i * stride + j]!) > PIVOT) return false
+      for (let i = 0; i < this.rows; i++) if (basic[i]! < count && Math.abs(a[i * stride + j]!) > PIVOT) return false
     }
     return true
   }
