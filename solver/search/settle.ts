@@ -1,5 +1,5 @@
 import { nearestSetting } from './levers.ts'
-import { compare, mayWin, TIE } from './order.ts'
+import { mayWin, TIE } from './order.ts'
 import { NEVER, Points } from './points.ts'
 import type { Run } from './run.ts'
 
@@ -22,7 +22,7 @@ export function rounded(run: Run, u: Float64Array): Int32Array {
  */
 export function settle(run: Run, from: Int32Array): boolean {
   const points = new Points(run)
-  let start = mostLikely(points, from)
+  let start = from
   let spent = 0
   for (let round = 0; round < MOST_ROUNDS; round++) {
     const flown = spreadOut(points, start, MOST_POINTS - spent)
@@ -32,20 +32,6 @@ export function settle(run: Run, from: Int32Array): boolean {
     if (run.samples.best >= 0) start = rounded(run, run.samples.point(run.samples.best))
   }
   return false
-}
-
-/** Of a setting and those a step about it the one that is best if what is foretold comes true. */
-function mostLikely(points: Points, from: Int32Array): Int32Array {
-  const { run, key } = points
-  let chosen = -1
-  eachNeighbour(points, points.place(from), place => {
-    if (!points.predict(place)) return
-    run.expected(points.u, run.key)
-    if (chosen >= 0 && compare(run.frame, run.key, 0, key, 0) >= 0) return
-    key.set(run.key)
-    chosen = place
-  })
-  return chosen < 0 ? from : points.settings[chosen]!
 }
 
 /** Whether what a pass dismissed on a model that has learnt since, or left in the queue, would be dismissed again. */
