@@ -32,7 +32,8 @@ export function tidy(text: string): { readonly text: string; readonly problems: 
     const emptyLines = line.number - (lines[index - 1]?.number ?? 0) - 1
     result += `${'\n'.repeat(emptyLines)}${laid[index]}\n`
   }
-  return { text: result, problems }
+  // A byte-order mark that a wrong line begins with is kept: the one at the start of a text is no part of it.
+  return { text: result.startsWith('\ufeff') ? `\ufeff${result}` : result, problems }
 }
 
 function layOut(lines: readonly PlacedLine[]): string[] {

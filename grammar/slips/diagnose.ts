@@ -57,6 +57,10 @@ function expectation(slip: Slip): Problem {
     .slice(0, 4)
     .join(', ')
     .replace(/, ([^,]*)$/, ' or $1')
-  if (slip.found) return here(slip, `"${written(slip, slip.found)}" cannot stand here; ${list} is expected.`)
+  if (slip.found) {
+    const words = written(slip, slip.found)
+    const quoted = slip.found.type === 'Quoted' ? words : `"${words}"`
+    return here(slip, `${quoted} cannot stand here; ${list} is expected.`)
+  }
   return here(slip, `The line stops too early: ${list} is expected.`)
 }

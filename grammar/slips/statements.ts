@@ -38,6 +38,8 @@ function inchSlip(slip: Slip): Problem | null {
 /** `NAME = EXPR` without its `=`. */
 function valueSlip(slip: Slip): Problem | null {
   const { found, before, head } = slip
+  if (found?.type === 'To' && before?.type === 'Value' && head.type === 'Fact' && slip.complete)
+    return here(slip, 'A fact has one value.', 'What has a range is a lever; how sure a value is stands after ±.')
   if (!slip.expected.has('Equals') || wantsOperator(slip)) return null
   const name = before!.text
   if (found === null) return here(slip, `"${name}" is given no value.`, `Write ${name} = and its value.`)

@@ -2,9 +2,11 @@ import { readdirSync, readFileSync } from 'node:fs'
 import { join } from 'node:path'
 
 /** What an input is fed to. */
-export type Kind = 'sheet' | 'table' | 'variants' | 'setting' | 'link'
+export type Kind = 'lines' | 'sheet' | 'table' | 'variants' | 'setting' | 'link'
 export interface Input {
   readonly kind: Kind
+  /** How far it is taken: a thousand are read in the time in which one is solved. */
+  readonly depth: 'read' | 'checked' | 'solved'
   readonly text: string
   /** The sheet that a table or a setting goes with. */
   readonly sheet: string
@@ -37,6 +39,8 @@ const SHEETS = [
   ...textsIn('test/language/faults'),
   ...textsIn('test/sheets/faults'),
 ]
+
+const LINES = SHEETS.flatMap(text => text.split('\n')).filter(line => line.trim() !== '')
 
 /** Bits that have broken readers of text before. Common practice, no source. */
 const BITS = [
@@ -140,7 +144,7 @@ function changed(text: string, next: () => number): string {
   const at = Math.floor(next() * (text.length + 1))
   const length = Math.floor(next() ** 3 * Math.min(200, text.length - at + 1))
   const [head, part, tail] = [text.slice(0, at), text.slice(at, at + length), text.slice(at + length)]
-  switch (Math.floor(next() * 8)) {
+  switch (Math.floor(next() * 9)) {
     case 0:
       return head + tail
     case 1:
@@ -162,6 +166,8 @@ function changed(text: string, next: () => number): string {
       ;[lines[a], lines[b]] = [lines[b]!, lines[a]!]
       return lines.join('\n')
     }
+    case 7:
+      return head + part.repeat(1 + Math.floor((next() ** 4 * 4000) / Math.max(1, part.length))) + tail
     default:
       return head + String.fromCharCode(Math.floor(next() ** 2 * 0xffff)) + tail
   }
@@ -173,24 +179,31 @@ function mutated(text: string, next: () => number): string {
   return result
 }
 
+/** Shares of the inputs that are a few lines to be read, and that are whole and are checked; the rest is solved as well. */
+const READ = 0.85
+const CHECKED = 0.97
+
 /** The input of a seed. */
 export function inputOf(seed: number): Input {
   const next = random(seed)
+  const deep = next()
+  if (deep < READ) {
+    const lines = Array.from({ length: 1 + Math.floor(next() ** 3 * 4) }, () => pick(next, LINES))
+    return { kind: 'lines', depth: 'read', text: mutated(lines.join('\n'), next), sheet: '' }
+  }
+  const depth = deep < CHECKED ? 'checked' : 'solved'
   const sheet = pick(next, SHEETS)
   const chance = next()
-  if (chance < 0.7) return { kind: 'sheet', text: mutated(sheet, next), sheet }
-  if (chance < 0.78)
-    return { kind: 'table', text: mutated('time [s],thrust [kN]\n0,1\n1,2.5\n2,0\n', next), sheet: TABLE }
-  if (chance < 0.86)
-    return { kind: 'variants', text: mutated('a [kg],x,label\n1,2,one\n2,3,two\n', next), sheet: VARIANTS }
-  if (chance < 0.94) return { kind: 'setting', text: mutated('165 kg + 2 * dry mass', next), sheet: SHEETS[0]! }
-  return {
-    kind: 'link',
-    text: mutated('#sheet=q1YqTs1JTS5RslJQykjNyclXSM7PS8ssylWwUjBQMFQwUjBWMFEwVTBTMFewULBUMDRQMDRUMDRS', next),
-    sheet,
-  }
+  if (chance < 0.7) return { kind: 'sheet', depth, text: mutated(sheet, next), sheet }
+  if (chance < 0.78) return { kind: 'table', depth, text: mutated(ROWS, next), sheet: TABLE }
+  if (chance < 0.86) return { kind: 'variants', depth, text: mutated(CHOICES, next), sheet: VARIANTS }
+  if (chance < 0.94) return { kind: 'setting', depth, text: mutated('165 kg + 2 * dry mass', next), sheet: SHEETS[0]! }
+  return { kind: 'link', depth, text: mutated(LINK, next), sheet }
 }
 
+const ROWS = 'time [s],thrust [kN]\n0,1\n1,2.5\n2,0\n'
+const CHOICES = 'a [kg],x,label\n1,2,one\n2,3,two\n'
+const LINK = '#sheet=q1YqTs1JTS5RslJQykjNyclXSM7PS8ssylWwUjBQMFQwUjBWMFEwVTBTMFewULBUMDRQMDRUMDRS'
 const TABLE = 'table push of time from "x.csv"\nfigure y = push(1 s) + 1 kN\n'
 const VARIANTS =
   'fact a = 1 kg\nlever x from 1 to 9 in steps of 1\nfigure y = a * x\nmust y at least 3 kg\nvariants\n  from "x.csv"\n'

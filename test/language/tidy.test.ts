@@ -41,6 +41,12 @@ describe('the standard layout', () => {
     expectTidy(heron.replace(/^/gm, '    '), heron)
   })
 
+  test('keeps a byte-order mark that a wrong line begins with, and stays so', () => {
+    const once = tidy(' \ufeff fact a = 3 kg\n').text
+    expect(once).toBe('\ufeff\ufeff fact a = 3 kg\n')
+    expect(tidy(once).text).toBe(once)
+  })
+
   test('comes from a flight indented in another way', () => {
     expectTidy(flight.replace(/^( +)/gm, '$1$1$1'), flight)
     expectTidy(
