@@ -22,9 +22,22 @@ const linkCommand: Plugin = {
   },
 }
 
+/**
+ * Writes every sign beyond ASCII as its escape: a file of plain ASCII is kept with one byte a sign and read nearly twice as fast. Such signs stand in
+ * texts and patterns only, where the escape means the same.
+ */
+const asciiOnly: Plugin = {
+  name: 'ascii-only',
+  generateBundle(_, bundle) {
+    for (const part of Object.values(bundle))
+      if (part.type === 'chunk')
+        part.code = part.code.replace(/[^\0-\x7f]/g, sign => `\\u${sign.charCodeAt(0).toString(16).padStart(4, '0')}`)
+  },
+}
+
 // Three bundles from one build: the command, the library, and a worker that solves variants. Bundled because a cold start reads one file instead of a hundred.
 export default defineConfig({
-  plugins: [linkCommand],
+  plugins: [asciiOnly, linkCommand],
   build: {
     ssr: true,
     target: 'node20',
@@ -42,6 +55,12 @@ export default defineConfig({
         chunkFileNames: 'part-[hash].js',
         // A number that is declared constant at the top stays one, and the engine computes with it instead of fetching it: flights take three quarters as long.
         topLevelVar: false,
+        // Half the signs to be read at a start; functions keep their names, for whoever reads a trace.
+        minify: {
+          compress: { keepNames: { function: true, class: true } },
+          mangle: { keepNames: true },
+          codegen: true,
+        },
         banner: chunk => (chunk.name === 'loftsheet' ? '#!/usr/bin/env node' : ''),
       },
     },

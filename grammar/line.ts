@@ -1,7 +1,7 @@
 import nearley from 'nearley'
 import rules from './loft.generated.ts'
 import type { Span } from './source.ts'
-import { lexer, TOKEN_KINDS, type Token } from './tokens.ts'
+import { lexer, type Token } from './tokens.ts'
 import type { Each, Part, Slot, Statement, TableRow } from './tree.ts'
 
 /** What a line says by itself: a statement or block head, or a line of a block. Spans and comments are added later. */
@@ -49,22 +49,26 @@ const STARTS: Readonly<Record<string, string>> = {
   Sign: 'row',
 }
 
-/** The grammar from each start. A parser that begins at the right statement has half the work of one that may begin at any. */
-const grammars: ReadonlyMap<string, nearley.Grammar> = new Map(
-  TOKEN_KINDS.flatMap(kind => {
-    const start = STARTS[kind] ?? kind.toLowerCase()
-    const known = rules.ParserRules.some(rule => rule.name === start)
-    return known ? [[kind, nearley.Grammar.fromCompiled({ ...rules, ParserStart: start })] as const] : []
-  }),
-)
-const anyLine = nearley.Grammar.fromCompiled(rules)
+/** The grammars from each start that were needed so far, by the kind of the first token. */
+const grammars = new Map<string, nearley.Grammar>()
+
+/** The grammar of lines that begin with a kind of token. A parser that begins at the right statement has half the work of one that may begin at any. */
+function grammarFrom(kind: string): nearley.Grammar {
+  const made = grammars.get(kind)
+  if (made) return made
+  const start = STARTS[kind] ?? kind.toLowerCase()
+  const known = rules.ParserRules.some(rule => rule.name === start)
+  const grammar = nearley.Grammar.fromCompiled(known ? { ...rules, ParserStart: start } : rules)
+  grammars.set(kind, grammar)
+  return grammar
+}
 
 /**
  * Reads one line's tokens; there must be at least one. A token that cannot stand where it stands is never handed to
  * nearley, which would list its whole state in an error, at a cost that grows with the square of the nesting.
  */
 export function readTokens(tokens: readonly Token[]): { readonly node: LineNode } | { readonly stuck: Stuck } {
-  const grammar = grammars.get(tokens[0]!.type) ?? anyLine
+  const grammar = grammarFrom(tokens[0]!.type)
   let at = 0
   const fits = (token: Token): boolean => table[at]!.scannable.some(state => wanted(state) === token.type)
   const next = (): Token | undefined => {

@@ -85,11 +85,12 @@ function quantityAnswer({ session, values, reasons, pinned }: Taken, place: numb
   }
 }
 
-const FIGURE_UNITS = new Map(FIGURES.map(figure => [figure.name, unitOurs(figure.unit)]))
+const FIGURE_UNITS = new Map(FIGURES.map(figure => [figure.name, figure.unit]))
 
 /** The unit in which a quantity is shown: the sheet's wish, the trade's habit for a flight's figure, else by size. */
 export function unitFor(info: Pick<Info, 'dimension' | 'unit' | 'figure'>, si: number): Unit {
-  return displayUnit(info.dimension, si, info.unit ?? (info.figure ? FIGURE_UNITS.get(info.figure.name) : undefined))
+  const usual = info.unit || !info.figure ? undefined : FIGURE_UNITS.get(info.figure.name)
+  return displayUnit(info.dimension, si, info.unit ?? (usual === undefined ? undefined : unitOurs(usual)))
 }
 
 /** Why a quantity has no value, in a sentence. */
