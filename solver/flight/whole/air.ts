@@ -1,7 +1,7 @@
 import type { Plan } from '../plan.ts'
 import { earthProfile, type Profile, SEGMENT } from '../profile.ts'
 import { segmentAt } from '../rates.ts'
-import type { Point } from './point.ts'
+import { H, type Point } from './point.ts'
 
 /** How a layer tells its air: not at all (there is none), as an exponential, in segments of one width, or of many. */
 export const VOID = 0
@@ -107,8 +107,9 @@ export function layerAt({ layers }: Air, altitude: number, up: boolean): number 
   return k
 }
 
-/** Writes pressure, density and 1 / sound speed at an altitude in a layer, with their slopes; beyond its ends as its outermost segments go on. */
-export function airInto(air: Air, layer: number, altitude: number, point: Point): void {
+/** Writes pressure, density and 1 / sound speed at a point's altitude in a layer, with their slopes; beyond its ends as its outermost segments go on. */
+export function airInto(air: Air, layer: number, point: Point): void {
+  const altitude = point.state[H]!
   const it = layer < air.layers.length ? air.layers[layer]! : NOTHING
   const { kind } = it
   if (kind === VOID) {

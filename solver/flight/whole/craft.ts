@@ -99,6 +99,9 @@ export interface Craft {
   heating: number
   /** Whether a burnout is still to come, to which losses are counted. */
   losing: boolean
+  /** The step in hand [s], and its error in tolerances. Here, since a number given to a function or back by it is put in a box of its own. */
+  step: number
+  error: number
   evaluations: number
   readonly change: Change
   lanes: readonly Lane[]
@@ -184,6 +187,8 @@ export function createCraft(): Craft {
     hold: UNSET,
     heating: UNSET,
     losing: false,
+    step: UNSET,
+    error: UNSET,
     evaluations: 0,
     change: createChange(),
     lanes: [],

@@ -15,7 +15,7 @@ export function complete(craft: Craft, point: Point): void {
   const u = state[U]!
   const w = state[W]!
   const inverse = 1 / state[MASS]!
-  airInto(craft.air, craft.layer, h, point)
+  airInto(craft.air, craft.layer, point)
   const rho = point.density
   const near = 1 / (craft.radius + h)
   const share = craft.radius * near

@@ -25,10 +25,11 @@ export const passed = new Float64Array(STAGES * ACTING)
 export const errors = new Float64Array(SIZE)
 
 /**
- * The equations of forces.ts at the stages of one trial step of `dt` from an end of known rates, and the state at its other end. All in one
+ * The equations of forces.ts at the stages of one trial step (`craft.step`) from an end of known rates, and the state at its other end. All in one
  * function and its numbers in locals: it is where a flight's time goes. Mass has a closed form.
  */
-export function march(craft: Craft, from: Point, to: Point, dt: number): void {
+export function march(craft: Craft, from: Point, to: Point): void {
+  const { step: dt } = craft
   const { air, mode, vertical, burning, clipped, direction, sine, cosine, radius, surfaceGravity, heating } = craft
   const layer = craft.layer < air.layers.length ? air.layers[craft.layer]! : NOTHING
   const { kind, base, first, last } = layer

@@ -68,13 +68,15 @@ function hold(voyage: Way, burnout: number): boolean {
       continue
     }
     voyage.log.weigh()
-    attempt(craft, from, to, dt, care)
+    craft.step = dt
+    attempt(craft, from, to, care)
     let taken = dt
     if (gapOf(voyage, to) > 0) {
       taken = releaseTime(voyage, dt)
       ready = true
     }
-    moveLanes(craft, from, taken)
+    craft.step = taken
+    moveLanes(craft, from)
     voyage.observer?.step(craft, from, to, taken, [])
     voyage.from = to
     voyage.to = from
@@ -103,7 +105,8 @@ function releaseTime(voyage: Way, dt: number): number {
     const next = newton > low && newton < high ? newton : 0.5 * (low + high)
     if (Math.abs(next - guess) <= 1e-15 * dt) break
     guess = next
-    attempt(craft, from, to, guess, care)
+    craft.step = guess
+    attempt(craft, from, to, care)
   }
   return guess
 }

@@ -1,7 +1,7 @@
 import { tellsMach } from '../fly.ts'
 import type { Plan } from '../plan.ts'
 import { type Trace, worstRatio } from './crew.ts'
-import type { FlightFigure } from './figures.ts'
+import type { FlightFigure, StageFigure } from './figures.ts'
 import type { Peak, PeakSet } from './records.ts'
 import type { Way } from './way.ts'
 
@@ -11,35 +11,51 @@ export interface Phase {
   readonly coasting: PeakSet
 }
 
+/** The largest of some peaks. */
+function largest(phases: readonly Phase[], phase: keyof Phase, what: 'felt' | 'q'): Peak {
+  let best = phases[0]![phase][what]!
+  for (let k = 1; k < phases.length; k++) {
+    const peak = phases[k]![phase][what]!
+    if (peak.value > best.value) best = peak
+  }
+  return best
+}
+
+function larger(a: Peak, b: Peak): Peak {
+  return b.value > a.value ? b : a
+}
+
+/** A peak's derivatives; one never taken is 0 whatever the levers. */
+function slopesOf({ value, slopes }: Peak): (lane: number) => number {
+  return l => (value < 0 ? 0 : slopes[l]!)
+}
+
 /** Peaks by phase, and the largest of all. */
 export function putPeaks({ ledger, schedule, plan }: Way, phases: readonly Phase[], window: PeakSet): void {
-  const put = (name: FlightFigure, peak: Peak | null): void => {
-    if (peak) ledger.put(name, Math.max(0, peak.value), l => (peak.value < 0 ? 0 : peak.slopes[l]!))
+  const put = (name: FlightFigure, peak: Peak): void => ledger.put(name, Math.max(0, peak.value), slopesOf(peak))
+  for (let k = 0; k < phases.length; k++) {
+    const { burning, coasting } = phases[k]!
+    const { stage } = schedule.burns[k]!
+    const putOwn = (name: StageFigure, peak: Peak): void =>
+      ledger.putStage(stage, name, Math.max(0, peak.value), slopesOf(peak))
+    putOwn('peak g burning', burning.felt!)
+    putOwn('peak g coasting', coasting.felt!)
+    putOwn('max q burning', burning.q!)
+    putOwn('max q coasting', coasting.q!)
   }
-  const largest = (peaks: readonly Peak[]): Peak =>
-    peaks.reduce((best, peak) => (peak.value > best.value ? peak : best))
-  const pick = (phase: keyof Phase, what: 'felt' | 'q'): Peak[] => phases.map(each => each[phase][what]!)
-  phases.forEach((phase, index) => {
-    const { stage } = schedule.burns[index]!
-    for (const [name, peak] of [
-      ['peak g burning', phase.burning.felt],
-      ['peak g coasting', phase.coasting.felt],
-      ['max q burning', phase.burning.q],
-      ['max q coasting', phase.coasting.q],
-    ] as const)
-      ledger.putStage(stage, name, Math.max(0, peak!.value), l => (peak!.value < 0 ? 0 : peak!.slopes[l]!))
-  })
-  put('peak g burning', largest(pick('burning', 'felt')))
-  put('peak g coasting', largest(pick('coasting', 'felt')))
-  put('max q burning', largest(pick('burning', 'q')))
-  put('max q coasting', largest(pick('coasting', 'q')))
-  put('peak g', largest([...pick('burning', 'felt'), ...pick('coasting', 'felt')]))
-  const q = largest([...pick('burning', 'q'), ...pick('coasting', 'q')])
+  const [feltBurning, feltCoasting] = [largest(phases, 'burning', 'felt'), largest(phases, 'coasting', 'felt')]
+  const [qBurning, qCoasting] = [largest(phases, 'burning', 'q'), largest(phases, 'coasting', 'q')]
+  put('peak g burning', feltBurning)
+  put('peak g coasting', feltCoasting)
+  put('max q burning', qBurning)
+  put('max q coasting', qCoasting)
+  put('peak g', larger(feltBurning, feltCoasting))
+  const q = larger(qBurning, qCoasting)
   put('max q', q)
   if (q.value >= 0) ledger.put('max q altitude', q.altitude, l => q.altitudeSlopes[l]!)
-  put('max speed', window.speed)
-  put('peak heat flux', window.heat)
-  if (window.mach!.value >= 0 && tellsMach({ body: plan.body } as Plan)) put('max mach', window.mach)
+  put('max speed', window.speed!)
+  if (window.heat) put('peak heat flux', window.heat)
+  if (window.mach!.value >= 0 && tellsMach({ body: plan.body } as Plan)) put('max mach', window.mach!)
 }
 
 /** The crew margins of what was felt on the way up and down. */

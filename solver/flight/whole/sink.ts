@@ -87,7 +87,8 @@ function dragIsConstant({ craft, from }: Way): boolean {
 const air = createPoint()
 
 function sinkingAt({ craft }: Way, altitude: number, grip: number): Sinking {
-  airInto(craft.air, craft.layer, altitude, air)
+  air.state[H] = altitude
+  airInto(craft.air, craft.layer, air)
   const near = 1 / (craft.radius + altitude)
   const g = craft.surfaceGravity * (craft.radius * near) ** 2
   const thin = air.densitySlope / air.density

@@ -21,17 +21,17 @@ export interface Care {
 const HEAT_CARE = 3
 const LEAST_HEAT = 100
 
-/** One trial step of `dt` from an end of known rates to a new one, by Verner's pair (march.ts). Gives the error in tolerances. */
-export function attempt(craft: Craft, from: Point, to: Point, dt: number, care: Care): number {
-  if (isUpright(craft)) marchUpright(craft, from, to, dt)
-  else march(craft, from, to, dt)
+/** One trial step (`craft.step`) from an end of known rates to a new one, by Verner's pair (march.ts, upright.ts); its error goes to `craft.error`. */
+export function attempt(craft: Craft, from: Point, to: Point, care: Care): void {
+  if (isUpright(craft)) marchUpright(craft, from, to)
+  else march(craft, from, to)
   complete(craft, to)
-  return errorOf(craft, to, dt, care)
+  judge(craft, to, care)
 }
 
-function errorOf(craft: Craft, to: Point, dt: number, care: Care): number {
+function judge(craft: Craft, to: Point, care: Care): void {
   const { state, rates } = to
-  const scale = Math.abs(dt) / care.tolerance
+  const scale = Math.abs(craft.step) / care.tolerance
   const altitude = Math.abs(errors[H]! + E9 * rates[H]!) / (Math.abs(state[H]!) + care.altitude)
   const up = Math.abs(errors[U]! + E9 * rates[U]!)
   const side = craft.vertical ? 0 : Math.abs(errors[W]! + E9 * rates[W]!)
@@ -40,12 +40,12 @@ function errorOf(craft: Craft, to: Point, dt: number, care: Care): number {
     const heat = Math.abs(errors[HEAT]! + E9 * rates[HEAT]!)
     worst = Math.max(worst, (scale * heat) / (HEAT_CARE * (state[HEAT]! + LEAST_HEAT)))
   }
-  return Number.isNaN(worst) ? Number.POSITIVE_INFINITY : worst
+  craft.error = Number.isNaN(worst) ? Number.POSITIVE_INFINITY : worst
 }
 
 /** Carries the lanes over the step last attempted, from its beginning (`state`) to its end. */
-export function moveLanes(craft: Craft, from: Point, dt: number): void {
-  const { lanes } = craft
+export function moveLanes(craft: Craft, from: Point): void {
+  const { lanes, step: dt } = craft
   if (lanes.length === 0) return
   fillStages(craft, from, dt)
   const moving = craft.mode !== 'pad'

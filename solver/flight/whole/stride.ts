@@ -20,15 +20,17 @@ const GAPS = [new Float64Array(MOST), new Float64Array(MOST)] as const
 /** Steps, and lands on what a step meets. */
 export class Stride {
   /** The step that accuracy allows [s]. */
-  natural = 0
+  natural = Number.NaN
   private readonly way: Way
   private readonly watches: Watches
   /** How far each watch is at the beginning of the step in hand and at its end; whether those of the beginning are known. */
   private gaps = GAPS[0]
   private ends = GAPS[1]
   private fresh = false
-  /** The watch that the step in hand meets. */
+  /** The watch that the step in hand meets, and where in it (0 its end); whether it was aimed at one. */
   private met = NONE
+  private place = Number.NaN
+  private aimed = false
   /** Where in it peaks stand. */
   private places: number[] = []
 
@@ -53,49 +55,37 @@ export class Stride {
   /** One step, to the next moment or event at most. False where no step can be taken. */
   take(): boolean {
     const { way } = this
-    const { craft, from, to, care, clock } = way
-    const rest = clock.time - from.time
-    let dt = this.natural
-    let last = false
-    if (dt > 0.999 * rest) {
-      dt = rest
-      last = true
-    } else if (dt > 0.55 * rest) dt = 0.55 * rest
+    const { craft, from, to, clock } = way
     if (!this.fresh) this.look()
-    const near = this.watches.nearest(this.gaps, from, 1.02 * dt)
-    const aimed = near <= 1.02 * dt && near < rest
-    if (aimed) {
-      dt = near
-      last = false
-    }
-    let error = 0
-    let place = 0
+    const rest = clock.time - from.time
+    let last = this.aim(rest)
+    const { aimed } = this
     for (let round = 0; ; round++) {
-      error = attempt(craft, from, to, dt, care)
-      if (!(error <= 1)) {
-        this.natural = dt * (Number.isFinite(error) ? growth(error) : 0.2)
+      attempt(craft, from, to, way.care)
+      if (!(craft.error <= 1)) {
+        this.natural = craft.step * growth(craft.error)
         return this.natural > 1e-14 * Math.max(1, Math.abs(from.time))
       }
-      place = this.earliest(dt, last ? 0 : REACH)
-      if (this.met === NONE || place >= -REACH || round === 12) break
+      this.earliest(last ? 0 : REACH)
+      if (this.met === NONE || this.place >= -REACH || round === 12) break
       // Too far beyond the event: once more, to where it seems to be.
-      dt *= 1 + place
+      craft.step *= 1 + this.place
       last = false
     }
-    const met = this.met
-    if (met !== NONE && this.watches.kinds[met] === 'mach') place = this.polish(met, dt, place)
+    const { met } = this
     const shift = way.log.tracing ? eventsOf(craft) : null
-    moveLanes(craft, from, dt)
-    const taken = dt * (1 + place)
     if (met !== NONE) {
       last = false
-      this.land(met, dt, place)
-    }
-    const grown = taken * growth(error)
+      if (this.watches.kinds[met] === 'mach') this.place = this.polish(met, craft.step, this.place)
+      moveLanes(craft, from)
+      this.land(met, craft.step, this.place)
+      craft.step *= 1 + this.place
+    } else moveLanes(craft, from)
+    const grown = craft.step * growth(craft.error)
     this.natural = met !== NONE || last || aimed ? Math.max(this.natural, grown) : grown
-    const felt = this.peaks(taken)
-    if (shift) way.log.trace(taken, felt, shift)
-    way.observer?.step(craft, from, to, taken, this.places)
+    const felt = this.peaks()
+    if (shift) way.log.trace(craft.step, felt, shift)
+    way.observer?.step(craft, from, to, craft.step, this.places)
     if (last) to.time = clock.time
     way.from = to
     way.to = from
@@ -107,6 +97,21 @@ export class Stride {
     } else this.meet(met)
     if (last) clock.keep()
     return true
+  }
+
+  /** Chooses the step: what accuracy allows, less before the next moment (in `rest` seconds), or as far as the next event seems to be. Gives whether it goes to that moment. */
+  private aim(rest: number): boolean {
+    const { craft, from } = this.way
+    let dt = this.natural
+    let last = false
+    if (dt > 0.999 * rest) {
+      dt = rest
+      last = true
+    } else if (dt > 0.55 * rest) dt = 0.55 * rest
+    const near = this.watches.nearest(this.gaps, from, 1.02 * dt)
+    this.aimed = near <= 1.02 * dt && near < rest
+    craft.step = this.aimed ? near : dt
+    return last && !this.aimed
   }
 
   /** The place at which a mach number is met, by the state there: off it by more than rounding a flight would meet it again. */
@@ -140,9 +145,10 @@ export class Stride {
     if (place !== 0 || level || top) complete(craft, to)
   }
 
-  /** Where the first watch is met that the step in hand meets, or just does not reach; which one goes to `met`. */
-  private earliest(dt: number, reach: number): number {
+  /** Which watch the step in hand meets first, or just does not reach, goes to `met`; where, to `place`. */
+  private earliest(reach: number): void {
     const { from, to, craft } = this.way
+    const { step: dt } = craft
     const { watches, gaps, ends } = this
     this.met = NONE
     let first = reach
@@ -161,29 +167,31 @@ export class Stride {
       first = place
       this.met = i
     }
-    return this.met === NONE ? 0 : first
+    this.place = this.met === NONE ? 0 : first
   }
 
-  /** Peaks inside the step taken, of `dt` seconds; gives the place of one of what is felt, or 0. */
-  private peaks(dt: number): number {
+  /** Peaks inside the step taken; gives the place of one of what is felt, or 0. */
+  private peaks(): number {
     const { craft, from, to } = this.way
     const inAir = craft.layer < craft.air.layers.length
     if (this.places.length > 0) this.places = []
     let felt = 0
-    if (from.feltRate > 0 && !(to.feltRate > 0)) felt = this.peak(FELT, dt)
-    if (inAir && from.qRate > 0 && !(to.qRate > 0)) this.peak(Q, dt)
-    if (from.speedRate > 0 && !(to.speedRate > 0)) this.peak(SPEED, dt)
-    if (inAir && from.machRate > 0 && !(to.machRate > 0)) this.peak(MACH, dt)
-    if (inAir && from.heatRate > 0 && !(to.heatRate > 0)) this.peak(HEATING, dt)
+    if (from.feltRate > 0 && !(to.feltRate > 0)) felt = this.peak(FELT)
+    if (inAir && from.qRate > 0 && !(to.qRate > 0)) this.peak(Q)
+    if (from.speedRate > 0 && !(to.speedRate > 0)) this.peak(SPEED)
+    if (inAir && from.machRate > 0 && !(to.machRate > 0)) this.peak(MACH)
+    if (inAir && from.heatRate > 0 && !(to.heatRate > 0)) this.peak(HEATING)
     return felt
   }
 
   /** Takes a peak where the figure is sought, and gives its place. */
-  private peak(what: Watched, dt: number): number {
+  private peak(what: Watched): number {
     const { craft, from, to, log } = this.way
     if (!log.sought.asks(what)) return 0
-    fitStep(craft, from, to, dt)
-    const place = this.stand(what, dt)
+    const { step } = craft
+    fitStep(craft, from, to, step)
+    const place = this.stand(what, step)
+    craft.step = step
     this.places.push(place)
     return place
   }
@@ -205,19 +213,21 @@ export class Stride {
       return place
     }
     const { evaluations } = craft
-    attempt(craft, from, spot, part, care)
+    craft.step = part
+    attempt(craft, from, spot, care)
     if (what === Q) {
       const shift = -spot.qRate / bend(craft, spot)
       if (Math.abs(shift) < 0.01 * dt && part + shift > 0) {
         part += shift
-        attempt(craft, from, spot, part, care)
+        craft.step = part
+        attempt(craft, from, spot, care)
       }
     }
     for (const lane of lanes) {
       lane.kept.set(lane.state)
       lane.state.set(lane.begin)
     }
-    moveLanes(craft, from, part)
+    moveLanes(craft, from)
     sought.consider(craft, spot, what, true)
     for (const lane of lanes) lane.state.set(lane.kept)
     craft.evaluations = evaluations + (lanes.length > 0 ? 8 : 0)
@@ -238,7 +248,7 @@ function eventsOf(craft: Craft): Float64Array {
   return Float64Array.from(craft.lanes, lane => lane.event)
 }
 
-/** Factor for the next step: 0.9 err^(−3/16), from 0.2 to 5, by square roots. */
+/** Factor for the next step: 0.9 err^(−3/16), from 0.2 (so where there is no number) to 5, by square roots. */
 function growth(error: number): number {
   const eighth = Math.sqrt(Math.sqrt(Math.sqrt(error)))
   return Math.max(0.2, Math.min(5, 0.9 / (eighth * Math.sqrt(eighth))))

@@ -22,8 +22,9 @@ export function isUpright(craft: Craft): boolean {
   return craft.vertical && craft.mode === 'free' && craft.fillTime === 0 && (!craft.burning || craft.shape === null)
 }
 
-/** What `march` does, for flight straight up or down with flat thrust and canopies that do not grow: three times fewer numbers, in half the time. */
-export function marchUpright(craft: Craft, from: Point, to: Point, dt: number): void {
+/** What `march` does, for flight straight up or down with flat thrust and canopies that do not grow: with fewer numbers. */
+export function marchUpright(craft: Craft, from: Point, to: Point): void {
+  const { step: dt } = craft
   const { air, burning, clipped, direction, radius, surfaceGravity, heating, losing } = craft
   const layer = craft.layer < air.layers.length ? air.layers[craft.layer]! : NOTHING
   const { kind, base, first, scale } = layer
