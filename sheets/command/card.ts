@@ -11,6 +11,7 @@ import { OUTCOMES, type SolveOptions } from './solve.ts'
 export interface CardOptions extends Omit<SolveOptions, 'json'> {
   readonly out?: string
   readonly paper?: string
+  readonly flight?: string
 }
 
 /** `loftsheet card FILE`: one printable page, HTML on standard output or in a file, PDF where a Chromium is at hand. */
@@ -26,9 +27,12 @@ export async function card(named: string, options: CardOptions, shell: Shell): P
     say(shell, 'There is no card to print: no settings were found. Look at the sheet with solve.')
     return STATUS.unsure
   }
-  const [flight] = Object.keys(answer.flights)
+  const flights = Object.keys(answer.flights)
+  const flight = options.flight ?? flights[0]
+  if (flight !== undefined && !flights.includes(flight))
+    throw new Refusal(`"${flight}" is no flight of this sheet. There are: ${flights.join(', ')}.`)
   const flown = answer.outcome === 'solved' && flight !== undefined ? sheet.fly({ set, flight }) : null
-  const page = cardPage({ answer, flight: flown, file: file.name, paper })
+  const page = cardPage({ answer, flight: flown, name: flight, file: file.name, paper })
   if (options.out === undefined) shell.out.write(page)
   else {
     const place = resolve(shell.folder, options.out)

@@ -1,12 +1,15 @@
 import { createHash } from 'node:crypto'
 import { existsSync, readdirSync, readFileSync } from 'node:fs'
 import { fileURLToPath } from 'node:url'
+import type { FilesBeside } from '../page/files-beside.ts'
 import { Refusal } from './shell.ts'
 
 /** A sheet that a page is given on its way. */
 export interface SheetInside {
   readonly name: string
   readonly text: string
+  /** The files that its tables and variants name, by the names it writes. */
+  readonly files?: FilesBeside
 }
 
 /** Where the built page lies: beside the built command, or where the command runs from its source. */

@@ -1,6 +1,8 @@
 import { resolve } from 'node:path'
+import { listed } from '../report/listed.ts'
 import { readSheet, writeWhole } from './files.ts'
 import { say } from './messages.ts'
+import { filesOf } from './page-beside.ts'
 import { pageFiles, type SheetInside, singlePage } from './page-files.ts'
 import { portOf, servePage } from './page-server.ts'
 import { pictureKind } from './pictures.ts'
@@ -9,16 +11,20 @@ import { Refusal, type Shell, STATUS, type Status } from './shell.ts'
 export interface PageOptions {
   readonly out?: string
   readonly port?: string
+  readonly allowOutside?: boolean
 }
 
 /** `loftsheet page [FILE]`: serves the page on this machine's loopback address until it is stopped, or writes it as one file. */
 export async function page(named: string | undefined, options: PageOptions, shell: Shell): Promise<Status> {
   if (options.out !== undefined) pictureKind(options.out, ['html'], 'page')
   const port = portFrom(options.port)
-  const inside = named === undefined ? null : await sheetInside(named, shell)
+  const inside = named === undefined ? null : await sheetInside(named, options, shell)
   if (options.out !== undefined) {
     writeWhole(resolve(shell.folder, options.out), options.out, singlePage(inside))
-    say(shell, `${options.out} holds the page${inside ? ` with ${inside.name} inside` : ''}; it opens in any browser.`)
+    say(
+      shell,
+      `${options.out} holds the page${inside ? ` with ${contents(inside)} inside` : ''}; it opens in any browser.`,
+    )
     return STATUS.done
   }
   const server = await servePage(pageFiles(inside), port)
@@ -31,9 +37,16 @@ export async function page(named: string | undefined, options: PageOptions, shel
   return STATUS.done
 }
 
-async function sheetInside(named: string, shell: Shell): Promise<SheetInside> {
-  const { name, text } = await readSheet(named, shell)
-  return { name: named === '-' ? 'sheet.loft' : name, text }
+async function sheetInside(named: string, { allowOutside }: PageOptions, shell: Shell): Promise<SheetInside> {
+  const file = await readSheet(named, shell)
+  const { files, left } = await filesOf(file, allowOutside ?? false, shell)
+  // The page is of use without them as well: it asks for what it does not have.
+  for (const words of left) say(shell, words)
+  return { name: named === '-' ? 'sheet.loft' : file.name, text: file.text, files }
+}
+
+function contents({ name, files = {} }: SheetInside): string {
+  return listed([name, ...Object.keys(files)])
 }
 
 function portFrom(written: string | undefined): number {

@@ -189,6 +189,7 @@ const addCard: Add = (all, shell, ended) => {
     .option('--set <name=value>', SET_HELP, collect)
     .option('--out <file>', 'write the card as .html, or as .pdf where a Chromium is at hand')
     .option('--paper <size>', 'A4 or letter (default: A4)')
+    .option('--flight <name>', 'the flight it is of, where there are several (default: the first)')
     .addHelpText('after', '\nExample:\n  loftsheet card heron.loft --out heron.html')
     .action(async (file: string, options: CardOptions) =>
       ended(await (await import('./card.ts')).card(file, options, shell)),
@@ -240,8 +241,9 @@ const addPage: Add = (all, shell, ended) => {
     .description(`${summary[0]!.toUpperCase()}${summary.slice(1)}.`)
     .usage('[FILE] [options]')
     .argument('[file]', 'the sheet to begin with (default: the Heron)')
-    .option('--out <file>', 'write the page with the sheet inside as one .html file')
+    .option('--out <file>', 'write the page with the sheet and the files it names inside as one .html file')
     .option('--port <number>', 'the port to serve on (default: a free one)')
+    .option('--allow-outside', OUTSIDE_HELP)
     .addHelpText('after', '\nExample:\n  loftsheet page heron.loft --out lesson.html')
     .action(async (file: string | undefined, options: PageOptions) =>
       ended(await (await import('./page.ts')).page(file, options, shell)),

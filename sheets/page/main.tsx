@@ -2,28 +2,49 @@ import { effect } from '@preact/signals'
 import { render } from 'preact'
 import heron from '../examples/heron.loft?raw'
 import { CAUTIONS } from '../report/cautions.ts'
+import { type FilesBeside, filesFrom } from './files-beside.ts'
 import { answerAlways } from './state/asking.ts'
 import type { Draft } from './state/history.ts'
 import { keepAlways, restore } from './state/kept.ts'
+import type { Linked } from './state/link.ts'
 import * as store from './state/store.ts'
 import { App } from './view/app.tsx'
 import { listen } from './view/hands.ts'
 import { makeWorker } from './worker/make.ts'
 
 /** The sheet in the page's link; what unpacks it comes only where there is one. */
-async function linkedDraft(): Promise<Draft | null> {
-  return location.hash.startsWith('#sheet=') ? (await import('./state/link.ts')).draftOf(location.hash) : null
+async function linked(): Promise<Linked | null> {
+  return location.hash.startsWith('#sheet=') ? (await import('./state/link.ts')).linkedOf(location.hash) : null
+}
+
+/** The sheet that the page was written around, and the files it came with. */
+function inside(): { readonly draft: Draft; readonly name: string; readonly files: FilesBeside } | null {
+  const element = document.getElementById('sheet-inside')
+  if (!element) return null
+  const { name, text, files } = JSON.parse(element.textContent ?? '{}') as {
+    readonly name: string
+    readonly text: string
+    readonly files?: unknown
+  }
+  return { draft: { text, pins: {} }, name, files: filesFrom(files) }
+}
+
+/** Files that came with a sheet take the place of those of the same names. */
+function takeIn(files: FilesBeside): void {
+  store.files.value = { ...store.files.value, ...files }
 }
 
 /** What the page begins with: a sheet in its link, the one it was written around, the one kept here, or the Heron. */
 async function begin(): Promise<void> {
-  const linked = await linkedDraft()
-  const inside = document.getElementById('sheet-inside')
   const restored = await restore()
-  if (linked) store.begin(linked, 'linked.loft')
-  else if (inside) {
-    const { name, text } = JSON.parse(inside.textContent ?? '{}') as { readonly name: string; readonly text: string }
-    store.begin({ text, pins: {} }, name)
+  const link = await linked()
+  const sent = link ? { ...link, name: 'linked.loft' } : inside()
+  if (sent) {
+    store.begin(sent.draft, sent.name)
+    takeIn(sent.files)
+    // What was at work here last is not lost by opening a link or a lesson.
+    if (restored && restored.draft.text !== heron && restored.draft.text !== sent.draft.text)
+      store.setAside(restored.draft, restored.file)
   } else if (restored) {
     store.begin(restored.draft, restored.file)
     if (restored.draft.text !== heron) {
@@ -42,6 +63,8 @@ answerAlways(makeWorker)
 listen()
 keepAlways()
 addEventListener('hashchange', async () => {
-  const linked = await linkedDraft()
-  if (linked) store.change(linked)
+  const link = await linked()
+  if (!link) return
+  takeIn(link.files)
+  store.change(link.draft)
 })

@@ -1,5 +1,5 @@
 import { formatNumber, formatQuantity } from '../../grammar/units/choose.ts'
-import type { Answer, FlightAnswer, TargetAnswer } from '../answer.ts'
+import type { Answer, FlightAnswer, QuantityAnswer, TargetAnswer } from '../answer.ts'
 import { CAUTIONS } from '../report/cautions.ts'
 import { loadOf, takenOut } from '../report/load.ts'
 import { asNumber } from '../report/number.ts'
@@ -16,6 +16,8 @@ export interface CardSubject {
   readonly answer: Answer
   /** The flight at these settings, null where the sheet has none. */
   readonly flight: FlightAnswer | null
+  /** Which flight that is; told where the sheet has several. */
+  readonly name?: string | undefined
   readonly file: string
   readonly paper: 'A4' | 'letter'
 }
@@ -40,7 +42,12 @@ export function cardParts(view: CardSubject): { readonly style: string; readonly
     body: html(
       'main',
       '',
-      html('header', '', html('h1', '', escaped(answer.sheet)), html('p', 'kind', 'flight card')),
+      html(
+        'header',
+        '',
+        html('h1', '', escaped(answer.sheet)),
+        html('p', 'kind', escaped(several(view) ? `flight card, ${view.name}` : 'flight card')),
+      ),
       ...parts,
       foot(view),
     ),
@@ -76,7 +83,7 @@ function solvedParts(view: CardSubject): readonly string[] {
   const { answer } = view
   const { verdict, more } = verdictOf(answer)
   return [
-    html('section', 'settings', ...settings(answer), expected(answer)),
+    html('section', 'settings', ...settings(answer), expected(view)),
     html(
       'p',
       'verdict',
@@ -86,7 +93,7 @@ function solvedParts(view: CardSubject): readonly string[] {
     html('section', 'targets', ...targetRows(answer)),
     ...timeline(view.flight),
     html('section', 'columns', changes(answer), known(answer)),
-    html('section', 'columns', cautions(), measured(answer)),
+    html('section', 'columns', cautions(), measured(view)),
   ]
 }
 
@@ -119,15 +126,27 @@ function parted(text: string): readonly [string, string] {
 
 const GLANCE = ['apoapsis', 'burnout speed', 'peak g', 'max q', 'touchdown speed', 'entry g']
 
-/** The expected figures at a glance: those that the trade asks for first, then what is aimed at. */
-function expected({ quantities, aims }: Answer): string {
-  const figures = GLANCE.flatMap(name =>
-    quantities[name]?.si === null || !quantities[name] ? [] : [[name, quantities[name].text] as const],
-  )
+function several({ answer, name }: CardSubject): boolean {
+  return name !== undefined && Object.keys(answer.flights).length > 1
+}
+
+/** The figures of the card's flight that the trade asks for first, as far as they have a value. */
+function glanced(view: CardSubject): readonly (readonly [string, QuantityAnswer])[] {
+  const { quantities } = view.answer
+  return GLANCE.flatMap(name => {
+    const figure = quantities[several(view) ? `${name} of ${view.name}` : name]
+    return figure && figure.si !== null ? [[name, figure] as const] : []
+  }).slice(0, 4)
+}
+
+/** The expected figures at a glance, then what is aimed at. */
+function expected(view: CardSubject): string {
+  const figures = glanced(view).map(([name, { text }]) => [name, text] as const)
+  const { aims } = view.answer
   const told = aims.flatMap(aim =>
     aim.si === null ? [] : [[aim.text, formatQuantity(asNumber(aim.si), unitNamed(aim.unit ?? ''), 4)] as const],
   )
-  const rows = [...figures.slice(0, 4), ...told].slice(0, 5)
+  const rows = [...figures, ...told].slice(0, 5)
   return html(
     'div',
     'expected',
@@ -245,11 +264,11 @@ function cautions(): string {
 }
 
 /** Blanks for what was measured afterwards. */
-function measured({ quantities }: Answer): string {
-  const levers = leversOf(quantities).map(([name, lever]) => `${name}${lever.unit === '' ? '' : `, ${lever.unit}`}`)
-  const figures = GLANCE.filter(name => quantities[name] && quantities[name].si !== null)
-    .slice(0, 4)
-    .map(name => `${name}, ${quantities[name]!.unit}`)
+function measured(view: CardSubject): string {
+  const levers = leversOf(view.answer.quantities).map(
+    ([name, lever]) => `${name}${lever.unit === '' ? '' : `, ${lever.unit}`}`,
+  )
+  const figures = glanced(view).map(([name, { unit }]) => `${name}, ${unit}`)
   const blanks = [...levers.slice(0, 4), ...figures, 'wind', 'date and time']
   return html(
     'div',

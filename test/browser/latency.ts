@@ -1,6 +1,7 @@
 // How long a drag takes from the hand's move to everything redrawn: `npm run bench:page`.
 import { readFileSync } from 'node:fs'
-import { builtPage, leave, opened, stand } from './browser.ts'
+import { opened, stand } from './browser.ts'
+import { builtPage } from './build.ts'
 
 const place = await builtPage()
 const text = readFileSync('sheets/examples/heron.loft', 'utf8')
@@ -49,4 +50,4 @@ for (const what of ['lever', 'limit', 'map'] as const) {
     `${what} dragged to everything redrawn: median ${at(0.5)} ms, 95th percentile ${at(0.95)} ms, of ${times.length}\n`,
   )
 }
-await leave(here)
+await here.leave()

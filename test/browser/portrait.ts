@@ -1,6 +1,7 @@
 // The picture of the page in the README: `npm run portrait`.
 import { readFileSync } from 'node:fs'
-import { builtPage, leave, opened, stand } from './browser.ts'
+import { opened, stand } from './browser.ts'
+import { builtPage } from './build.ts'
 
 const text = readFileSync('sheets/examples/heron.loft', 'utf8')
 const here = await stand(await builtPage(), { name: 'heron.loft', text })
@@ -8,4 +9,4 @@ const { page } = await opened(here, { viewport: { width: 1288, height: 1720 }, c
 // The fine map comes last, and its detail with it.
 await page.getByLabel(/^Detail A/).waitFor()
 await page.screenshot({ path: 'sheets/examples/page.png' })
-await leave(here)
+await here.leave()

@@ -1,11 +1,13 @@
-import { mkdtempSync, writeFileSync } from 'node:fs'
+import { mkdirSync, mkdtempSync, readFileSync, writeFileSync } from 'node:fs'
 import { get, type IncomingMessage } from 'node:http'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterAll, beforeAll, expect, test } from 'vitest'
+import { type FilesFound, filesOf } from '../../sheets/command/page-beside.ts'
 import { pageFiles, singlePage } from '../../sheets/command/page-files.ts'
 import { portOf, servePage } from '../../sheets/command/page-server.ts'
-import { command, folderWith } from './stand-in.ts'
+import { openSheet } from '../../sheets/index.ts'
+import { command, folderWith, quietShell } from './stand-in.ts'
 
 const place = `${mkdtempSync(join(tmpdir(), 'loftsheet-served-'))}/`
 writeFileSync(`${place}index.html`, '<head></head><body></body>')
@@ -87,6 +89,39 @@ test('in one file nothing of a sheet or a script ends its element, and the polic
   expect(JSON.parse(scripts[0]!)).toEqual(inside)
   expect(page).toMatch(/script-src 'sha256-[\w+/=]{44}'; worker-src blob:; style-src 'sha256-[\w+/=]{44}'/)
   expect(page).not.toContain('unsafe')
+})
+
+const DRAG = 'table drag of mach from "drag.csv"\nlever m from 0 to 1\nvariants from "data/some.csv"\n'
+
+test('the files that a sheet names go with it, from its own folder as ever, and what is left out is told', async () => {
+  const hostile = 'mach,drag\n0,1\n1,2 # </script><script>alert(1)</script>\n'
+  const folder = folderWith({
+    'own.loft': DRAG,
+    'drag.csv': `\ufeff${hostile}`,
+    'lone.loft': DRAG.replace('drag.csv', '../x.csv'),
+  })
+  mkdirSync(join(folder, 'data'))
+  writeFileSync(join(folder, 'data/some.csv'), 'm\n0.5\n')
+  const found = async (name: string): Promise<FilesFound> =>
+    filesOf(
+      { text: readFileSync(join(folder, name), 'utf8'), name, path: join(folder, name), folder },
+      false,
+      quietShell(openSheet),
+    )
+  const own = await found('own.loft')
+  expect(own).toEqual({ files: { 'drag.csv': hostile, 'data/some.csv': 'm\n0.5\n' }, left: [] })
+  const single = singlePage({ name: 'own.loft', text: DRAG, files: own.files }, place)
+  const [data] = [...single.matchAll(/<script\b[^>]*>([\s\S]*?)<\/script>/g)].map(each => each[1]!)
+  expect(JSON.parse(data!)).toEqual({ name: 'own.loft', text: DRAG, files: own.files })
+  expect(single).not.toContain('alert(1)</script>')
+  writeFileSync(join(folder, 'data/some.csv'), `m\n${'0.5\n'.repeat(2_100_000)}`)
+  expect(await found('lone.loft')).toEqual({
+    files: {},
+    left: [
+      'The page goes without ../x.csv: it lies outside the folder of the sheet. Move it there, or allow it with --allow-outside.',
+      'The page goes without data/some.csv: a page carries no more than 8 MB of files beside its sheet.',
+    ],
+  })
 })
 
 test('a wrong port, a wrong ending, a missing sheet are plain sentences', async () => {

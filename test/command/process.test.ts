@@ -1,10 +1,11 @@
 import { spawn, spawnSync } from 'node:child_process'
 import { closeSync, openSync } from 'node:fs'
+import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
-import { expect, test } from 'vitest'
+import { expect, inject, test } from 'vitest'
 
 const root = fileURLToPath(new URL('../../', import.meta.url))
-const main = fileURLToPath(new URL('../../sheets/command/main.ts', import.meta.url))
+const main = join(inject('built'), 'loftsheet.js')
 const heron = fileURLToPath(new URL('../../sheets/examples/heron.loft', import.meta.url))
 
 interface Ended {
@@ -16,7 +17,7 @@ interface Ended {
 /** Runs the command as a process of its own; `reads` is how much of its output is read before the pipe is closed. */
 function started(words: readonly string[], { input = '', reads = Number.POSITIVE_INFINITY } = {}): Promise<Ended> {
   return new Promise((resolve, reject) => {
-    const child = spawn(process.execPath, ['--import', 'tsx', main, ...words], {
+    const child = spawn(process.execPath, [main, ...words], {
       cwd: root,
       env: { ...process.env, LC_ALL: 'C.UTF-8' },
     })
@@ -68,7 +69,7 @@ test('a reader that closes the pipe early is no fault', async () => {
 
 test('an output that cannot be written is told in a plain sentence', () => {
   const full = openSync('/dev/full', 'w')
-  const { status, stderr } = spawnSync(process.execPath, ['--import', 'tsx', main, 'tidy', heron], {
+  const { status, stderr } = spawnSync(process.execPath, [main, 'tidy', heron], {
     cwd: root,
     stdio: ['ignore', full, 'pipe'],
     encoding: 'utf8',
@@ -82,7 +83,7 @@ test('an output that cannot be written is told in a plain sentence', () => {
 
 test('a full disk ends a run of variants with a plain sentence', () => {
   const full = openSync('/dev/full', 'w')
-  const { status, stderr } = spawnSync(process.execPath, ['--import', 'tsx', main, 'variants', '-', '--quiet'], {
+  const { status, stderr } = spawnSync(process.execPath, [main, 'variants', '-', '--quiet'], {
     cwd: root,
     input: 'fact a = 1 kg\nfigure b = 2 * a\nvariants\n  each a over 1 kg, 2 kg\n',
     stdio: ['pipe', full, 'pipe'],

@@ -4,7 +4,7 @@ import { join } from 'node:path'
 import type { Answer, CheckAnswer, FlightAnswer } from '../../sheets/answer.ts'
 import { run } from '../../sheets/command/program.ts'
 import type { Outlet, Shell, Status } from '../../sheets/command/shell.ts'
-import type { OpenOptions, Settings, Sheet } from '../../sheets/sheet.ts'
+import type { OpenOptions, OpenSheet, Settings, Sheet } from '../../sheets/sheet.ts'
 import type { WorkingAnswer, WorkingOptions } from '../../sheets/working.ts'
 import { heron } from '../sheets/answers.ts'
 
@@ -70,6 +70,29 @@ const working: WorkingAnswer = {
   steps: [],
   targets: [],
   problems: [],
+}
+
+/** A shell that nobody looks at, with this library. */
+export function quietShell(
+  openSheet: OpenSheet,
+  [out, messages]: readonly [string[], string[]] = [[], []],
+  folder = tmpdir(),
+): Shell {
+  return {
+    out: outlet(out, {}),
+    messages: outlet(messages, {}),
+    environment: { LANG: 'en_GB.UTF-8' },
+    folder,
+    input: async () => new Uint8Array(),
+    library: async () => ({ openSheet }),
+  }
+}
+
+/** Runs the command in this process with a library of its own, as a rule the real one. */
+export async function ranWith(openSheet: OpenSheet, folder: string, words: readonly string[]): Promise<Ran> {
+  const [out, messages]: [string[], string[]] = [[], []]
+  const status = await run(words, quietShell(openSheet, [out, messages], folder))
+  return { status, out: out.join(''), messages: messages.join('') }
 }
 
 /** Runs the command in this process, with a library that answers as it is told to. */

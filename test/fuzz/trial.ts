@@ -2,7 +2,7 @@ import { parentPort, workerData } from 'node:worker_threads'
 import type { Problem } from '../../grammar/source.ts'
 import { tidy } from '../../grammar/tidy.ts'
 import { openSheet } from '../../sheets/index.ts'
-import { draftOf } from '../../sheets/page/state/link.ts'
+import { linkedOf } from '../../sheets/page/state/link.ts'
 import type { Sheet } from '../../sheets/sheet.ts'
 import { type Input, inputOf } from './inputs.ts'
 
@@ -43,7 +43,7 @@ function telling(problems: readonly Problem[], text: string): void {
 
 function attempt({ kind, depth, text, sheet: around }: Input): void {
   if (kind === 'link') {
-    draftOf(text)
+    linkedOf(text)
     return
   }
   const load = (): string => text

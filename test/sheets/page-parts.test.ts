@@ -6,7 +6,7 @@ import { openSheet } from '../../sheets/index.ts'
 import type { OutlineValue } from '../../sheets/outline.ts'
 import type { AnswerView, Asking, Said } from '../../sheets/page/spoken.ts'
 import { begun, changed, redone, undone } from '../../sheets/page/state/history.ts'
-import { draftOf, fragmentOf } from '../../sheets/page/state/link.ts'
+import { linkedOf, linkTo, MOST_LETTERS } from '../../sheets/page/state/link.ts'
 import { difference, edited, plainNumber, stepBelow } from '../../sheets/page/text/edit.ts'
 import { mendEdits } from '../../sheets/page/text/mend.ts'
 import { newDesk } from '../../sheets/page/worker/desk.ts'
@@ -131,17 +131,37 @@ test('a link gives back the sheet and its pins, and nothing else of what it is g
   })
   fc.assert(
     fc.property(fc.string({ unit: 'grapheme', maxLength: 300 }), pins, (text, held) => {
-      const back = draftOf(`#${fragmentOf({ text, pins: held })}`)
+      const back = linkedOf(`#${linkTo({ text, pins: held }, {}).fragment}`)?.draft
       expect(back?.text).toBe(text)
       for (const [name, value] of Object.entries(held)) expect(back?.pins[name]).toBeCloseTo(value, 12)
     }),
   )
   fc.assert(
     fc.property(fc.string(), words => {
-      expect(() => draftOf(`#sheet=${words}`)).not.toThrow()
+      expect(() => linkedOf(`#sheet=${words}`)).not.toThrow()
     }),
   )
-  expect(draftOf('')).toBeNull()
+  expect(linkedOf('')).toBeNull()
+})
+
+test('a link carries the files of a sheet while it stays short, whatever is in them', () => {
+  const draft = { text: 'table drag of mach from "drag.csv"\n', pins: {} }
+  const names = fc.oneof(fc.string(), fc.constantFrom('__proto__', 'constructor', '</script>', 'a/b.csv'))
+  fc.assert(
+    fc.property(fc.array(fc.tuple(names, fc.string({ unit: 'binary', maxLength: 200 })), { maxLength: 4 }), entries => {
+      const files = Object.fromEntries(entries)
+      const link = linkTo(draft, files)
+      expect(link.tooLong).toBeNull()
+      const back = linkedOf(link.fragment)
+      expect(back?.draft).toEqual(draft)
+      expect(Object.entries(back!.files)).toEqual(Object.entries(files))
+    }),
+  )
+  // Numbers that do not repeat, so that packing gains little.
+  const long = Array.from({ length: 9000 }, (_, k) => `${k},${Math.sin(k)}`).join('\n')
+  const { fragment, tooLong } = linkTo(draft, { 'drag.csv': long })
+  expect(tooLong).toBeGreaterThan(MOST_LETTERS)
+  expect(linkedOf(fragment)).toEqual({ draft, files: {} })
 })
 
 test('a mend changes only the end of the limit that moves', () => {

@@ -127,8 +127,8 @@ export function again(): void {
   ask({ kind: 'sheet', text, set: pins, moving: false, width, units, flight })
 }
 
-/** Whether anything is still being worked out: for whoever looks at the page from outside. */
-function state(now: 'busy' | 'still'): void {
+/** How far the page is, for whoever looks at it from outside: an answer on its way, there, or nothing more to come. */
+function state(now: 'busy' | 'answered' | 'still'): void {
   document.documentElement.dataset.state = now
 }
 
@@ -148,7 +148,10 @@ function hear(said: Said, asking: Asking): void {
           stale: true,
         }
       } else store.answer.value = view
-      if (asking.kind === 'sheet') store.answered.value = asking.text
+      if (asking.kind === 'sheet') {
+        store.answered.value = asking.text
+        state('answered')
+      }
       store.placed()
       if (asking.kind === 'sheet' && !asking.moving) {
         store.why.value = null

@@ -1,5 +1,6 @@
 import type { Sheet } from 'write-excel-file/universal'
 import type { WorkbookSheet } from '../../workbook/workbook.ts'
+import { type FilesBeside, keyOf, MOST_BESIDE, sizeOf } from '../files-beside.ts'
 import type { FlightView } from '../spoken.ts'
 import * as store from './store.ts'
 
@@ -70,9 +71,8 @@ export async function saveBook(book: readonly WorkbookSheet[], name: string): Pr
   save(`${stem()}-${name}.xlsx`, content, 'application/vnd.openxmlformats-officedocument.spreadsheetml.sheet')
 }
 
-/** Larger than any sheet that is read [bytes], and than a file that a page keeps beside one. */
+/** Larger than any sheet that is read [bytes]. */
 const MOST = 2_000_000
-const MOST_BESIDE = 8_000_000
 
 /** Opens files that somebody chose or dropped: a sheet, and files of numbers that sheets name. */
 export async function openFiles(chosen: Iterable<File>): Promise<void> {
@@ -88,7 +88,7 @@ export async function openFiles(chosen: Iterable<File>): Promise<void> {
 export async function keepFile(file: File, name: string): Promise<void> {
   // The others are looked at again once it is read: one more may have come meanwhile.
   const others = (): [string, string][] => Object.entries(store.files.value).filter(([other]) => other !== name)
-  const fits = (): boolean => others().reduce((sum, [, text]) => sum + text.length, file.size) <= MOST_BESIDE
+  const fits = (): boolean => sizeOf(Object.fromEntries(others())) + file.size <= MOST_BESIDE
   const text = fits() ? await file.text() : null
   if (text === null || !fits()) {
     store.note.value = `${file.name} is not taken: a page keeps no more than 8 MB of files beside its sheet.`
@@ -96,6 +96,17 @@ export async function keepFile(file: File, name: string): Promise<void> {
   }
   store.files.value = { ...Object.fromEntries(others()), [name]: text }
   store.note.value = ''
+}
+
+/** Those of the files kept that the sheet on show names, under the names it writes. */
+export function namedFiles(): FilesBeside {
+  const named = store.answer.value?.files ?? []
+  return Object.fromEntries(
+    named.flatMap(({ name }) => {
+      const key = keyOf(store.files.value, name)
+      return key === null ? [] : [[name, store.files.value[key]!] as const]
+    }),
+  )
 }
 
 export function dropFile(name: string): void {

@@ -1,28 +1,56 @@
 import { deflateSync, inflateSync, strFromU8, strToU8 } from 'fflate'
+import { type FilesBeside, filesFrom } from '../files-beside.ts'
 import { draftFrom } from './draft.ts'
 import type { Draft } from './history.ts'
 
-/** Longer than any sheet that is read: a link that unpacks to more is refused before it fills the memory. */
-const MOST = 1_100_000
+/** What a link unpacks to at most [bytes], the largest sheet and twice as much of files: more is refused before it fills the memory. */
+const MOST = 3_000_000
+/** Files go into a link only while it stays so short: what carries letters cuts longer ones off. Common practice, no source. [characters] */
+export const MOST_LETTERS = 32_000
 const BLOCK = 0x8000
 
 /** A sheet as the fragment of a link, which no browser sends to a server. */
-export function fragmentOf({ text, pins }: Draft): string {
-  const bytes = deflateSync(strToU8(JSON.stringify([text, pins])), { level: 9 })
+export interface Link {
+  readonly fragment: string
+  /** How long it would be with the files [characters]; null where they are in it, or where there are none. */
+  readonly tooLong: number | null
+}
+
+/** What is in a link. */
+export interface Linked {
+  readonly draft: Draft
+  readonly files: FilesBeside
+}
+
+/** A link to a sheet with the files that it names, as long as they are small; else to the sheet alone. */
+export function linkTo(draft: Draft, files: FilesBeside): Link {
+  const bare = fragmentOf(draft, {})
+  if (Object.keys(files).length === 0) return { fragment: bare, tooLong: null }
+  const whole = fragmentOf(draft, files)
+  // Much that repeats is short as a link, and yet more than a page unpacks.
+  const fits = whole.length <= MOST_LETTERS && linkedOf(whole) !== null
+  return { fragment: fits ? whole : bare, tooLong: fits ? null : whole.length }
+}
+
+function fragmentOf({ text, pins }: Draft, files: FilesBeside): string {
+  const named = Object.keys(files).length > 0 ? [files] : []
+  const bytes = deflateSync(strToU8(JSON.stringify([text, pins, ...named])), { level: 9 })
   let letters = ''
   for (let at = 0; at < bytes.length; at += BLOCK) letters += String.fromCharCode(...bytes.subarray(at, at + BLOCK))
   return `sheet=${btoa(letters).replaceAll('+', '-').replaceAll('/', '_').replaceAll('=', '')}`
 }
 
-/** The sheet of a fragment; null where it holds none that can be read. */
-export function draftOf(fragment: string): Draft | null {
+/** The sheet of a fragment, and its files; null where it holds none that can be read. */
+export function linkedOf(fragment: string): Linked | null {
   const packed = /^#?sheet=([\w-]+)$/.exec(fragment)?.[1]
   if (packed === undefined) return null
   try {
     const letters = atob(packed.replaceAll('-', '+').replaceAll('_', '/'))
     const bytes = Uint8Array.from(letters, letter => letter.charCodeAt(0))
     const out = inflateSync(bytes, { out: new Uint8Array(MOST) })
-    return draftFrom(JSON.parse(strFromU8(out)))
+    const sent: unknown = JSON.parse(strFromU8(out))
+    const draft = draftFrom(sent)
+    return draft && { draft, files: filesFrom((sent as readonly unknown[])[2]) }
   } catch {
     return null
   }

@@ -1,4 +1,5 @@
 import { computed, signal } from '@preact/signals'
+import type { FilesBeside } from '../files-beside.ts'
 import type {
   AnswerView,
   ComparedDraft,
@@ -54,7 +55,7 @@ export const axes = signal<{ readonly across: string | null; readonly up: string
 /** Which of several flights is on show; null for the first. */
 export const flightName = signal<string | null>(null)
 /** Files that the sheet's tables and variants may name, by name. */
-export const files = signal<Readonly<Record<string, string>>>({})
+export const files = signal<FilesBeside>({})
 /** The flight card: its style and its body. */
 export const card = signal<{ readonly style: string; readonly body: string } | null>(null)
 export const drafts = signal<readonly KeptDraft[]>([])
@@ -109,7 +110,11 @@ export function letGo(name: string): void {
 
 /** Keeps the design as it stands among the drafts, before something risky. */
 export function keepDraft(name: string): void {
-  const { text, pins } = draft.value
+  setAside(draft.value, name)
+}
+
+/** Puts a design among the drafts, where it is not there yet. */
+export function setAside({ text, pins }: Draft, name: string): void {
   if (drafts.value.some(each => each.text === text && JSON.stringify(each.pins) === JSON.stringify(pins))) return
   drafts.value = [...drafts.value, { name, text, pins }]
 }

@@ -1,4 +1,5 @@
 import { useRef } from 'preact/hooks'
+import { keyOf, lastPart } from '../files-beside.ts'
 import { dropFile, keepFile } from '../state/files.ts'
 import * as store from '../state/store.ts'
 
@@ -6,13 +7,14 @@ import * as store from '../state/store.ts'
 export function FilesBeside() {
   const kept = Object.keys(store.files.value)
   const named = store.answer.value?.files ?? []
-  const last = (path: string): string => path.split(/[/\\]/).at(-1)!
-  const unnamed = kept.filter(name => !named.some(each => each.name === name || last(each.name) === name))
+  const unnamed = kept.filter(name => !named.some(each => each.name === name || lastPart(each.name) === name))
   if (named.length === 0 && unnamed.length === 0) return null
   return (
     <section aria-labelledby="files">
       <h2 id="files">Files beside the sheet</h2>
-      <p class="hint">kept in this browser, and never sent anywhere; drop a newer one on the page to put it in place</p>
+      <p class="hint">
+        kept in this browser, and sent nowhere but in a link you make; drop a newer one on the page to put it in place
+      </p>
       <ul class="drafts">
         {named.map(({ name, here }) => (
           <Named key={name} name={name} here={here} />
@@ -30,8 +32,7 @@ export function FilesBeside() {
 
 function Named({ name, here }: { readonly name: string; readonly here: boolean }) {
   const chooser = useRef<HTMLInputElement>(null)
-  const last = name.split(/[/\\]/).at(-1)!
-  const key = [name, last].find(each => Object.hasOwn(store.files.value, each))
+  const key = keyOf(store.files.value, name)
   return (
     <li>
       <span class={here ? 'lettering' : 'lettering missing'}>{here ? `${name}: here` : `${name}: not here yet`}</span>
@@ -51,7 +52,7 @@ function Named({ name, here }: { readonly name: string; readonly here: boolean }
           if (file) void keepFile(file, name)
         }}
       />
-      {here && key !== undefined && <TakeOut name={key} />}
+      {here && key !== null && <TakeOut name={key} />}
     </li>
   )
 }

@@ -1,6 +1,7 @@
 import { signal } from '@preact/signals'
 import { useRef } from 'preact/hooks'
-import { openFiles, saveSheet } from '../state/files.ts'
+import { listed } from '../../report/listed.ts'
+import { namedFiles, openFiles, saveSheet } from '../state/files.ts'
 import * as store from '../state/store.ts'
 
 /** Whether the panel of drafts is open, and the list of keys. */
@@ -15,14 +16,20 @@ export function Head({ onCard }: { readonly onCard: () => void }) {
   const chooser = useRef<HTMLInputElement>(null)
   const dark = isDark()
   const copyLink = async (): Promise<void> => {
-    const { fragmentOf } = await import('../state/link.ts')
-    const address = `${location.href.split('#')[0]}#${fragmentOf(store.draft.value)}`
+    const { linkTo, MOST_LETTERS } = await import('../state/link.ts')
+    const files = namedFiles()
+    const { fragment, tooLong } = linkTo(store.draft.value, files)
+    const address = `${location.href.split('#')[0]}#${fragment}`
     history.replaceState(null, '', address)
+    const names = Object.keys(files)
+    const inside = names.length > 0 && tooLong === null ? 'the sheet and its files are in it' : 'the sheet is in it'
+    store.note.value = tooLong === null ? '' : linkWithout(names, tooLong, MOST_LETTERS)
+    if (tooLong !== null) store.spoken.value = store.note.value
     try {
       await navigator.clipboard.writeText(address)
-      store.kept.value = 'link copied; the sheet is in it'
+      store.kept.value = `link copied; ${inside}`
     } catch {
-      store.kept.value = 'the link stands in the address line; the sheet is in it'
+      store.kept.value = `the link stands in the address line; ${inside}`
     }
   }
   return (
@@ -111,6 +118,15 @@ export function Head({ onCard }: { readonly onCard: () => void }) {
         }}
       />
     </header>
+  )
+}
+
+function linkWithout(names: readonly string[], letters: number, most: number): string {
+  const many = (count: number): string => count.toLocaleString('en')
+  return (
+    `The link is without ${listed(names)}: with ${names.length === 1 ? 'it' : 'them'} it would be ${many(letters)} characters long, ` +
+    `and links of more than ${many(most)} are cut off on their way. Send the files beside it, or all in one file: ` +
+    `loftsheet page ${store.fileName.value} --out lesson.html`
   )
 }
 

@@ -39,7 +39,7 @@ export function Verdict() {
           </button>
         </p>
       )}
-      {note.value !== '' && <p class="hint">{note.value}</p>}
+      {note.value !== '' && <p class="hint">{shown(note.value)}</p>}
       {stopped.value && <p>Stopped. These are the numbers from before it.</p>}
       {answer?.stale && (
         <p class="trouble">

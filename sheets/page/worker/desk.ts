@@ -2,6 +2,7 @@ import { openSheet } from '../../index.ts'
 import type { SheetOutline } from '../../outline.ts'
 import type { Sheet } from '../../sheet.ts'
 import type { VariantCell } from '../../variants/answer.ts'
+import { type FilesBeside, keyOf } from '../files-beside.ts'
 
 /** Variants solved before: what they are of, and their cells. */
 export interface VariantsKept {
@@ -16,7 +17,7 @@ export interface Desk {
   sheet: Sheet | null
   outline: SheetOutline | null
   /** The files that the page has been given, by name. */
-  files: Readonly<Record<string, string>>
+  files: FilesBeside
   /** The files that the sheet names. */
   readonly named: Set<string>
   /** What the map last drawn was of: a hand on its levers leaves it as it is. */
@@ -30,7 +31,7 @@ export function newDesk(): Desk {
 }
 
 /** Gives the worker other files: every sheet is to be opened anew. */
-export function putFiles(desk: Desk, files: Readonly<Record<string, string>>): void {
+export function putFiles(desk: Desk, files: FilesBeside): void {
   desk.files = files
   desk.sheet = null
   desk.mapped = null
@@ -57,16 +58,10 @@ export function opened(desk: Desk, text: string): Sheet {
 }
 
 /** A file by its name as the sheet writes it; a page knows no folders, so that its own name will do as well. */
-export function fileOf(files: Readonly<Record<string, string>>, path: string): string {
+export function fileOf(files: FilesBeside, path: string): string {
   const name = keyOf(files, path)
   if (name !== null) return files[name]!
   throw new Error(
     'the page does not have it yet. Drop it on the page or choose it with Open; or write its rows into the sheet.',
   )
-}
-
-/** The name under which a file that a sheet names is kept; null where it is not. */
-export function keyOf(files: Readonly<Record<string, string>>, path: string): string | null {
-  const last = path.split(/[/\\]/).at(-1)!
-  return [path, last].find(name => Object.hasOwn(files, name)) ?? null
 }

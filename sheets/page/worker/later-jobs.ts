@@ -9,7 +9,7 @@ import { workingReport } from '../../report/working-report.ts'
 import { answerBook } from '../../workbook/answer-book.ts'
 import type { Asking, ComparedDraft, Said } from '../spoken.ts'
 import { type Desk, fileOf, opened } from './desk.ts'
-import { settled } from './sheet-job.ts'
+import { flightOf, settled } from './sheet-job.ts'
 import { variantsSaid } from './variants-view.ts'
 
 // What the first answer does not need: it comes to the worker by itself, behind that answer.
@@ -42,12 +42,12 @@ export function* laterJob(desk: Desk, asking: Exclude<Asking, { readonly kind: '
   }
 }
 
-/** The flight card of a sheet that has been answered. */
-export function cardSaid(desk: Desk, text: string, answer: Answer): Said {
-  const [flight] = Object.keys(answer.flights)
+/** The flight card of a sheet that has been answered, with the flight that is wanted or the first. */
+export function cardSaid(desk: Desk, text: string, answer: Answer, wanted: string | null): Said {
+  const flight = flightOf(answer, wanted)
   const fly = answer.outcome === 'solved' && flight !== undefined
   const flown = fly ? opened(desk, text).fly({ set: settled(answer), flight }) : null
-  return { kind: 'card', ...cardParts({ answer, flight: flown, file: 'the sheet', paper: 'A4' }) }
+  return { kind: 'card', ...cardParts({ answer, flight: flown, name: flight, file: 'the sheet', paper: 'A4' }) }
 }
 
 function comparedDraft(

@@ -1,8 +1,9 @@
 import type { Answer } from '../../answer.ts'
 import type { Sheet } from '../../sheet.ts'
+import { keyOf } from '../files-beside.ts'
 import type { Asking, Said } from '../spoken.ts'
 import { answerView } from './answer-view.ts'
-import { type Desk, fileOf, keyOf, opened } from './desk.ts'
+import { type Desk, fileOf, opened } from './desk.ts'
 import { flightView, mapShown } from './pictures.ts'
 import { whyView } from './why-view.ts'
 
@@ -33,8 +34,7 @@ export function* answerSheet(
   const files = [...desk.named].map(name => ({ name, here: keyOf(desk.files, name) !== null }))
   yield { kind: 'answer', view: { ...answerView(answer, sheet, outline, asking.units, how), files } }
   if (answer.outcome === 'faulty') return null
-  const names = Object.keys(answer.flights)
-  const name = names.find(each => each === asking.flight) ?? names[0]
+  const name = flightOf(answer, asking.flight)
   const flown = name === undefined ? null : sheet.fly({ set: settled(answer), flight: name })
   yield { kind: 'flight', view: flown && flightView(name!, flown, answer, width) }
   yield* mapSaid(desk, asking, sheet, answer, moving ? 'moving' : 'first')
@@ -82,6 +82,12 @@ function* mapSaid(
     kind: 'map',
     drawn: mapShown(map, answer, { ...widths, coarse: how !== 'rest', quick: how !== 'rest' }),
   }
+}
+
+/** The flight of this name, or the first that there is. */
+export function flightOf({ flights }: Answer, wanted: string | null): string | undefined {
+  const names = Object.keys(flights)
+  return names.find(each => each === wanted) ?? names[0]
 }
 
 /** The settings of an answer as pins, so that what follows searches nothing. */

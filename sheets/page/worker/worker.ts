@@ -99,7 +99,7 @@ async function* all(asking: Asking, watch: (flights: number) => boolean): AsyncG
     return
   }
   const answered = yield* answerSheet(desk, asking, watch)
-  if (answered) yield (await later()).cardSaid(desk, asking.text, answered)
+  if (answered) yield (await later()).cardSaid(desk, asking.text, answered, asking.flight)
 }
 
 async function useFiles(): Promise<void> {

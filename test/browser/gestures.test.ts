@@ -1,0 +1,180 @@
+import { describe, expect, test } from 'vitest'
+import { atHand, found } from './at-hand.ts'
+import { answered, told } from './browser.ts'
+import { drag, expectLarge, heron, text, write } from './hands.ts'
+
+describe.runIf(found)('gestures on the page', () => {
+  const { fresh } = atHand()
+
+  test('a first visitor meets the Heron solved, with four things to try', async () => {
+    const { page, complaints } = await fresh()
+    await answered(page)
+    await expectLarge(page, ['92 %', '61 %', '276 kg'])
+    expect(await page.textContent('.sentence')).toContain('Solved: every target is met.')
+    expect(await page.locator('.firstrun li').count()).toBe(4)
+    expect(await page.locator('.page > main > section > .target').count()).toBe(5)
+    // The trade map with its detail, and the flight.
+    expect(await page.locator('main .drawing svg').count()).toBe(3)
+    expect(await page.getByLabel(/^Detail A: the ground about the mark/).count()).toBe(1)
+    await page.click('.firstrun button')
+    expect(await page.locator('.firstrun').count()).toBe(0)
+    expect(complaints).toEqual([])
+  })
+
+  test('a limit that is dragged is written into the text in the smallest way, is one undo, and moves the settings', async () => {
+    const { page, complaints } = await fresh()
+    await drag(page, '[data-limit="peak g high"]', -60, 0)
+    await told(page)
+    const [before, after] = [heron, await text(page)]
+    const line = (all: string): string[] => all.split('\n').filter(each => each.includes('peak g'))
+    expect(after.split('\n').filter(each => !each.includes('peak g'))).toEqual(
+      before.split('\n').filter(each => !each.includes('peak g')),
+    )
+    const limit = Number(/at most\s+([\d.]+) g0 {7}# the camera mount/.exec(line(after)[0]!)![1])
+    expect(limit).toBeGreaterThan(4)
+    expect(limit).toBeLessThan(5.9)
+    await expectLarge(page, ['92 %', '61 %'], false)
+    await page.click('text=Undo')
+    await told(page)
+    expect(await text(page)).toBe(before)
+    await expectLarge(page, ['92 %', '61 %', '276 kg'])
+    await page.click('text=Redo')
+    await told(page)
+    expect(await text(page)).toBe(after)
+    expect(complaints).toEqual([])
+  })
+
+  test('Escape puts a limit back, arrows move it a step, Enter types it', async () => {
+    const { page } = await fresh()
+    const tab = page.locator('[data-limit="max q high"]')
+    await tab.focus()
+    await page.keyboard.press('ArrowLeft')
+    await told(page)
+    expect(await text(page)).toMatch(/max q +at most +69 kPa/)
+    await page.keyboard.press('Shift+ArrowRight')
+    await told(page)
+    expect(await text(page)).toMatch(/max q +at most +79 kPa/)
+    await page.keyboard.press('Enter')
+    await page.fill('.typing input', '72.5 kPa')
+    await page.keyboard.press('Enter')
+    await told(page)
+    expect(await text(page)).toMatch(/max q +at most +72.5 kPa/)
+    await tab.scrollIntoViewIfNeeded()
+    const box = (await tab.locator('.tab').boundingBox())!
+    await page.mouse.move(box.x + box.width / 2, box.y + box.height / 2)
+    await page.mouse.down()
+    await page.mouse.move(box.x - 80, box.y, { steps: 4 })
+    expect(await text(page)).not.toMatch(/72.5 kPa/)
+    await page.keyboard.press('Escape')
+    await page.mouse.up()
+    await told(page)
+    expect(await text(page)).toMatch(/max q +at most +72.5 kPa/)
+  })
+
+  test('a lever that is dragged is pinned where it is let go, and let go again by its button', async () => {
+    const { page } = await fresh()
+    await drag(page, '.page > main > .settings > .setting:nth-child(1) .pointer', -40, 0)
+    await told(page)
+    const first = page.locator('.page > main > .settings > .setting:nth-child(1)')
+    expect(await first.locator('.held').textContent()).toBe('pinned')
+    expect(await first.locator('.large').textContent()).not.toContain('92')
+    expect(await text(page)).toBe(heron)
+    await first.locator('button').click()
+    await told(page)
+    await expectLarge(page, ['92 %', '61 %'])
+    await first.locator('.pointer').focus()
+    await page.keyboard.press('p')
+    await told(page)
+    expect(await first.locator('.held').textContent()).toBe('pinned')
+  })
+
+  test('the mark of the trade map holds both levers while it is dragged; let go, and the sheet is solved again', async () => {
+    const { page } = await fresh()
+    await answered(page)
+    const mark = page.locator('.mapmark')
+    await mark.scrollIntoViewIfNeeded()
+    const box = (await mark.locator('.lozenge').boundingBox())!
+    await page.mouse.move(box.x + box.width / 2, box.y + box.height / 2)
+    await page.mouse.down()
+    await page.mouse.move(box.x - 120, box.y - 40, { steps: 6 })
+    await page.waitForFunction(() => !document.querySelector('.large')!.textContent!.includes('92'))
+    expect(await page.textContent('.page > main > .verdict')).toMatch(/At these settings .* (is|are) short/)
+    expect(await page.locator('.conflict').count()).toBe(0)
+    await page.mouse.up()
+    await told(page)
+    await expectLarge(page, ['92 %', '61 %'])
+    await mark.focus()
+    await page.keyboard.press('ArrowLeft')
+    await page.keyboard.press('Enter')
+    await told(page)
+    await expectLarge(page, ['91 %', '61 %'], true)
+  })
+
+  test('a conflict comes before the settings, and a mend that is chosen solves it, a draft kept first', async () => {
+    const { page, complaints } = await fresh()
+    await write(page, heron.replace('at most  6 g0', 'at most  5 g0').replace('should apoapsis', 'must   apoapsis'))
+    await answered(page)
+    expect(await page.locator('main > section:not(.closed)').first().getAttribute('class')).toContain('conflict')
+    expect(await page.locator('.these li').allTextContents()).toEqual([
+      'liftoff ratio at least 2',
+      'peak g at most 5\u00a0g0',
+      'apoapsis within 100\u00a0km to 110\u00a0km',
+    ])
+    expect(await page.locator('.mends button').count()).toBe(3)
+    expect(await page.textContent('.settings')).toContain('closest compromise, not a setting to fly')
+    await page.locator('.mends button').first().click()
+    await answered(page)
+    expect(await page.textContent('.sentence')).toContain('Solved')
+    expect(await page.locator('nav >> text=Drafts, 1').count()).toBe(1)
+    expect(await page.textContent('[role="status"]')).toContain('Solved')
+    expect(complaints).toEqual([])
+  })
+
+  test('a fact is written over in place, and made a lever by one gesture', async () => {
+    const { page } = await fresh()
+    await page.fill('[id="fact dry mass"]', '170 kg')
+    await page.keyboard.press('Enter')
+    await told(page)
+    expect(await text(page)).toContain('fact  dry mass          = 170 kg         # airframe')
+    await page.locator('.fact', { hasText: 'dry mass' }).locator('button').click()
+    await told(page)
+    expect(await text(page)).toContain('lever dry mass from 136 kg to 204 kg         # airframe')
+    expect(await page.locator('.settings .pointer').count()).toBe(3)
+  })
+
+  test('a number that is chosen tells its working', async () => {
+    const { page } = await fresh()
+    await page.locator('.figures button', { hasText: 'the working of liftoff ratio' }).click()
+    await page.waitForSelector('.working pre')
+    const working = (await page.textContent('.working pre'))!
+    expect(working).toContain('thrust on the pad')
+    expect(working).toContain('2.17')
+  })
+
+  test('a key that is held is written once an answer, as far as it has come', async () => {
+    const { page } = await fresh()
+    const presses = 40
+    const pressed = await page.evaluate(many => {
+      const tab = document.querySelector('[data-limit="max q high"]')!
+      let writes = 0
+      // Each answer that is drawn moves the tab.
+      new MutationObserver(() => writes++).observe(tab, { attributes: true, attributeFilter: ['aria-label'] })
+      Object.assign(globalThis, { writes: () => writes })
+      for (let k = 0; k < many; k++)
+        tab.dispatchEvent(
+          new KeyboardEvent('keydown', { key: 'ArrowRight', repeat: k > 0, bubbles: true, cancelable: true }),
+        )
+      return many
+    }, presses)
+    await told(page)
+    expect(pressed).toBe(presses)
+    expect(await text(page)).toMatch(/max q +at most +110 kPa/)
+    expect(await page.evaluate(() => (globalThis as unknown as { writes: () => number }).writes())).toBeLessThan(6)
+    // Those that come within a second are one step back.
+    for (let k = 0; k < 5 && (await text(page)) !== heron; k++) {
+      await page.click('text=Undo')
+      await told(page)
+    }
+    expect(await text(page)).toBe(heron)
+  })
+})
