@@ -1,6 +1,7 @@
 import type { Problem } from '../../grammar/source.ts'
 import type { Outcome } from '../answer.ts'
 import type { OutlineUnit, SheetOutline, Stretch } from '../outline.ts'
+import type { Theme } from '../picture/theme.ts'
 import type { Scale } from '../report/scale.ts'
 import type { SensitivityTable } from '../report/sensitivities.ts'
 import type { LimitKind, TargetState } from '../report/target-words.ts'
@@ -274,6 +275,14 @@ export type Asking =
       readonly up: string | null
       readonly width: number
     }
+  | {
+      readonly kind: 'picture'
+      readonly text: string
+      readonly set: Readonly<Record<string, number>>
+      readonly theme: Theme['name']
+      /** What the sheet's file is called. */
+      readonly file: string
+    }
   | { readonly kind: 'tidy'; readonly text: string }
   | { readonly kind: 'book'; readonly text: string; readonly set: Readonly<Record<string, number>> }
   | {
@@ -294,6 +303,8 @@ export type Said =
   | { readonly kind: 'working'; readonly view: WorkingView }
   | { readonly kind: 'card'; readonly style: string; readonly body: string }
   | { readonly kind: 'variants'; readonly view: VariantsView }
+  /** The trade map as a picture that stands by itself: the one that the command writes. */
+  | { readonly kind: 'picture'; readonly svg: string }
   | { readonly kind: 'tidy'; readonly text: string }
   | { readonly kind: 'book'; readonly book: readonly WorkbookSheet[] }
   | { readonly kind: 'drafts'; readonly compared: readonly ComparedDraft[] }

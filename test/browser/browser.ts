@@ -81,11 +81,11 @@ export function listening(page: Page): string[] {
 /** Waits until the page shows an answer to its sheet as it stands; maps and reasons may still be on their way. */
 export async function told(page: Page): Promise<void> {
   await page.waitForFunction(() => /^(answered|still)$/.test(document.documentElement.dataset.state ?? ''), undefined, {
-    timeout: 30_000,
+    timeout: 60_000,
   })
 }
 
 /** Waits until nothing more is to come: the fine map, what explains the answer, the flight card. */
 export async function answered(page: Page): Promise<void> {
-  await page.waitForFunction(() => document.documentElement.dataset.state === 'still', undefined, { timeout: 30_000 })
+  await page.waitForFunction(() => document.documentElement.dataset.state === 'still', undefined, { timeout: 60_000 })
 }

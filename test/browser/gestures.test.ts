@@ -1,4 +1,10 @@
+import { mkdtempSync, readFileSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
 import { describe, expect, test } from 'vitest'
+import { openSheet } from '../../sheets/index.ts'
+import { mapPicture } from '../../sheets/picture/map-picture.ts'
+import { THEMES } from '../../sheets/picture/theme.ts'
 import { atHand, found } from './at-hand.ts'
 import { answered, told } from './browser.ts'
 import { drag, expectLarge, heron, text, write } from './hands.ts'
@@ -108,6 +114,27 @@ describe.runIf(found)('gestures on the page', () => {
     await page.keyboard.press('Enter')
     await told(page)
     await expectLarge(page, ['91 %', '61 %'], true)
+  })
+
+  test('the map that is saved is the one that the command writes, its detail A in it', async () => {
+    const { page } = await fresh()
+    await answered(page)
+    for (const [theme, colorScheme] of [
+      ['paper', 'light'],
+      ['slate', 'dark'],
+    ] as const) {
+      await page.emulateMedia({ colorScheme })
+      // Two are saved, the second a PNG.
+      const saved = page.waitForEvent('download', download => download.suggestedFilename().endsWith('.svg'))
+      await page.click('section[aria-labelledby="trademap"] >> text=Save picture')
+      const file = join(mkdtempSync(join(tmpdir(), 'saved-')), 'map.svg')
+      await (await saved).saveAs(file)
+      const svg = readFileSync(file, 'utf8')
+      expect(svg).toContain('the ground about the mark, enlarged')
+      const sheet = openSheet(heron)
+      const [map, answer] = [sheet.map(), sheet.solve()]
+      expect(svg).toBe(mapPicture({ map, answer, theme: THEMES[theme], source: `heron.loft: ${map.sheet}` }).svg)
+    }
   })
 
   test('a conflict comes before the settings, and a mend that is chosen solves it, a draft kept first', async () => {

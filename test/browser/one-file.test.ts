@@ -27,7 +27,7 @@ describe.runIf(found)('the files of the page', () => {
   test('from a disk it has the files that its sheet names, and nothing of them is markup', async () => {
     const files = {
       'data/drag.csv': 'mach,drag\n0,0.42\n5,0.42\n',
-      'some.csv': 'dry mass [kg],note\n160,</script><img src=x onerror=document.title=1>\n165,<b>bold</b>\n',
+      'some.csv': 'dry mass [kg],label\n160,</script><img src=x onerror=document.title=1>\n165,<b>bold</b>\n',
       __proto__: 'not a prototype',
     }
     const table = heron.replace(/fact {2}drag coefficient .*/, 'table drag coefficient of mach from "data/drag.csv"')

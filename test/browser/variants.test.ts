@@ -1,13 +1,13 @@
 import { describe, expect, test } from 'vitest'
 import { atHand, found } from './at-hand.ts'
 import { violations } from './axe.ts'
-import { answered } from './browser.ts'
+import { answered, told } from './browser.ts'
 import { heron, text, write } from './hands.ts'
 
 const VARIANTS = 'section[aria-labelledby="variants"]'
 
 describe.runIf(found)('variants on the page', () => {
-  const { fresh } = atHand()
+  const { fresh, apart, here } = atHand()
 
   test('a sheet without variants says how to write some, and writes them', async () => {
     const { page, complaints } = await fresh()
@@ -30,7 +30,7 @@ describe.runIf(found)('variants on the page', () => {
     const rows = page.locator(`${VARIANTS} tbody tr`)
     expect(await rows.count()).toBe(6)
     // The sheet itself is the variant with its own dry mass and impulse.
-    expect((await rows.nth(3).locator('td').allTextContents()).slice(0, 6)).toEqual([
+    expect((await rows.nth(3).locator('th, td').allTextContents()).slice(0, 6)).toEqual([
       '4',
       '165',
       '242',
@@ -78,6 +78,25 @@ describe.runIf(found)('variants on the page', () => {
     expect(await page.textContent('.sentence')).toContain('Solved')
     expect(await page.textContent(`${VARIANTS} .hint`)).toContain('these are from before the change')
     expect(complaints).toEqual([])
+  })
+
+  test('a table wider than its place says so, is scrolled by keys, and keeps its first column in sight', async () => {
+    const { page } = await apart({ viewport: { width: 390, height: 844 } })
+    await page.goto(here().address)
+    await told(page)
+    await write(page, `${heron}\nvariants\n  each dry mass over 160 kg, 170 kg\n`)
+    await answered(page)
+    const table = page.getByRole('region', { name: 'table of variants, scrolls sideways' })
+    expect(await page.textContent(VARIANTS)).toContain('wider than its place')
+    await table.focus()
+    const before = await table.locator('tbody th').first().boundingBox()
+    await page.keyboard.press('ArrowRight')
+    await page.waitForFunction(where => document.querySelector(`${where} .long`)!.scrollLeft > 20, VARIANTS)
+    expect((await table.locator('tbody th').first().boundingBox())!.x).toBeCloseTo(before!.x, 0)
+    expect(await violations(page)).toEqual([])
+    await page.setViewportSize({ width: 1120, height: 900 })
+    await page.getByRole('region', { name: 'table of variants', exact: true }).waitFor()
+    expect(await page.textContent(VARIANTS)).not.toContain('wider than its place')
   })
 
   test('of three quantities that vary two are chosen for the picture', async () => {

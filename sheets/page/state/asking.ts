@@ -1,7 +1,7 @@
 import { effect, untracked } from '@preact/signals'
 import type { Asking, Said } from '../spoken.ts'
 import { type Desk, openDesk } from './desk.ts'
-import { saveBook } from './files.ts'
+import { saveBook, savePicture } from './files.ts'
 import * as store from './store.ts'
 
 /** Told in words when the work takes longer than this [ms]. */
@@ -106,6 +106,12 @@ export function askBook(): void {
   ask({ kind: 'book', text, set: pins })
 }
 
+/** Asks for the trade map as a picture by itself, which is then saved. */
+export function askMapPicture(): void {
+  const { text, pins } = store.draft.value
+  ask({ kind: 'picture', text, set: pins, theme: store.isDark() ? 'slate' : 'paper', file: store.fileName.value })
+}
+
 /** Sets the sheet as it stands beside all its drafts. */
 export function askDrafts(): void {
   const { text, pins } = store.draft.value
@@ -199,6 +205,9 @@ function hear(said: Said, asking: Asking): void {
       return
     case 'book':
       void saveBook(said.book, 'sheet')
+      return
+    case 'picture':
+      savePicture(said.svg, 'trade-map')
       return
     case 'progress':
       if (store.progress.value) store.progress.value = { ...store.progress.value, flights: said.flights }

@@ -75,6 +75,10 @@ export const fileName = signal('heron.loft')
 /** "kept in this browser", "saved to heron.loft". */
 export const kept = signal('')
 export const theme = signal<'system' | 'paper' | 'slate'>('system')
+/** Whether the page is on slate, by the reader's choice or the system's. */
+export function isDark(): boolean {
+  return theme.value === 'slate' || (theme.value === 'system' && matchMedia('(prefers-color-scheme: dark)').matches)
+}
 export const units = signal<'sheet' | 'SI' | 'customary'>('sheet')
 export const firstRun = signal(true)
 

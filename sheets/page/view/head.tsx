@@ -14,7 +14,7 @@ const nextUnits = { sheet: 'SI', SI: 'customary', customary: 'sheet' } as const
 /** The first line: what this is, which file, and what can be done with the whole of it. */
 export function Head({ onCard }: { readonly onCard: () => void }) {
   const chooser = useRef<HTMLInputElement>(null)
-  const dark = isDark()
+  const dark = store.isDark()
   const copyLink = async (): Promise<void> => {
     const { linkTo, MOST_LETTERS } = await import('../state/link.ts')
     const files = namedFiles()
@@ -128,9 +128,4 @@ function linkWithout(names: readonly string[], letters: number, most: number): s
     `and links of more than ${many(most)} are cut off on their way. Send the files beside it, or all in one file: ` +
     `loftsheet page ${store.fileName.value} --out lesson.html`
   )
-}
-
-function isDark(): boolean {
-  const { value } = store.theme
-  return value === 'slate' || (value === 'system' && matchMedia('(prefers-color-scheme: dark)').matches)
 }

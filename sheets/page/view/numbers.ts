@@ -8,7 +8,7 @@ const DECIMAL = sign('decimal', '.')
 /** A text with its numbers as the reader writes them, each kept on one line with its unit. Never for the sheet's own text. */
 export function shown(text: string): string {
   return text
-    .replace(/(?<![\w.,])[-−]?\d[\d,]*(?:\.\d+)?(?![\w])/g, number => local(number))
+    .replace(/(?<![\w.,])[-−]?\d(?:[\d,]*\d)?(?:\.\d+)?(?![\w])/g, number => local(number))
     .replace(/(\d) (?=[%°\p{L}])/gu, '$1\u00a0')
 }
 

@@ -1,6 +1,6 @@
 import { useRef } from 'preact/hooks'
 import type { AxisView, DetailShown, LeverView, MapShown } from '../spoken.ts'
-import { savePicture } from '../state/files.ts'
+import { askMapPicture } from '../state/asking.ts'
 import * as store from '../state/store.ts'
 import { Drawing } from './drawing.tsx'
 import { textWidth } from './measure.ts'
@@ -20,7 +20,7 @@ export function TradeMap() {
             ? 'no place lies clear of all lines; the numbers are where each mend would land'
             : 'drag the mark to hold both levers; let go and it solves again'}
         </p>
-        <button type="button" class="foot" onClick={() => savePicture(map.svg, 'trade-map')}>
+        <button type="button" class="foot" onClick={askMapPicture}>
           Save picture
         </button>
       </div>

@@ -1,4 +1,3 @@
-import type { VariantCell } from '../../variants/answer.ts'
 import { rowsBook } from '../../workbook/rows-book.ts'
 import type { FactView, VariantRowView } from '../spoken.ts'
 import { askVariants, chooseAxes, stopVariants } from '../state/asking.ts'
@@ -6,11 +5,7 @@ import { saveBook, savePicture, saveTable } from '../state/files.ts'
 import * as store from '../state/store.ts'
 import { Drawing } from './drawing.tsx'
 import { shown } from './numbers.ts'
-
-/** Columns that say what varies and how a variant ended; margins and the like are left to the file. */
-const ROLES = new Set(['variant', 'block', 'varied', 'setting', 'aim'])
-/** Rows on show; all of them are in the file. */
-const MOST = 200
+import { VariantsTable } from './variants-table.tsx'
 
 /** The variants of the sheet: a table of how each ended and at which settings, and the picture of the whole. */
 export function Variants() {
@@ -29,7 +24,7 @@ export function Variants() {
       {answer.varies && told && told.all.length > 0 && (
         <div class="variants">
           <Picture told={told} />
-          <Table told={told} />
+          <VariantsTable told={told} />
         </div>
       )}
     </section>
@@ -188,70 +183,4 @@ function Picture({ told }: { readonly told: store.VariantsSoFar }) {
       {noPicture !== null && <p class="hint">{noPicture}</p>}
     </div>
   )
-}
-
-const FATES: Readonly<Record<VariantRowView['fate'], string>> = {
-  met: 'every target met',
-  solved: 'every must met',
-  conflict: 'conflict',
-  unsure: 'unsure',
-  faulty: 'faulty',
-}
-
-function Table({ told }: { readonly told: store.VariantsSoFar }) {
-  const columns = told.columns.flatMap(({ role, header }, place) => (ROLES.has(role) ? [{ role, header, place }] : []))
-  const problem = told.columns.findIndex(({ role }) => role === 'problem')
-  const before = columns.filter(({ role }) => role === 'variant' || role === 'block' || role === 'varied')
-  const after = columns.filter(column => !before.includes(column))
-  const { all } = told
-  return (
-    <div>
-      {/* A table longer or wider than its place is scrolled by keys as well. */}
-      <div class="scroll long" tabindex={0} role="group" aria-label="variants">
-        <table class="numbers">
-          <thead>
-            <tr>
-              {before.map(({ header }) => (
-                <th key={header} scope="col">
-                  {headerWords(header)}
-                </th>
-              ))}
-              <th scope="col">outcome</th>
-              {after.map(({ header }) => (
-                <th key={header} scope="col">
-                  {headerWords(header)}
-                </th>
-              ))}
-              <th scope="col">short of, or wrong</th>
-            </tr>
-          </thead>
-          <tbody>
-            {all.slice(0, MOST).map(({ cells, fate, short }) => (
-              <tr key={cells[0]} class={fate}>
-                {before.map(({ header, place, role }) => (
-                  <td key={header}>{cellWords(cells[place]!, role)}</td>
-                ))}
-                <td class="fate">{FATES[fate]}</td>
-                {after.map(({ header, place, role }) => (
-                  <td key={header}>{cellWords(cells[place]!, role)}</td>
-                ))}
-                <td>{shown([short.join(', '), cells[problem] ?? ''].filter(words => words !== '').join('. '))}</td>
-              </tr>
-            ))}
-          </tbody>
-        </table>
-      </div>
-      {all.length > MOST && <p class="hint">and {shown(String(all.length - MOST))} more in the file</p>}
-    </div>
-  )
-}
-
-function headerWords(header: string): string {
-  return header.replace(/ \[(.*)\]$/, ', $1')
-}
-
-/** Settings and what varies stand as they are; of other numbers four figures are enough to read. */
-function cellWords(cell: VariantCell, role: string): string {
-  if (typeof cell !== 'number') return cell ?? ''
-  return shown(String(role === 'aim' ? Number(cell.toPrecision(4)) : cell))
 }

@@ -2,14 +2,17 @@ import { formatQuantity } from '../../../grammar/units/choose.ts'
 import type { Answer } from '../../answer.ts'
 import { openSheet } from '../../index.ts'
 import { cardParts } from '../../picture/card.ts'
+import { mapPicture } from '../../picture/map-picture.ts'
+import { THEMES } from '../../picture/theme.ts'
 import { DRAWN } from '../../report/characters.ts'
 import { asNumber } from '../../report/number.ts'
 import { targetWords, unitNamed } from '../../report/target-words.ts'
 import { workingReport } from '../../report/working-report.ts'
+import type { Sheet } from '../../sheet.ts'
 import { answerBook } from '../../workbook/answer-book.ts'
 import type { Asking, ComparedDraft, Said } from '../spoken.ts'
 import { type Desk, fileOf, opened } from './desk.ts'
-import { flightOf, settled } from './sheet-job.ts'
+import { flightOf, mapRequest, settled } from './sheet-job.ts'
 import { variantsSaid } from './variants-view.ts'
 
 // What the first answer does not need: it comes to the worker by itself, behind that answer.
@@ -28,6 +31,11 @@ export function* laterJob(desk: Desk, asking: Exclude<Asking, { readonly kind: '
     case 'tidy':
       yield { kind: 'tidy', text: opened(desk, asking.text).tidy() }
       return
+    case 'picture': {
+      const svg = wholeMap(opened(desk, asking.text), asking)
+      if (svg !== null) yield { kind: 'picture', svg }
+      return
+    }
     case 'book': {
       const answer = opened(desk, asking.text).solve({ set: asking.set })
       if (answer.outcome !== 'faulty') yield { kind: 'book', book: answerBook(answer, asking.text) }
@@ -40,6 +48,17 @@ export function* laterJob(desk: Desk, asking: Exclude<Asking, { readonly kind: '
       yield* variantsSaid(desk, asking)
       return
   }
+}
+
+/** The trade map on show as the command draws it, with its detail, title and foot; null where there is none. */
+function wholeMap(sheet: Sheet, { set, theme, file }: Extract<Asking, { readonly kind: 'picture' }>): string | null {
+  const request = mapRequest(sheet.outline(), set)
+  const found = request && sheet.map(request)
+  if (!found || found.outcome === 'faulty') return null
+  // A sheet without a title is called by its file.
+  const map = sheet.title === '' ? { ...found, sheet: file } : found
+  const source = map.sheet === file ? file : `${file}: ${map.sheet}`
+  return mapPicture({ map, answer: sheet.solve({ set }), theme: THEMES[theme], source }).svg
 }
 
 /** The flight card of a sheet that has been answered, with the flight that is wanted or the first. */

@@ -1,4 +1,5 @@
 import type { Answer } from '../../answer.ts'
+import type { SheetOutline } from '../../outline.ts'
 import type { Sheet } from '../../sheet.ts'
 import { keyOf } from '../files-beside.ts'
 import type { Asking, Said } from '../spoken.ts'
@@ -55,19 +56,19 @@ function* mapSaid(
   answer: Answer,
   how: keyof typeof CELLS,
 ): Generator<Said> {
-  const [across, up] = (desk.outline?.levers ?? []).map(lever => lever.name)
-  if (across === undefined || up === undefined) {
+  const request = mapRequest(desk.outline, set)
+  if (!request) {
     yield { kind: 'map', drawn: null }
     return
   }
-  const others = Object.fromEntries(Object.entries(set).filter(([name]) => name !== across && name !== up))
+  const { across, up } = request
   const held = Object.entries(settled(answer)).filter(([name]) => name !== across && name !== up)
   const of = JSON.stringify([text, held, width])
   const inks = JSON.stringify(answer.targets.map(({ met, atLimit }) => [met, atLimit]))
   const { mapped } = desk
   const right = mapped?.of === of && (how === 'moving' || (mapped.inks === inks && (how === 'first' || mapped.rest)))
   if (right) return
-  const map = sheet.map({ across, up, set: others, cells: CELLS[how] })
+  const map = sheet.map({ ...request, cells: CELLS[how] })
   if (map.outcome === 'faulty') {
     yield { kind: 'map', drawn: null }
     return
@@ -82,6 +83,17 @@ function* mapSaid(
     kind: 'map',
     drawn: mapShown(map, answer, { ...widths, coarse: how !== 'rest', quick: how !== 'rest' }),
   }
+}
+
+/** The map on show: of the first two levers, the others held where they are pinned; null where there are not two. */
+export function mapRequest(
+  outline: SheetOutline | null,
+  set: SheetAsking['set'],
+): { readonly across: string; readonly up: string; readonly set: SheetAsking['set'] } | null {
+  const [across, up] = (outline?.levers ?? []).map(lever => lever.name)
+  if (across === undefined || up === undefined) return null
+  const others = Object.entries(set).filter(([name]) => name !== across && name !== up)
+  return { across, up, set: Object.fromEntries(others) }
 }
 
 /** The flight of this name, or the first that there is. */
