@@ -17,7 +17,12 @@ export default defineConfig({
       },
       {
         extends: true,
-        test: { name: 'browser', include: ['test/browser/*.test.ts'], globalSetup: 'test/browser/set-up.ts' },
+        test: {
+          name: 'browser',
+          include: ['test/browser/*.test.ts'],
+          globalSetup: 'test/browser/set-up.ts',
+          testTimeout: 180_000,
+        },
       },
     ],
   },

@@ -1,5 +1,5 @@
 import { execFile } from 'node:child_process'
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
+import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { pathToFileURL } from 'node:url'
@@ -30,6 +30,8 @@ export async function printedPdf(page: string, environment: Shell['environment']
       if (!browser) continue
       try {
         await promisify(execFile)(browser, words, { timeout: PATIENCE })
+        // One that is there and ends without a page has failed too.
+        if (!existsSync(to)) throw new Error('nothing was printed')
         return readFileSync(to)
       } catch (error) {
         // The next name may be there; a browser that is there and fails is told of.
