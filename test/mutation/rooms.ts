@@ -8,7 +8,7 @@ const ROOMS: readonly (readonly [string, readonly string[]])[] = [
   ['solver/network', ['test/solver/network*.test.ts', 'test/properties/{network,narrow,prove,prove-mixed}.test.ts']],
   ['solver/search', ['test/solver/search*.test.ts', 'test/sheets/heron.test.ts']],
   ['solver/conflict', ['test/sheets/conflicts.test.ts', 'test/properties/{conflict,sets}.test.ts']],
-  ['solver/price', ['test/sheets/prices.test.ts']],
+  ['solver/price', ['test/sheets/prices.test.ts', 'test/solver/next-limit.test.ts']],
   ['solver/map', ['test/sheets/{map,front}.test.ts']],
   ['solver/flight/whole', ['test/physics/whole-*.test.ts', 'test/physics/crew-margin.test.ts']],
   ['solver/flight', ['test/physics/{closed-form,reference,edges,us76}.test.ts']],

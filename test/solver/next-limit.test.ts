@@ -1,0 +1,54 @@
+import { expect, test } from 'vitest'
+import { recorded } from '../../solver/price/flown.ts'
+import { nextLimit } from '../../solver/price/next-limit.ts'
+import type { SearchProblem } from '../../solver/search/problem.ts'
+import { search } from '../../solver/search/search.ts'
+import { type Flown, flyAll, isMet, marginOf } from '../support/brute-search.ts'
+import { casesOn, randomRig } from '../support/rocket-problems.ts'
+
+/** A margin no larger than this is looked at. */
+const NEAR = 0.05
+
+/** The least that one target may be short of its limit where the first aim is better and all others are met, by going through every setting; null for none. */
+function leastShort(problem: SearchProblem, all: readonly Flown[], now: Float64Array, target: number): number | null {
+  const aim = problem.aims[0]!
+  if (aim.sense === 'roomiest') return null
+  const sign = aim.sense === 'least' ? 1 : -1
+  const short = all
+    .filter(({ rows }) => sign * rows[aim.row]! <= sign * now[aim.row]! - 2e-7 * Math.abs(now[aim.row]!))
+    .filter(({ rows }) => problem.targets.every((it, t) => t === target || isMet(it, marginOf(problem, it, rows))))
+    .map(({ rows }) => -marginOf(problem, problem.targets[target]!, rows))
+    .filter(by => by > 0)
+  return short.length > 0 ? Math.min(...short) : null
+}
+
+test('the next limit is the nearest that any setting asks for, or there is none, on invented rockets', () => {
+  const wrong: string[] = []
+  let [some, none] = [0, 0]
+  for (let seed = 1; seed <= 6; seed++) {
+    const rig = randomRig(seed, [40, 40])
+    const all = { flown: null as Flown[] | null }
+    for (const { name, problem } of casesOn(rig, seed, [1, 3, 12, 90, 400])) {
+      const { problem: watched, flown } = recorded(problem)
+      const { x, outcome } = search(watched)
+      if (outcome !== 'solved' || !x || problem.aims[0]!.sense === 'roomiest') continue
+      const { rows } = problem.fly(x, 'tight', false)
+      const margins = problem.targets.map(target => marginOf(problem, target, rows))
+      if (problem.targets.some((target, t) => !isMet(target, margins[t]!))) continue
+      all.flown ??= flyAll(problem)
+      for (const t of problem.targets.keys()) {
+        if (margins[t]! > NEAR) continue
+        const truth = leastShort(problem, all.flown, rows, t)
+        const { next } = nextLimit(problem, x, t, flown)
+        if (truth === null) none++
+        else some++
+        const same =
+          truth === null ? next === null : next !== null && Math.abs(-next.margin - truth) <= 1e-6 * Math.max(1, truth)
+        if (!same) wrong.push(`${name}, target ${t}: ${next ? -next.margin : 'none'} for ${truth ?? 'none'}`)
+      }
+    }
+  }
+  expect(wrong).toEqual([])
+  expect(some).toBeGreaterThan(4)
+  expect(none).toBeGreaterThan(4)
+})
