@@ -39,20 +39,17 @@ const CALLED: Readonly<Record<string, string>> = {
   GreaterEqual: '">="',
 }
 
+/** What goes on an expression, or begins one: told as a value, or not at all. */
+const EXPRESSION: ReadonlySet<string> = new Set(['Word', 'Value', 'Open', 'Sign', 'If', 'Times', 'Power', 'Of'])
+
 /** What could have stood at the place, from the grammar's own state. */
 function expectation(slip: Slip): Problem {
-  const wanted: string[] = []
-  const parts = new Set(slip.expected)
-  if (wantsValue(slip)) {
-    wanted.push('a value')
-    for (const kind of ['Word', 'Value', 'Open', 'Sign', 'If']) parts.delete(kind)
-  }
-  if (wantsOperator(slip)) {
-    for (const kind of ['Sign', 'Times', 'Power', 'Of', 'Open']) parts.delete(kind)
-  }
-  for (const kind of parts) wanted.push(CALLED[kind] ?? `"${kind.toLowerCase()}"`)
+  const inside = wantsValue(slip) || wantsOperator(slip)
+  const kinds = [...slip.expected].filter(kind => !inside || !EXPRESSION.has(kind))
+  const wanted = kinds.map(kind => CALLED[kind] ?? `"${kind.toLowerCase()}"`)
+  if (wantsValue(slip)) wanted.unshift('a value')
   if (slip.complete) wanted.push('the end of the line')
-  else if (wantsOperator(slip) && wanted.length === 0) wanted.push('a sign such as +')
+  if (wanted.length === 0) wanted.push('a sign such as +')
   const list = wanted
     .slice(0, 4)
     .join(', ')
