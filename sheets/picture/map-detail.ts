@@ -19,7 +19,7 @@ export type MapWindow = MapAnswer['ranges']
 const LARGEST = 0.1
 /** A mark farther than this share of the frame from a ground does not stand at it. */
 const NEAR = 0.03
-/** The detail enlarges such a share of each range: at least eight times the first, at most thrice. */
+/** The share of each range that the detail shows: an eighth at least, a third at most. */
 const SHARES = [1 / 8, 1 / 3] as const
 /** More places on steps than this are no help to the eye. */
 const MOST_DOTS = 700
