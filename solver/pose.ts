@@ -1,4 +1,5 @@
 import { EARTH } from './flight/air.ts'
+import { takeNumbers } from './flight/slab.ts'
 import { bodyNumbersOf } from './flight-layout.ts'
 import type { BodyModel, Range } from './model/model.ts'
 import { needsFlight, outputSlot, type Program, type State, slotsOf, type TargetSlots } from './network/index.ts'
@@ -90,8 +91,8 @@ function idleLevers({ program, free }: State): readonly boolean[] {
 
 function sample(state: State, sources: readonly Source[], withSlopes: boolean, exactOnly: boolean): Sample {
   const lanes = withSlopes ? state.free.length : 0
-  const rows = new Float64Array(sources.length).fill(Number.NaN)
-  const slopes = new Float64Array(sources.length * state.free.length)
+  const rows = takeNumbers(sources.length, Number.NaN)
+  const slopes = takeNumbers(sources.length * state.free.length, 0)
   for (let r = 0; r < sources.length; r++) {
     const source = sources[r]!
     if (source.row.exact || !exactOnly) rows[r] = source.read(state, lanes, slopes, r * lanes)

@@ -49,8 +49,10 @@ export class Chain {
   private readonly up: Float64Array
   private readonly grain: Float64Array
   private at = 0
-  private readonly margin: number[] = []
-  private readonly gain: number[] = []
+  /** The bounds that count, so many, with their margins and the slopes of these by y. Lists that are emptied would be made anew each time. */
+  private count = 0
+  private margin = new Float64Array(16)
+  private gain = new Float64Array(16)
   private readonly used: Bound[] = []
   private readonly figures: Float64Array
   /** Places among the bounds used whose margins count as room; by row and side, when it was last met among them. */
@@ -110,11 +112,13 @@ export class Chain {
 
   /** Margins and their slopes by y of the bounds that count. */
   private linearise(bounds: readonly Bound[], y: Float64Array, yAt: number): void {
+    if (this.margin.length < bounds.length) {
+      this.margin = new Float64Array(2 * bounds.length)
+      this.gain = new Float64Array(2 * bounds.length)
+    }
     const { frame, figures, margin, gain, used } = this
     for (let r = 0; r < frame.rows; r++) figures[r] = figureOf(frame, r, y[yAt + r]!)
-    margin.length = 0
-    gain.length = 0
-    used.length = 0
+    let count = 0
     for (const bound of bounds) {
       const value = y[yAt + bound.row]!
       if (!Number.isFinite(value)) continue
@@ -137,10 +141,11 @@ export class Chain {
           }
         }
       }
-      margin.push(now)
-      gain.push(per)
-      used.push(bound)
+      margin[count] = now
+      gain[count] = per
+      used[count++] = bound
     }
+    this.count = count
   }
 
   private solve(
@@ -157,7 +162,7 @@ export class Chain {
     const all = options.goal === 'all'
     const tiesAt = n + 2 + soft
     const columns = tiesAt + (options.ties ? n : 0)
-    const most = 4 * this.used.length + (all ? this.countTangents() : 0) + (options.ties ? 2 * n : 0)
+    const most = 4 * this.count + (all ? this.countTangents() : 0) + (options.ties ? 2 * n : 0)
     program.reset(columns, most, all ? options.rounds : 0)
     if (this.cost.length < columns + options.rounds) this.cost = new Float64Array(2 * columns + options.rounds)
     for (let l = 0; l < n; l++) {
@@ -175,8 +180,10 @@ export class Chain {
 
   private countTangents(): number {
     let count = 0
-    for (const bound of this.used)
+    for (let i = 0; i < this.count; i++) {
+      const bound = this.used[i]!
       if (bound.side > 0 && this.isSquare(bound)) count += this.tangents[this.softs.of[bound.target]![0]]!.length
+    }
     return count
   }
 
@@ -196,7 +203,7 @@ export class Chain {
     }
     for (const list of this.sharing) list.length = 0
     let row = 0
-    for (let i = 0; i < used.length; i++) {
+    for (let i = 0; i < this.count; i++) {
       const bound = used[i]!
       const target = bound.target < 0 ? null : frame.targets[bound.target]!
       if (options.goal === 'violation' && bound.level !== MUST) continue
@@ -241,7 +248,7 @@ export class Chain {
     const { counted, seen } = this
     counted.length = 0
     let shared = false
-    for (let i = 0; i < used.length; i++) {
+    for (let i = 0; i < this.count; i++) {
       const { target, level, row: of, side } = used[i]!
       if (target < 0 || level > SHOULD || frame.targets[target]!.kind === EQUAL) continue
       counted.push(i)
@@ -356,7 +363,7 @@ export class Chain {
     const { margin, gain, used, program } = this
     const { n } = this.frame.levers
     let added = false
-    for (let i = 0; i < used.length; i++) {
+    for (let i = 0; i < this.count; i++) {
       const bound = used[i]!
       if (!this.isSquare(bound) || bound.side < 0) continue
       const place = this.softs.of[bound.target]![0]

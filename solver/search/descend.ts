@@ -97,11 +97,17 @@ export function descend(run: Run, start: number, task: Descent): number {
 /** Flies where the chain leads, unless so near a place was flown as well already that nothing new would be learnt. */
 function flyThere(run: Run, to: Float64Array, move: number, task: Descent): number {
   const { samples, frame } = run
+  const { n, step } = frame.levers
   const grade = task.grade ?? (move < SHORT ? MEDIUM : LOOSE)
   for (let sample = samples.count - 1; sample >= 0; sample--) {
     if (samples.grade[sample]! < grade || samples.sloped[sample] === 0) continue
-    const u = samples.point(sample)
-    if (grade === LOOSE ? near(to, u, ALIKE * move) : isSmall(frame, u, to, task.halt)) return sample
+    let l = 0
+    while (l < n) {
+      const reach = grade === LOOSE ? ALIKE * move : task.halt * (step[l]! || FINE)
+      if (!(Math.abs(samples.u[sample * n + l]! - to[l]!) < reach)) break
+      l++
+    }
+    if (l === n) return sample
   }
   return run.fly(to, grade)
 }

@@ -28,7 +28,8 @@ export function isWorse(frame: Frame, place: number, value: number, best: number
 /** −1: the first key is better, 1: worse, 0: a tie in all levels, each compared at `tie` of its size. */
 export function compare(frame: Frame, a: Float64Array, aAt: number, b: Float64Array, bAt: number): number {
   for (let k = 0; k < frame.keySize; k++) {
-    const [one, two] = [a[aAt + k]!, b[bAt + k]!]
+    const one = a[aAt + k]!
+    const two = b[bAt + k]!
     if (one === two) continue
     const tie = tieOf(frame, k, Math.min(one, two))
     if (one < two - tie) return -1

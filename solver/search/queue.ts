@@ -6,7 +6,9 @@ export class Queue {
   private items: Float64Array
   private order: Float64Array
   private heap: Int32Array
-  private free: number[] = []
+  /** Slots taken out, so many, and slots ever used. */
+  private free: Int32Array
+  private freed = 0
   private used = 0
   private arrivals = 0
 
@@ -16,6 +18,7 @@ export class Queue {
     this.items = new Float64Array(128)
     this.order = new Float64Array(128)
     this.heap = new Int32Array(128)
+    this.free = new Int32Array(128)
   }
 
   /** Takes everything out. */
@@ -23,11 +26,11 @@ export class Queue {
     this.size = 0
     this.used = 0
     this.arrivals = 0
-    this.free.length = 0
+    this.freed = 0
   }
 
   push(key: Float64Array, item: number): void {
-    const slot = this.free.pop() ?? this.used++
+    const slot = this.freed > 0 ? this.free[--this.freed]! : this.used++
     if (slot >= this.items.length) this.grow()
     this.keys.set(key, slot * this.width)
     this.items[slot] = item
@@ -56,14 +59,15 @@ export class Queue {
     }
     this.heap[i] = moved
     for (let k = 0; k < this.width; k++) key[k] = this.keys[top * this.width + k]!
-    this.free.push(top)
+    this.free[this.freed++] = top
     return this.items[top]!
   }
 
   private before(a: number, b: number): boolean {
     const { keys, width } = this
     for (let k = 0; k < width; k++) {
-      const [one, two] = [keys[a * width + k]!, keys[b * width + k]!]
+      const one = keys[a * width + k]!
+      const two = keys[b * width + k]!
       if (one !== two) return one < two
     }
     return this.order[a]! < this.order[b]!
@@ -78,8 +82,12 @@ export class Queue {
     this.keys = doubled(this.keys)
     this.items = doubled(this.items)
     this.order = doubled(this.order)
-    const heap = new Int32Array(2 * this.heap.length)
-    heap.set(this.heap)
-    this.heap = heap
+    const longer = (from: Int32Array): Int32Array => {
+      const to = new Int32Array(2 * from.length)
+      to.set(from)
+      return to
+    }
+    this.heap = longer(this.heap)
+    this.free = longer(this.free)
   }
 }

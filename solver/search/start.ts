@@ -72,7 +72,8 @@ export function rankStarts(run: Run, samples: readonly number[], radius = 0.35):
 
 /** Whether two points are nearer than that in every lever. */
 export function near(a: Float64Array, b: Float64Array, distance: number): boolean {
-  return a.every((from, l) => Math.abs(from - b[l]!) < distance)
+  for (let l = 0; l < a.length; l++) if (!(Math.abs(a[l]! - b[l]!) < distance)) return false
+  return true
 }
 
 function byRank(a: readonly number[], b: readonly number[]): number {

@@ -23,7 +23,8 @@ export function tunnel(run: Run, bounds: readonly Bound[], most: number, flights
       !chain.run(bounds, u, samples.y, sample * frame.rows, samples.slope, sample * frame.rows * n, u, 0.35, VIOLATION)
     )
       continue
-    const lands = Float64Array.from(u, (from, l) => from + chain.step[l]!)
+    const lands = u.slice()
+    for (let l = 0; l < n; l++) lands[l] = lands[l]! + chain.step[l]!
     if (!near(lands, best, APART)) found.push({ sample, lands, excess: chain.violation })
   }
   found.sort((a, b) => a.excess - b.excess)
