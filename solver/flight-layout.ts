@@ -138,7 +138,11 @@ const EARTH_SPACE = 100000 // m, by convention of the trade
 function bodyOf(layout: Layout, inputs: Float64Array): Pick<WholePlan, 'body' | 'space' | 'heating'> {
   const { body, bodyCount, bodyModel } = layout
   if (bodyModel.kind === 'earth')
-    return { body: bodyNumbersOf(bodyModel, inputs.subarray(body)), space: EARTH_SPACE, heating: EARTH_HEATING }
+    return {
+      body: bodyModel.warmth ? bodyNumbersOf(bodyModel, inputs.subarray(body)) : EARTH,
+      space: EARTH_SPACE,
+      heating: EARTH_HEATING,
+    }
   if (bodyModel.kind === 'moon') return { body: MOON, space: null, heating: Number.NaN }
   if (bodyModel.kind === 'mars') return { body: marsBody(), space: spaceBoundary(marsBody()), heating: MARS_HEATING }
   const [space, heating] = [inputs[body + bodyCount - 2]!, inputs[body + bodyCount - 1]!]

@@ -83,13 +83,14 @@ interface LaidOutNode extends FlightNode {
 /** Offers a flight to the network: its inputs as expressions, its run as a plan flown with the lanes asked for. */
 export function flightNode(flight: FlightModel, body: BodyModel): LaidOutNode {
   const layout = layoutOf(flight, body)
+  const directionsOf = directionsIn(layout)
   return {
     layout,
     inputs: layout.inputs,
     functions: flight.stages.map(dragFunction),
     outputs: outputsOf(flight, !flight.railElevation && !flight.pitch),
     rigid: Array.from({ length: layout.bodyCount }, (_, index) => layout.body + index),
-    run: context => run(context, layout),
+    run: context => run(context, layout, directionsOf(context)),
     lifts: inputs => lifts(inputs, layout),
   }
 }
@@ -110,14 +111,13 @@ export function faultOf({ flight }: Layout, whole: WholePlan): string | null {
   return wholeFault(whole, { stages: flight.stages, canopies: flight.parachutes ?? [] })
 }
 
-function run(context: FlightContext, layout: Layout): FlightReport {
+function run(context: FlightContext, layout: Layout, directions: readonly WholeDirection[]): FlightReport {
   const whole = planFlown(context, layout)
   if (faultOf(layout, whole) !== null) {
     context.outputs.fill(Number.NaN)
     context.outputSlopes.fill(Number.NaN)
     return { outcome: CANNOT_FLY, work: 0 }
   }
-  const directions = directionsOf(context, layout)
   const plain = plainPlan(whole)
   const upright = plain !== null && directions.every(({ railElevation }) => railElevation === 0)
   if (!upright) return runWhole(context, layout, whole, directions, 0)
@@ -127,13 +127,26 @@ function run(context: FlightContext, layout: Layout): FlightReport {
   return { outcome: rest.outcome, work: plainly.work + rest.work }
 }
 
-function directionsOf({ inputSlopes, lanes, curves }: FlightContext, layout: Layout): WholeDirection[] {
-  const directions: WholeDirection[] = []
-  for (let lane = 0; lane < lanes; lane++) {
-    const drags = curves.map((fitted): Curve => ({ knots: endless(fitted), coefficients: fitted.slopes[lane]! }))
-    directions.push(numbersOf(layout, inputSlopes, drags, lanes, lane))
+/** The changes of a flight's numbers by each lane, made anew only where they are others than the last time: mostly they are not. */
+function directionsIn(layout: Layout): (context: FlightContext) => readonly WholeDirection[] {
+  let last: WholeDirection[] = []
+  let lastSlopes = new Float64Array(0)
+  let lastCurves: readonly FittedCurve[] = []
+  return ({ inputSlopes, lanes, curves }) => {
+    if (lanes === 0) return []
+    const { length } = inputSlopes
+    let same = lastCurves === curves && last.length === lanes && lastSlopes.length === length
+    for (let k = 0; same && k < length; k++) same = lastSlopes[k] === inputSlopes[k]
+    if (same) return last
+    lastSlopes = inputSlopes.slice()
+    lastCurves = curves
+    last = []
+    for (let lane = 0; lane < lanes; lane++) {
+      const drags = curves.map((fitted): Curve => ({ knots: endless(fitted), coefficients: fitted.slopes[lane]! }))
+      last.push(numbersOf(layout, inputSlopes, drags, lanes, lane))
+    }
+    return last
   }
-  return directions
 }
 
 /** One stage straight up to its apoapsis: the figures of FLOWN, the others left without a value. */

@@ -72,17 +72,20 @@ export class FlightRun {
   fly(values: Float64Array, slopes: Slopes, withSlopes: boolean, accuracy: Accuracy, extent: Extent): number {
     const { context, code } = this
     let same = context.accuracy === accuracy && this.known !== 'nothing' && (this.known === 'slopes' || !withSlopes)
-    if (EXTENTS.indexOf(context.extent) < Math.min(EXTENTS.indexOf(extent), this.farthest)) same = false
+    if (context.extent !== extent && EXTENTS.indexOf(context.extent) < Math.min(EXTENTS.indexOf(extent), this.farthest))
+      same = false
     if (this.gather(values)) same = false
-    if (!context.inputs.every(Number.isFinite)) return this.skip(values)
+    for (let k = 0; k < context.inputs.length; k++) if (!Number.isFinite(context.inputs[k]!)) return this.skip(values)
     if (withSlopes && this.gatherSlopes(slopes)) same = false
-    for (const it of this.functions) if (it.update(values, slopes, withSlopes, this.lanes)) same = false
+    let bent = context.curves.length !== this.functions.length
+    for (const it of this.functions) if (it.update(values, slopes, withSlopes, this.lanes)) bent = true
+    if (bent) same = false
     let work = 0
     if (!same) {
       context.accuracy = accuracy
       context.extent = extent
       context.lanes = withSlopes ? this.lanes.length : 0
-      context.curves = this.functions.map(it => it.curve)
+      if (bent) context.curves = this.functions.map(it => it.curve)
       const report = code.node.run(context)
       this.outcome = report.outcome
       this.known = withSlopes ? 'slopes' : 'values'

@@ -103,7 +103,8 @@ export class State {
     this.flew = true
     this.runAlgebra(x, slopes)
     let done = flown
-    for (const [f, run] of this.runs.entries()) {
+    for (let f = 0; f < this.runs.length; f++) {
+      const run = this.runs[f]!
       const { at, wanted, extent } = flights[f]!
       this.run(done, at, slopes)
       if (wanted || scope === 'all')
@@ -156,9 +157,7 @@ export class State {
     const { algebra, flown, leverSlots } = this.program
     if (x.length !== this.free.length) throw new Error(`${x.length} values for ${this.free.length} free levers`)
     this.refresh()
-    this.pins.forEach((value, l) => {
-      this.values[leverSlots[l]!] = value
-    })
+    for (let l = 0; l < this.pins.length; l++) this.values[leverSlots[l]!] = this.pins[l]!
     for (let lane = 0; lane < x.length; lane++) this.values[leverSlots[this.free[lane]!]!] = x[lane]!
     this.slopes.steep = -1
     this.run(algebra, flown, slopes)
