@@ -7,9 +7,9 @@ import { ANGLE, BACK_LOSS, DRAG_LOSS, H, HEAT, MASS, type Point, U, W } from './
  * The rates of a state, in a plane through the body's centre: ḣ = u, u̇ = (F − D)ᵤ/m + w²/r − g, ẇ = (F − D)_w/m − u w/r, angle rate w/r,
  * with g = g_s (R/r)², F = T (1 − β p), never below 0, along the velocity (or at the pitch given), D = ½ ρ V² (A c(mach) + canopies) against it;
  * mass flow T/c. On the rail the motion keeps to it, also where it slides back, and thrust points up it; on the pad nothing moves. Heating by Sutton and Graves, NASA TR R-376 (1971): K √(ρ/Rₙ) V³.
- * And how all of these change along the motion. `march` has the same equations for the stages of a step.
+ * And how all of these change along the motion, but where `trends` is false. `march` has the same equations for the stages of a step.
  */
-export function complete(craft: Craft, point: Point): void {
+export function complete(craft: Craft, point: Point, trends = true): void {
   const { state, rates } = point
   const h = state[H]!
   const u = state[U]!
@@ -64,6 +64,13 @@ export function complete(craft: Craft, point: Point): void {
   }
   rates[U] = au
   rates[W] = aw
+  const heat = craft.heating !== 0 && rho > 0 ? craft.heating * Math.sqrt(rho) * v * v * Math.abs(v) : 0
+  point.heat = heat
+  rates[HEAT] = heat
+  if (!trends) {
+    if (guided) point.felt = Math.sqrt(feltU * feltU + feltW * feltW)
+    return
+  }
 
   // Along the motion.
   const thinning = point.densitySlope * u
@@ -84,14 +91,7 @@ export function complete(craft: Craft, point: Point): void {
   point.dragTrend = slowRate
   point.backTrend = craft.burning ? (point.vacuumByTime * lostNow + point.vacuum * lost) * inverse + back * lighter : 0
   point.turnTrend = (aw - side * u) * near
-  point.heat = 0
-  point.heatRate = 0
-  if (craft.heating !== 0 && rho > 0) {
-    const heat = craft.heating * Math.sqrt(rho) * v * v * Math.abs(v)
-    point.heat = heat
-    if (heat > 0) point.heatRate = heat * ((0.5 * thinning) / rho + (3 * speedRate) / v)
-  }
-  rates[HEAT] = point.heat
+  point.heatRate = heat > 0 ? heat * ((0.5 * thinning) / rho + (3 * speedRate) / v) : 0
   const fall = -2 * g * near * u
   if (craft.mode === 'rail') {
     const along = push - craft.direction * slow

@@ -7,8 +7,13 @@ import { ANGLE, BACK_LOSS, copyNumbers, DRAG_LOSS, H, HEAT, MASS, type Point, SI
 import { isUpright, marchUpright } from './upright.ts'
 
 const ROWS = VERNER.matrix.map(row => Float64Array.from(row))
-const WEIGHTS = Float64Array.from(VERNER.weights)
+const [B1, , , B4, B5, B6, B7, B8] = VERNER.weights
 const E9 = VERNER.errors[8]
+
+/** What of a lane acts, in the plane and straight up and down, and what is summed up. */
+const PLANAR = Uint8Array.of(H, U, W, MASS)
+const UPRIGHT = Uint8Array.of(H, U, MASS)
+const SUMS = Uint8Array.of(ANGLE, DRAG_LOSS, BACK_LOSS, HEAT)
 
 /** What errors are taken relative to, besides the state itself: speed [m/s] and altitude [m]; and the tolerance. */
 export interface Care {
@@ -49,17 +54,18 @@ export function moveLanes(craft: Craft, from: Point): void {
   if (lanes.length === 0) return
   fillStages(craft, from, dt)
   const moving = craft.mode !== 'pad'
+  const acting = craft.vertical ? UPRIGHT : PLANAR
   for (let l = 0; l < lanes.length; l++) {
     const lane = lanes[l]!
     const { state, begin, stages: rates } = lane
     copyNumbers(state, begin)
     lane.event = 0
     for (let i = 0; i < STAGES; i++) {
-      if (i > 0) toStage(i, rates, begin, dt, state)
+      if (i > 0) toStage(i, rates, begin, dt, state, acting)
       vary(craft, i === 0 ? from : craft.stages[i]!, lane, l)
       putRates(craft, lane, i, moving)
     }
-    toEnd(rates, begin, dt, state)
+    toEnd(rates, begin, dt, state, acting)
   }
 }
 
@@ -85,28 +91,44 @@ function fillStages(craft: Craft, from: Point, dt: number): void {
     stage.state[W] = passed[ACTING * i + 2]!
     stage.state[MASS] = passed[ACTING * i + 3]!
     stage.time = from.time + VERNER.nodes[i]! * dt
-    complete(craft, stage)
+    complete(craft, stage, false)
   }
   craft.evaluations = evaluations
 }
 
 /** The acting part of a lane at stage i, from its rates at the stages before. */
-function toStage(i: number, rates: Float64Array, begin: Float64Array, dt: number, state: Float64Array): void {
+function toStage(
+  i: number,
+  rates: Float64Array,
+  begin: Float64Array,
+  dt: number,
+  state: Float64Array,
+  acting: Uint8Array,
+): void {
   const row = ROWS[i]!
-  for (let k = 0; k < ACTING; k++) {
-    let sum = 0
-    for (let j = 0; j < i; j++) sum += row[j]! * rates[SIZE * j + k]!
+  for (let n = 0; n < acting.length; n++) {
+    const k = acting[n]!
+    let sum = row[0]! * rates[k]!
+    // The last row but one and those before leave the second stage out.
+    for (let j = i < 3 ? 1 : 2; j < i; j++) sum += row[j]! * rates[SIZE * j + k]!
     state[k] = begin[k]! + dt * sum
   }
 }
 
-/** The whole lane at the end of the step. */
-function toEnd(rates: Float64Array, begin: Float64Array, dt: number, state: Float64Array): void {
-  for (let k = 0; k < SIZE; k++) {
-    let sum = 0
-    for (let j = 0; j < STAGES; j++) sum += WEIGHTS[j]! * rates[SIZE * j + k]!
-    state[k] = begin[k]! + dt * sum
-  }
+/** The whole lane at the end of the step: the sums too. */
+function toEnd(rates: Float64Array, begin: Float64Array, dt: number, state: Float64Array, acting: Uint8Array): void {
+  for (let n = 0; n < acting.length; n++) atEnd(acting[n]!, rates, begin, dt, state)
+  for (let n = 0; n < SUMS.length; n++) atEnd(SUMS[n]!, rates, begin, dt, state)
+}
+
+function atEnd(k: number, rates: Float64Array, begin: Float64Array, dt: number, state: Float64Array): void {
+  let sum = B1 * rates[k]!
+  sum += B4 * rates[3 * SIZE + k]!
+  sum += B5 * rates[4 * SIZE + k]!
+  sum += B6 * rates[5 * SIZE + k]!
+  sum += B7 * rates[6 * SIZE + k]!
+  sum += B8 * rates[7 * SIZE + k]!
+  state[k] = begin[k]! + dt * sum
 }
 
 /** Moves the lanes from the end of the step just carried over to a place near it, `to` still being that end. */
