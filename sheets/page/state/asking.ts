@@ -153,7 +153,7 @@ function hear(said: Said, asking: Asking): void {
           outline: view.outline,
           stale: true,
         }
-      } else store.answer.value = view
+      } else store.answer.value = { ...view, facts: asBefore(store.facts.value, view.facts) }
       if (asking.kind === 'sheet') {
         store.answered.value = asking.text
         state('answered')
@@ -224,6 +224,11 @@ function hear(said: Said, asking: Asking): void {
       if (!desk?.busy()) state('still')
       return
   }
+}
+
+/** What was there before where the new is the same, so that nobody draws it anew. */
+function asBefore<T>(before: T | null, now: T): T {
+  return before !== null && JSON.stringify(before) === JSON.stringify(now) ? before : now
 }
 
 /** Says the verdict once, when the hand is still. */

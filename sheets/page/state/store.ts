@@ -37,6 +37,12 @@ export const canUndo = computed(() => history.value.past.length > 0)
 export const canRedo = computed(() => history.value.future.length > 0)
 
 export const answer = signal<AnswerView | null>(null)
+// Parts of the answer that most answers leave as they are: who reads them is not drawn anew by the others.
+export const stale = computed(() => answer.value?.stale === true)
+export const inConflict = computed(() => answer.value?.outcome === 'conflict')
+export const title = computed(() => answer.value?.title ?? '')
+export const facts = computed(() => answer.value?.facts ?? null)
+export const varies = computed(() => answer.value?.varies ?? null)
 /** The text that the answer on show is of. */
 export const answered = signal('')
 export const why = signal<WhyView | null>(null)

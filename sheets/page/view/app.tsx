@@ -33,7 +33,7 @@ export function App({ cautions }: { readonly cautions: string }) {
     watch.observe(main.current!)
     return () => watch.disconnect()
   }, [])
-  const title = store.answer.value?.title || store.fileName.value
+  const title = store.title.value || store.fileName.value
   return (
     <div class="page">
       <Head onCard={() => setCard(!card)} />

@@ -4,13 +4,13 @@ import { edited } from '../text/edit.ts'
 
 /** What is known, to be written over in place; one gesture makes a fact a lever. */
 export function Facts() {
-  const answer = store.answer.value
-  if (!answer || answer.facts.length === 0) return null
+  const facts = store.facts.value
+  if (!facts || facts.length === 0) return null
   return (
-    <section aria-labelledby="facts" class={answer.stale ? 'stale' : ''}>
+    <section aria-labelledby="facts" class={store.stale.value ? 'stale' : ''}>
       <h2 id="facts">Facts</h2>
       <p class="hint">write over a value to change it</p>
-      {answer.facts.map(fact => (
+      {facts.map(fact => (
         <Fact key={fact.name} fact={fact} />
       ))}
     </section>

@@ -13,7 +13,7 @@ export function Flight() {
   const flight = store.flight.value
   if (!flight) return null
   return (
-    <section aria-labelledby="flight" class={store.answer.value?.stale ? 'stale' : ''}>
+    <section aria-labelledby="flight" class={store.stale.value ? 'stale' : ''}>
       <div class="row">
         <h2 id="flight">Flight</h2>
         {flight.names.length > 1 ? (

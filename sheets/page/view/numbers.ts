@@ -7,6 +7,18 @@ const DECIMAL = sign('decimal', '.')
 
 /** A text with its numbers as the reader writes them, each kept on one line with its unit. Never for the sheet's own text. */
 export function shown(text: string): string {
+  const known = told.get(text)
+  if (known !== undefined) return known
+  if (told.size > 4000) told.clear()
+  const words = localized(text)
+  told.set(text, words)
+  return words
+}
+
+/** Most words on the page are the same from one answer to the next. */
+const told = new Map<string, string>()
+
+function localized(text: string): string {
   return text
     .replace(/(?<![\w.,])[-−]?\d(?:[\d,]*\d)?(?:\.\d+)?(?![\w])/g, number => local(number))
     .replace(/(\d) (?=[%°\p{L}])/gu, '$1\u00a0')

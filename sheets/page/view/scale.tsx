@@ -1,4 +1,4 @@
-import { useRef, useState } from 'preact/hooks'
+import { useMemo, useRef, useState } from 'preact/hooks'
 import { hatchAlong } from '../../picture/hatch.ts'
 import type { LimitView, TargetView } from '../spoken.ts'
 import * as store from '../state/store.ts'
@@ -45,6 +45,20 @@ export function MarginScale({
   const [shift, setShift] = useState<{ readonly end: string; readonly at: number } | null>(null)
   const { scale, state, family, level } = target
   const x = (share: number): number => EDGE + share * (width - 2 * EDGE)
+  // While the mark moves they stand still.
+  const hatches = useMemo(
+    () =>
+      scale.forbidden.map(([from, to]) =>
+        hatchAlong(
+          [
+            [x(to), LINE - 2],
+            [x(from), LINE - 2],
+          ],
+          family,
+        ),
+      ),
+    [`${scale.forbidden}`, width, family],
+  )
   const ink = state === 'short' || state === 'no value' ? 'short' : state === 'at its limit' ? 'limit' : 'ink'
   const take = (limit: LimitView): Grip => ({
     text: store.draft.value.text,
@@ -103,18 +117,8 @@ export function MarginScale({
   return (
     <svg ref={box} class="scale" height={HEIGHT} viewBox={`0 0 ${width} ${HEIGHT}`}>
       <title>{sentence}</title>
-      {scale.forbidden.map(([from, to]) => (
-        <path
-          key={from}
-          class="hatch"
-          d={hatchAlong(
-            [
-              [x(to), LINE - 2],
-              [x(from), LINE - 2],
-            ],
-            family,
-          )}
-        />
+      {hatches.map(d => (
+        <path key={d} class="hatch" d={d} />
       ))}
       <line x1={x(0)} y1={LINE} x2={x(1)} y2={LINE} class="rule" />
       {target.ticks.map(({ at, text }) => (

@@ -10,9 +10,9 @@ import { shown } from './numbers.ts'
 export function TradeMap() {
   const map = store.map.value
   if (!map) return null
-  const conflict = store.answer.value?.outcome === 'conflict'
+  const conflict = store.inConflict.value
   return (
-    <section aria-labelledby="trademap" class={store.answer.value?.stale ? 'stale' : ''}>
+    <section aria-labelledby="trademap" class={store.stale.value ? 'stale' : ''}>
       <div class="row">
         <h2 id="trademap">Trade map</h2>
         <p class="hint">

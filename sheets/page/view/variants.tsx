@@ -9,19 +9,19 @@ import { VariantsTable } from './variants-table.tsx'
 
 /** The variants of the sheet: a table of how each ended and at which settings, and the picture of the whole. */
 export function Variants() {
-  const answer = store.answer.value
-  if (!answer) return null
+  const [facts, varies] = [store.facts.value, store.varies.value]
+  if (!facts || varies === null) return null
   const told = store.variants.value
-  const old = store.variantsOld.value || answer.stale
+  const old = store.variantsOld.value || store.stale.value
   return (
     <section aria-labelledby="variants" class={old ? 'stale' : ''}>
       <div class="row">
         <h2 id="variants">Variants</h2>
-        {answer.varies && <Under />}
+        {varies && <Under />}
       </div>
-      {!answer.varies && <NoneYet facts={answer.facts} />}
-      {answer.varies && told?.problem && <p class="trouble">{told.problem}</p>}
-      {answer.varies && told && told.all.length > 0 && (
+      {!varies && <NoneYet facts={facts} />}
+      {varies && told?.problem && <p class="trouble">{told.problem}</p>}
+      {varies && told && told.all.length > 0 && (
         <div class="variants">
           <Picture told={told} />
           <VariantsTable told={told} />

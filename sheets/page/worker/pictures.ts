@@ -7,10 +7,25 @@ import { mapPicture } from '../../picture/map-picture.ts'
 import type { DetailShown, FlightView, MapShown } from '../spoken.ts'
 import { PAGE_THEME } from './inks.ts'
 
-export function flightView(name: string, flight: FlightAnswer, answer: Answer, width: number): FlightView | null {
+/** A flight as it is shown; drawn through fewer moments while a hand is `moving`. */
+export function flightView(
+  name: string,
+  flight: FlightAnswer,
+  answer: Answer,
+  width: number,
+  moving: boolean,
+): FlightView | null {
   if (flight.history.rows.length === 0) return null
   const { targets } = answer.conflict?.compromise ?? answer
-  const picture = flightPicture({ title: name, settings: '', flight, targets, theme: PAGE_THEME, part: { width } })
+  const drawn = moving ? thinned(flight) : flight
+  const picture = flightPicture({
+    title: name,
+    settings: '',
+    flight: drawn,
+    targets,
+    theme: PAGE_THEME,
+    part: { width },
+  })
   const { columns, units, rows } = flight.history
   return {
     name,
@@ -26,6 +41,27 @@ export function flightView(name: string, flight: FlightAnswer, answer: Answer, w
     units,
     rows,
   }
+}
+
+/** One moment in so many makes a curve that an eye in motion takes for the same. */
+const EVERY = 3
+
+/** A flight through fewer moments: those of its events and jumps, and the highest of each column, are kept. */
+function thinned(flight: FlightAnswer): FlightAnswer {
+  const { rows, columns } = flight.history
+  const kept = new Set([rows.length - 1])
+  for (let column = 1; column < columns.length; column++) {
+    let highest = 0
+    for (let k = 1; k < rows.length; k++) if (rows[k]![column]! > rows[highest]![column]!) highest = k
+    kept.add(highest)
+  }
+  const events = new Set(flight.events.map(({ time }) => time))
+  const marked = (row: ArrayLike<number>, other: ArrayLike<number> | undefined): boolean =>
+    events.has(row[0]!) || row[0] === other?.[0]
+  const fewer = rows.filter(
+    (row, k) => k % EVERY === 0 || kept.has(k) || marked(row, rows[k - 1]) || marked(row, rows[k + 1]),
+  )
+  return { ...flight, history: { ...flight.history, rows: fewer } }
 }
 
 /** How wide the map and its detail are drawn [px]; whether it is one of few cells, and one that waits for nothing. */

@@ -37,7 +37,7 @@ export function* answerSheet(
   if (answer.outcome === 'faulty') return null
   const name = flightOf(answer, asking.flight)
   const flown = name === undefined ? null : sheet.fly({ set: settled(answer), flight: name })
-  yield { kind: 'flight', view: flown && flightView(name!, flown, answer, width) }
+  yield { kind: 'flight', view: flown && flightView(name!, flown, answer, width, moving) }
   yield* mapSaid(desk, asking, sheet, answer, moving ? 'moving' : 'first')
   if (moving) return null
   yield { kind: 'why', view: whyView(sheet, answer, set) }
