@@ -2,6 +2,7 @@ import { readFileSync } from 'node:fs'
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { parse } from '../../grammar/index.ts'
+import type { Answer } from '../../sheets/answer.ts'
 import { openSheet } from '../../sheets/index.ts'
 import type { OutlineValue } from '../../sheets/outline.ts'
 import type { AnswerView, Asking, Said } from '../../sheets/page/spoken.ts'
@@ -9,16 +10,25 @@ import { begun, changed, redone, undone } from '../../sheets/page/state/history.
 import { linkedOf, linkTo, MOST_LETTERS } from '../../sheets/page/state/link.ts'
 import { difference, edited, plainNumber, stepBelow } from '../../sheets/page/text/edit.ts'
 import { mendEdits } from '../../sheets/page/text/mend.ts'
-import { newDesk } from '../../sheets/page/worker/desk.ts'
+import { type Desk, newDesk } from '../../sheets/page/worker/desk.ts'
 import { laterJob } from '../../sheets/page/worker/later-jobs.ts'
 import { answerSheet } from '../../sheets/page/worker/sheet-job.ts'
+import { picturesSaid } from '../../sheets/page/worker/sheet-pictures.ts'
 
 const heron = readFileSync('sheets/examples/heron.loft', 'utf8')
 
 function said(text: string, more: Partial<Extract<Asking, { kind: 'sheet' }>> = {}): Said[] {
   const desk = newDesk()
   const plain = { kind: 'sheet', text, set: {}, moving: false, width: 1000, units: 'sheet', flight: null } as const
-  return [...answerSheet(desk, { ...plain, ...more })]
+  return saidTo(desk, { ...plain, ...more })
+}
+
+/** All that is said to a sheet: its answer, then what comes behind it. */
+function saidTo(desk: Desk, asking: Extract<Asking, { kind: 'sheet' }>): Said[] {
+  const job = answerSheet(desk, asking)
+  const answer = job.next().value as Said
+  const answered = job.next().value as Answer | null
+  return [answer, ...(answered ? picturesSaid(desk, asking, answered) : [])]
 }
 
 function viewOf(all: readonly Said[]): AnswerView {
@@ -185,7 +195,7 @@ describe('what the worker says', () => {
     const asking = { kind: 'sheet', text: heron, width: 900, units: 'sheet', moving: true, flight: null } as const
     const kinds = [0.8, 0.81].map(share => {
       const set = { 'fuel fraction': share, 'throttle cap': 0.6 }
-      return [...answerSheet(desk, { ...asking, set })].map(each => each.kind)
+      return [...saidTo(desk, { ...asking, set })].map(each => each.kind)
     })
     expect(kinds).toEqual([
       ['answer', 'flight', 'map'],

@@ -12,7 +12,7 @@ import type { Sheet } from '../../sheet.ts'
 import { answerBook } from '../../workbook/answer-book.ts'
 import type { Asking, ComparedDraft, Said } from '../spoken.ts'
 import { type Desk, fileOf, opened } from './desk.ts'
-import { flightOf, mapRequest, settled } from './sheet-job.ts'
+import { flightOf, mapRequest, settled } from './sheet-pictures.ts'
 import { variantsSaid } from './variants-view.ts'
 
 // What the first answer does not need: it comes to the worker by itself, behind that answer.

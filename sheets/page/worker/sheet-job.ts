@@ -1,32 +1,18 @@
 import type { Answer } from '../../answer.ts'
-import type { SheetOutline } from '../../outline.ts'
-import type { Sheet } from '../../sheet.ts'
 import { keyOf } from '../files-beside.ts'
 import type { Asking, Said } from '../spoken.ts'
 import { answerView } from './answer-view.ts'
 import { type Desk, fileOf, opened } from './desk.ts'
-import { flightView, mapShown } from './pictures.ts'
-import { whyView } from './why-view.ts'
-
-/** A wider map tells no more [px]; on a page wider than this its detail stands beside it, and is so wide. */
-const MAP_WIDTH = 900
-const WIDE = 1050
-const DETAIL = 372
-/** Cells each way of the map while a hand moves, at once when it is still, and at rest. */
-const CELLS = { moving: 16, first: 48, rest: 200 } as const
 
 type SheetAsking = Extract<Asking, { readonly kind: 'sheet' }>
 
-/**
- * What is said to a sheet, piece by piece, the most wanted first; the caller may stop between any two. Gives the answer of which a flight
- * card is to be drawn, if any.
- */
+/** The answer to a sheet, before all else; gives it where there is anything to draw of it. */
 export function* answerSheet(
   desk: Desk,
   asking: SheetAsking,
   watch: (flights: number) => boolean = () => true,
 ): Generator<Said, Answer | null> {
-  const { text, set, moving, width } = asking
+  const { text, set } = asking
   const sheet = opened(desk, text)
   const answer = sheet.solve({ set, watch })
   const outline = desk.outline ?? sheet.outline()
@@ -34,80 +20,5 @@ export function* answerSheet(
   const how = { load: (path: string) => fileOf(desk.files, path) }
   const files = [...desk.named].map(name => ({ name, here: keyOf(desk.files, name) !== null }))
   yield { kind: 'answer', view: { ...answerView(answer, sheet, outline, asking.units, how), files } }
-  if (answer.outcome === 'faulty') return null
-  const name = flightOf(answer, asking.flight)
-  const flown = name === undefined ? null : sheet.fly({ set: settled(answer), flight: name })
-  yield { kind: 'flight', view: flown && flightView(name!, flown, answer, width, moving) }
-  yield* mapSaid(desk, asking, sheet, answer, moving ? 'moving' : 'first')
-  if (moving) return null
-  yield { kind: 'why', view: whyView(sheet, answer, set) }
-  yield* mapSaid(desk, asking, sheet, answer, 'rest')
-  return answer.outcome === 'unsure' ? null : answer
-}
-
-/**
- * The map of the first two levers, where there are two; pins of those two only move its mark, which the page draws itself. Nothing is said
- * where the map on show is still right.
- */
-function* mapSaid(
-  desk: Desk,
-  { text, set, width }: SheetAsking,
-  sheet: Sheet,
-  answer: Answer,
-  how: keyof typeof CELLS,
-): Generator<Said> {
-  const request = mapRequest(desk.outline, set)
-  if (!request) {
-    yield { kind: 'map', drawn: null }
-    return
-  }
-  const { across, up } = request
-  const held = Object.entries(settled(answer)).filter(([name]) => name !== across && name !== up)
-  const of = JSON.stringify([text, held, width])
-  const inks = JSON.stringify(answer.targets.map(({ met, atLimit }) => [met, atLimit]))
-  const { mapped } = desk
-  const right = mapped?.of === of && (how === 'moving' || (mapped.inks === inks && (how === 'first' || mapped.rest)))
-  if (right) return
-  const map = sheet.map({ ...request, cells: CELLS[how] })
-  if (map.outcome === 'faulty') {
-    yield { kind: 'map', drawn: null }
-    return
-  }
-  const beside = width > WIDE
-  const widths = {
-    width: Math.min(beside ? width - DETAIL - 24 : width, MAP_WIDTH),
-    detail: beside ? DETAIL : Math.min(width, 480),
-  }
-  desk.mapped = { of, inks, rest: how === 'rest' }
-  yield {
-    kind: 'map',
-    drawn: mapShown(map, answer, { ...widths, coarse: how !== 'rest', quick: how !== 'rest' }),
-  }
-}
-
-/** The map on show: of the first two levers, the others held where they are pinned; null where there are not two. */
-export function mapRequest(
-  outline: SheetOutline | null,
-  set: SheetAsking['set'],
-): { readonly across: string; readonly up: string; readonly set: SheetAsking['set'] } | null {
-  const [across, up] = (outline?.levers ?? []).map(lever => lever.name)
-  if (across === undefined || up === undefined) return null
-  const others = Object.entries(set).filter(([name]) => name !== across && name !== up)
-  return { across, up, set: Object.fromEntries(others) }
-}
-
-/** The flight of this name, or the first that there is. */
-export function flightOf({ flights }: Answer, wanted: string | null): string | undefined {
-  const names = Object.keys(flights)
-  return names.find(each => each === wanted) ?? names[0]
-}
-
-/** The settings of an answer as pins, so that what follows searches nothing. */
-export function settled(answer: Answer): Readonly<Record<string, number>> {
-  const quantities = answer.conflict?.compromise?.quantities ?? answer.quantities
-  return Object.fromEntries(
-    Object.entries(quantities).flatMap(([name, { role, si }]) =>
-      role === 'lever' && typeof si === 'number' ? [[name, si] as const] : [],
-    ),
-  )
+  return answer.outcome === 'faulty' ? null : answer
 }

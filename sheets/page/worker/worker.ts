@@ -26,7 +26,9 @@ let working = false
 let halted = 0
 /** Files that have come and are not in use yet: between two askings only. */
 let fresh: Readonly<Record<string, string>> | null = null
+// What the first answer does not need comes behind it.
 const later = () => import('./later-jobs.ts')
+const pictures = () => import('./sheet-pictures.ts')
 
 const channel = new MessageChannel()
 let resume: () => void = () => {}
@@ -99,7 +101,9 @@ async function* all(asking: Asking, watch: (flights: number) => boolean): AsyncG
     return
   }
   const answered = yield* answerSheet(desk, asking, watch)
-  if (answered) yield (await later()).cardSaid(desk, asking.text, answered, asking.flight)
+  if (!answered) return
+  const whole = yield* (await pictures()).picturesSaid(desk, asking, answered)
+  if (whole) yield (await later()).cardSaid(desk, asking.text, answered, asking.flight)
 }
 
 async function useFiles(): Promise<void> {
