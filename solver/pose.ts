@@ -2,7 +2,7 @@ import { EARTH } from './flight/air.ts'
 import { takeNumbers } from './flight/slab.ts'
 import { bodyNumbersOf } from './flight-layout.ts'
 import type { BodyModel, Range } from './model/model.ts'
-import { needsFlight, outputSlot, type Program, type State, slotsOf, type TargetSlots } from './network/index.ts'
+import { needsFlight, outputAt, outputSlot, type Program, type State, slotsOf, type TargetSlots } from './network/index.ts'
 import type { Row, Sample, SearchAim, SearchProblem, SearchTarget } from './search/problem.ts'
 
 /** A row's source on the tape, or a combination of slots. Rows are compared by `key`, so that targets on one figure share them. */
@@ -143,7 +143,7 @@ function rowsOf(state: State, slots: TargetSlots, limits: Limits): Source[] {
 
 /** The smooth pieces of a flight's figure: one a phase for peaks, the energy for the apoapsis; else the slot itself. */
 function figureSources(state: State, slot: number): Source[] {
-  const output = flownOutput(state.program, slot)
+  const output = outputAt(state.program, slot)
   if (output?.name === 'peak g' || output?.name === 'max q')
     return phasesOf(state.program, output).map(phase =>
       phaseSource(slot, outputSlot(state.program, output.flight, phase)),
@@ -160,16 +160,9 @@ function phasesOf(program: Program, { flight, name }: { flight: number; name: st
 }
 
 function aimSource(state: State, slot: number): Source {
-  const output = flownOutput(state.program, slot)
+  const output = outputAt(state.program, slot)
   const energy = output?.name === 'apoapsis' && radiusOf(state, output.flight) !== null
   return energy ? energySource(state, output.flight) : slotSource(state.program, slot)
-}
-
-/** Which flight's output a slot is, or null. */
-function flownOutput(program: Program, slot: number): { flight: number; name: string } | null {
-  for (const [flight, place] of program.flightPlace.entries())
-    for (const [name, output] of program.flights[place]!.outputNames) if (output === slot) return { flight, name }
-  return null
 }
 
 function slotSource(program: Program, slot: number): Source {
@@ -233,7 +226,7 @@ function radiusOf(state: State, flight: number): number | null {
 }
 
 function rowLimit(state: State, slots: TargetSlots, limits: Limits): (limit: number) => number {
-  const output = limits.shares ? null : flownOutput(state.program, slots.value)
+  const output = limits.shares ? null : outputAt(state.program, slots.value)
   const radius = output?.name === 'apoapsis' ? radiusOf(state, output.flight) : null
   if (radius === null) return limit => limit
   return limit => (Number.isFinite(limit) ? (radius * limit) / (radius + limit) : limit)

@@ -26,6 +26,7 @@ export {
   type FlightCode,
   leversAt,
   needsFlight,
+  outputAt,
   outputSlot,
   type Program,
   slotsOf,

@@ -2,7 +2,7 @@ import type { Id } from '../model/expr.ts'
 import type { Level, Model } from '../model/model.ts'
 import type { Arrangement } from './graph.ts'
 import type { Extent, FlightNode, Parts } from './node.ts'
-import type { Slot, Tape } from './tape.ts'
+import { OP, type Slot, type Tape } from './tape.ts'
 
 /** A target's slots. `low` and `high` are its limits (−1 where open, both the same for `equal to`), `tolerance` the half-width after ±. */
 export interface TargetSlots {
@@ -96,6 +96,13 @@ export function leversAt({ reach, words, tape, levers }: Program, slot: Slot): n
 /** Whether a slot needs a flight. */
 export function needsFlight(program: Program, slot: Slot): boolean {
   return slot >= program.flown
+}
+
+/** Which flight's output a slot is, by its name in the node; null where it is none. */
+export function outputAt({ tape, flights, flightPlace }: Program, slot: Slot): { flight: number; name: string } | null {
+  if (tape.op[slot] !== OP.flown) return null
+  const flight = tape.a[slot]!
+  return { flight, name: flights[flightPlace[flight]!]!.node.outputs[tape.b[slot]!]!.name }
 }
 
 /** The slot of a flight's output by its name in the node, for outputs that no quantity of the model stands for too. */
