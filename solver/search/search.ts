@@ -121,6 +121,8 @@ function look(hunt: Hunt, start: Float64Array | null): SearchResult {
     return answer(hunt, 'proved', 'every setting was worked out')
   }
   if (start) beginFrom(hunt, start)
+  // Of one or two levers the steps are settled whole, and tunnels look from all starts for what is better elsewhere.
+  if (samples.solved && levers.n <= 2 && levers.size < Number.POSITIVE_INFINITY) return improved(hunt)
   for (const [attempt, descents] of effort.descents.entries()) {
     if (attempt > 0) moreStarts(hunt, effort.more[attempt - 1]!)
     goDown(hunt, descents)
