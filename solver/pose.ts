@@ -2,7 +2,15 @@ import { EARTH } from './flight/air.ts'
 import { takeNumbers } from './flight/slab.ts'
 import { bodyNumbersOf } from './flight-layout.ts'
 import type { BodyModel, Range } from './model/model.ts'
-import { needsFlight, outputAt, outputSlot, type Program, type State, slotsOf, type TargetSlots } from './network/index.ts'
+import {
+  needsFlight,
+  outputAt,
+  outputSlot,
+  type Program,
+  type State,
+  slotsOf,
+  type TargetSlots,
+} from './network/index.ts'
 import type { Row, Sample, SearchAim, SearchProblem, SearchTarget } from './search/problem.ts'
 
 /** A row's source on the tape, or a combination of slots. Rows are compared by `key`, so that targets on one figure share them. */
