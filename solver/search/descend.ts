@@ -96,13 +96,13 @@ export function descend(run: Run, start: number, task: Descent): number {
 
 /**
  * Flies where the chain leads, unless so near a place was flown as well already that nothing new would be learnt. Where no steps round the answer
- * only loose flights stand for their neighbours: well-flown ones lead to the optimum itself.
+ * no flight stands for its neighbours: the way leads to the optimum itself.
  */
 function flyThere(run: Run, to: Float64Array, move: number, task: Descent): number {
   const { samples, frame } = run
   const { n, step, size } = frame.levers
   const grade = task.grade ?? (move < SHORT ? MEDIUM : LOOSE)
-  if (grade !== LOOSE && size === Number.POSITIVE_INFINITY) return run.fly(to, grade)
+  if (size === Number.POSITIVE_INFINITY) return run.fly(to, grade)
   for (let sample = samples.count - 1; sample >= 0; sample--) {
     if (samples.grade[sample]! < grade || samples.sloped[sample] === 0) continue
     let l = 0

