@@ -1,3 +1,4 @@
+import type { Page } from 'playwright-core'
 import { describe, expect, test } from 'vitest'
 import { atHand, found } from './at-hand.ts'
 import { violations } from './axe.ts'
@@ -5,6 +6,11 @@ import { answered, told } from './browser.ts'
 import { heron, text, write } from './hands.ts'
 
 const VARIANTS = 'section[aria-labelledby="variants"]'
+
+/** The table is a part of the page that comes with the first rows for it. */
+async function tableCame(page: Page): Promise<void> {
+  await page.locator(`${VARIANTS} table`).waitFor()
+}
 
 describe.runIf(found)('variants on the page', () => {
   const { fresh, apart, here } = atHand()
@@ -15,6 +21,7 @@ describe.runIf(found)('variants on the page', () => {
     await page.click(`${VARIANTS} >> text=Write that`)
     await answered(page)
     expect(await text(page)).toBe(`${heron}\nvariants\n  each dry mass over 165 kg, 198 kg\n`)
+    await tableCame(page)
     expect(await page.locator(`${VARIANTS} tbody tr`).count()).toBe(2)
     await page.click('text=Undo')
     await answered(page)
@@ -27,6 +34,7 @@ describe.runIf(found)('variants on the page', () => {
     const block = 'variants\n  each dry mass over 160 kg, 165 kg, 170 kg\n  each specific impulse over 180 s, 242 s\n'
     await write(page, `${heron}\n${block}`)
     await answered(page)
+    await tableCame(page)
     const rows = page.locator(`${VARIANTS} tbody tr`)
     expect(await rows.count()).toBe(6)
     // The sheet itself is the variant with its own dry mass and impulse.
@@ -87,6 +95,7 @@ describe.runIf(found)('variants on the page', () => {
     await write(page, `${heron}\nvariants\n  each dry mass over 160 kg, 170 kg\n`)
     await answered(page)
     const table = page.getByRole('region', { name: 'table of variants, scrolls sideways' })
+    await table.waitFor()
     expect(await page.textContent(VARIANTS)).toContain('wider than its place')
     await table.focus()
     const before = await table.locator('tbody th').first().boundingBox()
