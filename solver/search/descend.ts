@@ -1,8 +1,8 @@
 import type { ChainOptions } from './chain.ts'
-import { figureOf } from './chain.ts'
 import type { Bound, Frame } from './frame.ts'
 import { type Run, VIOLATION, WHOLE } from './run.ts'
 import { LOOSE, MEDIUM } from './samples.ts'
+import { figureOf } from './scale.ts'
 import { near } from './start.ts'
 
 export interface Descent {

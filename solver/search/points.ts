@@ -12,7 +12,7 @@ export const NEVER = -1
 export class Points {
   readonly run: Run
   readonly settings: Int32Array[] = []
-  /** The point last predicted, in shares. */
+  /** The point last looked at, in shares. */
   readonly u: Float64Array
   /** The cells that wait, room for a key, and for each setting the pass in which it was last met and the lessons that its cell's key stands on. */
   readonly queue: Queue
@@ -28,6 +28,8 @@ export class Points {
   private readonly ids: (string | number)[] = []
   /** The setting whose prediction the model holds, which of the model's predictions that is, and whether anything told of it. */
   private held = -1
+  /** The setting that `u` holds. */
+  private placed = -1
   private prediction = -1
   private told = false
 
@@ -81,6 +83,8 @@ export class Points {
   /** Puts a setting in `u` and gives its algebra. */
   private algebraOf(place: number): Sample {
     const { run, u, algebra } = this
+    if (place === this.placed) return algebra[place]!
+    this.placed = place
     const k = this.settings[place]!
     for (let l = 0; l < u.length; l++) u[l] = shareOf(run.frame.levers, l, k[l]!)
     algebra[place] ??= run.algebraOf(this.ids[place]!, u)

@@ -1,3 +1,5 @@
+import { grown } from './grown.ts'
+
 /** A heap of keys (numbers compared place by place, smaller first; equal ones in order of arrival), each with a number of its own. */
 export class Queue {
   size = 0
@@ -74,20 +76,10 @@ export class Queue {
   }
 
   private grow(): void {
-    const doubled = (from: Float64Array): Float64Array => {
-      const to = new Float64Array(2 * from.length)
-      to.set(from)
-      return to
-    }
-    this.keys = doubled(this.keys)
-    this.items = doubled(this.items)
-    this.order = doubled(this.order)
-    const longer = (from: Int32Array): Int32Array => {
-      const to = new Int32Array(2 * from.length)
-      to.set(from)
-      return to
-    }
-    this.heap = longer(this.heap)
-    this.free = longer(this.free)
+    this.keys = grown(this.keys, new Float64Array(2 * this.keys.length))
+    this.items = grown(this.items, new Float64Array(2 * this.items.length))
+    this.order = grown(this.order, new Float64Array(2 * this.order.length))
+    this.heap = grown(this.heap, new Int32Array(2 * this.heap.length))
+    this.free = grown(this.free, new Int32Array(2 * this.free.length))
   }
 }

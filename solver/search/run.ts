@@ -1,4 +1,4 @@
-import { Chain, type ChainOptions, figureOf } from './chain.ts'
+import { Chain, type ChainOptions } from './chain.ts'
 import { type Bound, type Frame, MUST } from './frame.ts'
 import { valuesAt } from './levers.ts'
 import { judge } from './margin.ts'
@@ -6,6 +6,7 @@ import { Model } from './model.ts'
 import { fillTies, isWorse } from './order.ts'
 import type { Sample } from './problem.ts'
 import { MEDIUM, Samples } from './samples.ts'
+import { figureOf } from './scale.ts'
 
 /** Chains as the descents use them, for all levels and for the violation alone. */
 export const WHOLE: ChainOptions = { goal: 'all', rounds: 1, ties: false, inset: 0 }

@@ -1,4 +1,5 @@
 import type { Frame } from './frame.ts'
+import { grown } from './grown.ts'
 import { type Levers, shareOf, valuesAt } from './levers.ts'
 import { judge, makeRoom } from './margin.ts'
 import { fillTies, filter } from './order.ts'
@@ -163,25 +164,14 @@ export class Samples {
   }
 
   private grow(): void {
-    this.u = doubled(this.u)
-    this.y = doubled(this.y)
-    this.slope = doubled(this.slope)
-    this.keys = doubled(this.keys)
-    const bytes = (from: Uint8Array): Uint8Array => {
-      const to = new Uint8Array(2 * from.length)
-      to.set(from)
-      return to
-    }
-    this.grade = bytes(this.grade)
-    this.lifts = bytes(this.lifts)
-    this.sloped = bytes(this.sloped)
+    this.u = grown(this.u, new Float64Array(Math.max(64, 2 * this.u.length)))
+    this.y = grown(this.y, new Float64Array(Math.max(64, 2 * this.y.length)))
+    this.slope = grown(this.slope, new Float64Array(Math.max(64, 2 * this.slope.length)))
+    this.keys = grown(this.keys, new Float64Array(Math.max(64, 2 * this.keys.length)))
+    this.grade = grown(this.grade, new Uint8Array(2 * this.grade.length))
+    this.lifts = grown(this.lifts, new Uint8Array(2 * this.lifts.length))
+    this.sloped = grown(this.sloped, new Uint8Array(2 * this.sloped.length))
   }
-}
-
-function doubled(from: Float64Array): Float64Array {
-  const to = new Float64Array(Math.max(64, 2 * from.length))
-  to.set(from)
-  return to
 }
 
 /** A number (or, for huge lattices, a text) of its own for each setting. */

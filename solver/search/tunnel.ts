@@ -1,9 +1,9 @@
-import { figureOf, yAt } from './chain.ts'
 import { APART, descend, violationDescent } from './descend.ts'
 import type { Bound, Frame } from './frame.ts'
 import { COULD, EQUAL, EQUAL_WITHIN, MUST, SHOULD } from './frame.ts'
 import { TIE } from './order.ts'
 import { type Run, VIOLATION } from './run.ts'
+import { figureOf, yAt } from './scale.ts'
 import { near } from './start.ts'
 
 /**
