@@ -115,27 +115,43 @@ function aligned(parts: LineParts, widths: readonly number[]): string {
 /** The indent of each line in the layout [columns], of comments alone too. */
 function indentsOf(lines: readonly PlacedLine[]): readonly number[] {
   const said = lines.filter(line => line.span)
+  const laid = laidOut(said)
   const least = said.reduce((all, line) => Math.min(all, line.indent.wide), Number.POSITIVE_INFINITY)
   let next = 0
   return lines.map(line => {
-    if (line.span) next++
-    return line.span ? indentAt(line) : commentIndent(line.indent.wide, least, said[next - 1], said[next])
+    if (line.span) return laid.get(said[next++]!)!
+    return commentIndent(line.indent.wide, least, laid, said[next - 1], said[next])
   })
 }
 
-/** A line that does not fit the indent of its block must not come to fit it by being laid out, nor change its block. */
-function indentAt(line: PlacedLine): number {
-  return line.indented === 'unevenly' ? Math.max(1, 2 * line.level - 1) : 2 * line.level
+/** Two columns for each block. A line that does not fit the indent of its block must not come to fit it by being laid out, nor change its block. */
+function laidOut(said: readonly PlacedLine[]): ReadonlyMap<PlacedLine, number> {
+  const laid = new Map<PlacedLine, number>()
+  const columns: number[] = []
+  for (const line of said) {
+    const head = line.level === 0 ? null : columns[line.level - 1]!
+    const well = head === null ? 0 : head + 2
+    const uneven = head === null ? 1 : head + 1
+    columns[line.level] = line.indented === 'unevenly' ? uneven : well
+    laid.set(line, columns[line.level]!)
+  }
+  return laid
 }
 
 /** A comment alone goes with the line below or above that it is written under, else with the one below. */
-function commentIndent(indent: number, least: number, above?: PlacedLine, below?: PlacedLine): number {
+function commentIndent(
+  indent: number,
+  least: number,
+  laid: ReadonlyMap<PlacedLine, number>,
+  above?: PlacedLine,
+  below?: PlacedLine,
+): number {
   if (indent <= least || !Number.isFinite(least)) return 0
-  if (below?.indent.wide === indent) return indentAt(below)
-  if (above?.indent.wide === indent) return indentAt(above)
-  if (above && indent > above.indent.wide && opensBlock(above)) return indentAt(above) + 2
+  if (below?.indent.wide === indent) return laid.get(below)!
+  if (above?.indent.wide === indent) return laid.get(above)!
+  if (above && indent > above.indent.wide && opensBlock(above)) return laid.get(above)! + 2
   const beside = below ?? above
-  return beside ? indentAt(beside) : 0
+  return beside ? laid.get(beside)! : 0
 }
 
 function opensBlock(line: PlacedLine): boolean {

@@ -41,6 +41,17 @@ describe('the standard layout', () => {
     expectTidy(heron.replace(/^/gm, '    '), heron)
   })
 
+  test('stays as it is where lines are uneven under a line that is uneven too', () => {
+    for (const text of [
+      '  rail elev = = 5 kg\n        stage second\n      dry m\n        stage second\nm',
+      ' thrust \n      = 56871028.4 kN\n  dry maust \n      = 2.4 kN\nvacuum thrust = 0 NN',
+    ]) {
+      const once = tidy(text).text
+      expect(tidy(once).text).toBe(once)
+      expect(parse(once).problems.length).toBe(parse(text).problems.length)
+    }
+  })
+
   test('keeps a byte-order mark that a wrong line begins with, and stays so', () => {
     const once = tidy(' \ufeff fact a = 3 kg\n').text
     expect(once).toBe('\ufeff\ufeff fact a = 3 kg\n')
