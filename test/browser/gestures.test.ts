@@ -65,6 +65,8 @@ describe.runIf(found)('gestures on the page', () => {
     await page.keyboard.press('Enter')
     await told(page)
     expect(await text(page)).toMatch(/max q +at most +72.5 kPa/)
+    // Where it stands is asked once nothing on the page moves any more.
+    await answered(page)
     await tab.scrollIntoViewIfNeeded()
     const box = (await tab.locator('.tab').boundingBox())!
     await page.mouse.move(box.x + box.width / 2, box.y + box.height / 2)
