@@ -16,21 +16,26 @@ export async function dropped(page: Page, files: readonly (readonly [string, str
 
 /** Waits until the browser's own store holds these words. */
 export async function kept(page: Page, words: string): Promise<void> {
-  // The names are those of idb-keyval's store, and the key of the page in it.
-  await page.waitForFunction(
-    wanted =>
-      new Promise(done => {
-        const asked = indexedDB.open('keyval-store')
-        asked.onsuccess = () => {
-          const found = asked.result.transaction('keyval').objectStore('keyval').get('loftsheet')
-          found.onsuccess = () => {
-            asked.result.close()
-            done(JSON.stringify(found.result ?? null).includes(JSON.stringify(wanted).slice(1, -1)))
+  // The names are those of idb-keyval's store, and the key of the page in it. Asked again from here: the page's own waiting takes a promise
+  // for a yes, whatever comes of it.
+  const store = (): Promise<unknown> =>
+    page.evaluate(
+      () =>
+        new Promise((done, failed) => {
+          const asked = indexedDB.open('keyval-store')
+          asked.onerror = () => failed(asked.error)
+          asked.onsuccess = () => {
+            const found = asked.result.transaction('keyval').objectStore('keyval').get('loftsheet')
+            found.onsuccess = () => {
+              asked.result.close()
+              done(found.result ?? null)
+            }
           }
-        }
-      }),
-    words,
-  )
+        }),
+    )
+  await expect
+    .poll(async () => JSON.stringify(await store()), { timeout: 20_000 })
+    .toContain(JSON.stringify(words).slice(1, -1))
 }
 
 /** The sheet as the editor holds it. */
