@@ -140,6 +140,7 @@ function huntFrom(asked: SearchProblem, levers: Levers, x: Float64Array, flown: 
     levers,
     effort,
     any: false,
+    led: false,
     starts: starts.slice(0, STARTS),
     ends: [],
     spread: effort.spread,

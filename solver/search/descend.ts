@@ -13,6 +13,8 @@ export interface Descent {
   readonly radius: number
   /** Ends once every move is below this share of a step; levers without steps count as if theirs were `FINE`. */
   readonly halt: number
+  /** How many moves the model looks ahead before one is flown. */
+  readonly ahead: number
   /** How well it flies; null: loosely at first, well once the moves are short. */
   readonly grade: number | null
   /** Violations below this, with this much a unit of move, are none; differences below `tie` are none. */
@@ -35,6 +37,7 @@ const SHORT = 0.08
 const ROUGH = {
   radius: 0.35,
   halt: 0.15,
+  ahead: 10,
   grade: null,
   slack: 1e-4,
   slackByMove: 0.02,
@@ -141,7 +144,7 @@ function foresee(run: Run, current: number, radius: number, task: Descent, merit
   merit.hold(current)
   let own = radius
   let at = center
-  for (let round = 0; round < 10; round++) {
+  for (let round = 0; round < task.ahead; round++) {
     model.predictFrom(current, point, run.algebra(point))
     if (merit.improves(point)) {
       at = point

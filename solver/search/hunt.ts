@@ -45,6 +45,8 @@ export interface Hunt {
   readonly effort: Effort
   /** Any settings that meet the musts will do. */
   readonly any: boolean
+  /** Begun with fewer starts, since an answer to a like sheet leads it. */
+  readonly led: boolean
   /** Samples to begin from, and where descents ended. */
   readonly starts: number[]
   readonly ends: number[]
@@ -60,11 +62,12 @@ export interface Terms {
   readonly watch: Watch | null
 }
 
-/** Flies the first starts and frames the problem by them. */
-export function begin(problem: SearchProblem, levers: Levers, { limit, any, watch }: Terms): Hunt {
+/** Flies the first starts and frames the problem by them; a search that is `led` by an answer to a like sheet does without those between. */
+export function begin(problem: SearchProblem, levers: Levers, { limit, any, watch }: Terms, led = false): Hunt {
   const free = problem.rows.every(row => row.exact)
   const effort = effortOf(levers, free)
-  const points = startPoints(levers, effort.spread)
+  const spread = led ? 0 : effort.spread
+  const points = startPoints(levers, spread)
   const x = new Float64Array(levers.n)
   const flown = points.map((u): Sample => {
     valuesAt(levers, u, 0, x)
@@ -72,7 +75,7 @@ export function begin(problem: SearchProblem, levers: Levers, { limit, any, watc
   })
   const run = new Run(frameOf(problem, levers, flown), limit, watch)
   const starts = flown.map((sample, i) => run.keep(points[i]!, sample, free ? MEDIUM : LOOSE))
-  return { run, levers, effort, any, starts, ends: [], spread: effort.spread, descents: 0 }
+  return { run, levers, effort, any, led, starts, ends: [], spread, descents: 0 }
 }
 
 export function moreStarts(hunt: Hunt, count: number): void {

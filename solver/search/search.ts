@@ -73,7 +73,9 @@ function searched(problem: SearchProblem, terms: Terms, start: Float64Array | nu
       evidence: 'proved',
       tried: 'the ranges hold no setting that could meet the musts',
     })
-  const hunt = begin(problem, levers, terms)
+  // Of one or two levers the steps are settled whole, from an answer to a like sheet where there is one.
+  const stepped = levers.n <= 2 && levers.size < Number.POSITIVE_INFINITY
+  const hunt = begin(problem, levers, terms, stepped && start !== null)
   const result = levers.size <= FEW ? goThrough(hunt) : look(hunt, start)
   if (result.outcome === 'solved' || hunt.run.stopped || isWhole(problem)) return result
   const wider = closestOverall(problem, terms, result)
@@ -121,8 +123,11 @@ function look(hunt: Hunt, start: Float64Array | null): SearchResult {
     return answer(hunt, 'proved', 'every setting was worked out')
   }
   if (start) beginFrom(hunt, start)
-  // Of one or two levers the steps are settled whole, and tunnels look from all starts for what is better elsewhere.
-  if (samples.solved && levers.n <= 2 && levers.size < Number.POSITIVE_INFINITY) return improved(hunt)
+  if (hunt.led) {
+    // Tunnels look from all starts for what is better elsewhere.
+    if (samples.solved) return improved(hunt)
+    moreStarts(hunt, effort.spread)
+  }
   for (const [attempt, descents] of effort.descents.entries()) {
     if (attempt > 0) moreStarts(hunt, effort.more[attempt - 1]!)
     goDown(hunt, descents)

@@ -7,7 +7,7 @@ import { figureOf, yAt } from './scale.ts'
 import { near } from './start.ts'
 
 /**
- * Looks for another place that is better than the best: every point flown so far is asked where a chain of linear programs
+ * Looks for another place that is better than the best: every point flown so far, but those about the best, is asked where a chain of linear programs
  * with the row "better than the best" leads; from the `most` that land elsewhere with the least excess it goes down on
  * violation. Gives the samples where the descents end inside.
  */
@@ -19,6 +19,7 @@ export function tunnel(run: Run, bounds: readonly Bound[], most: number, flights
   for (let sample = 0; sample < samples.count; sample++) {
     if (samples.sloped[sample] === 0) continue
     const u = samples.point(sample)
+    if (near(u, best, APART)) continue
     if (
       !chain.run(bounds, u, samples.y, sample * frame.rows, samples.slope, sample * frame.rows * n, u, 0.35, VIOLATION)
     )
@@ -33,8 +34,8 @@ export function tunnel(run: Run, bounds: readonly Bound[], most: number, flights
     if (taken.length >= most) break
     if (!taken.some(other => near(other.lands, each.lands, APART))) taken.push(each)
   }
-  // What is led to the best after all would end there: that place was settled.
-  const task = { ...violationDescent(flights, bounds), known: [best] }
+  // What is led to the best after all would end there: that place was settled. Far from what it has learnt the model cannot look far ahead.
+  const task = { ...violationDescent(flights, bounds), known: [best], ahead: 4 }
   return taken.map(each => descend(run, each.sample, task)).filter(end => end >= 0)
 }
 
