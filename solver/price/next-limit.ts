@@ -39,7 +39,7 @@ const NEAR = 0.05
 const PLAIN = 1e-4
 
 const GRADES: Readonly<Record<Accuracy, number>> = { loose: LOOSE, medium: MEDIUM, tight: TIGHT }
-const TERMS: Terms = { limit: Number.POSITIVE_INFINITY, any: false, watch: null }
+const TERMS: Terms = { limit: Number.POSITIVE_INFINITY, any: false, local: false, watch: null }
 
 /**
  * With steps: the nearest limit of a target at which other settings win. All other targets are kept (they are met at `x`), the
@@ -140,6 +140,7 @@ function huntFrom(asked: SearchProblem, levers: Levers, x: Float64Array, flown: 
     levers,
     effort,
     any: false,
+    local: false,
     led: false,
     starts: starts.slice(0, STARTS),
     ends: [],

@@ -28,7 +28,7 @@ export function pricesOf(lifted: SearchProblem, start: Float64Array): Prices {
     gain: new Float64Array(lifted.targets.length).fill(Number.NaN),
     side: new Int8Array(lifted.targets.length),
   }
-  const found = search(lifted, { start })
+  const found = search(lifted, { start, local: true })
   if (found.outcome !== 'solved' || !found.x) return { ...none, work: found.flights }
   const x = found.x
   const sample = lifted.fly(x, 'tight', true)

@@ -45,6 +45,8 @@ export interface Hunt {
   readonly effort: Effort
   /** Any settings that meet the musts will do. */
   readonly any: boolean
+  /** The best place about the start will do. */
+  readonly local: boolean
   /** Begun with fewer starts, since an answer to a like sheet leads it. */
   readonly led: boolean
   /** Samples to begin from, and where descents ended. */
@@ -59,11 +61,12 @@ export interface Hunt {
 export interface Terms {
   readonly limit: number
   readonly any: boolean
+  readonly local: boolean
   readonly watch: Watch | null
 }
 
 /** Flies the first starts and frames the problem by them; a search that is `led` by an answer to a like sheet does without those between. */
-export function begin(problem: SearchProblem, levers: Levers, { limit, any, watch }: Terms, led = false): Hunt {
+export function begin(problem: SearchProblem, levers: Levers, { limit, any, local, watch }: Terms, led = false): Hunt {
   const free = problem.rows.every(row => row.exact)
   const effort = effortOf(levers, free)
   const spread = led ? 0 : effort.spread
@@ -75,7 +78,7 @@ export function begin(problem: SearchProblem, levers: Levers, { limit, any, watc
   })
   const run = new Run(frameOf(problem, levers, flown), limit, watch)
   const starts = flown.map((sample, i) => run.keep(points[i]!, sample, free ? MEDIUM : LOOSE))
-  return { run, levers, effort, any, led, starts, ends: [], spread, descents: 0 }
+  return { run, levers, effort, any, local, led, starts, ends: [], spread, descents: 0 }
 }
 
 export function moreStarts(hunt: Hunt, count: number): void {

@@ -24,6 +24,8 @@ import { MOST_ALGEBRA, MOST_SETTINGS, ruledOut, scan, sweep } from './sweep.ts'
 export interface SearchOptions {
   /** Lever values in SI to begin from as well: the answer to a sheet like this one. */
   readonly start?: Float64Array
+  /** Whether the best place about the start will do, where there is one: then nothing is looked for elsewhere. */
+  readonly local?: boolean
   /** Flights' worth of work after which nothing more is tried. */
   readonly flightLimit?: number
   /** Whether any settings that meet the musts will do: then nothing better is looked for. */
@@ -60,7 +62,12 @@ export function search(problem: SearchProblem, options: SearchOptions = {}): Sea
         return !stopped
       }
     : null
-  const terms: Terms = { limit: options.flightLimit ?? Number.POSITIVE_INFINITY, any: options.any ?? false, watch }
+  const terms: Terms = {
+    limit: options.flightLimit ?? Number.POSITIVE_INFINITY,
+    any: options.any ?? false,
+    local: options.local ?? false,
+    watch,
+  }
   const result = searched(problem, terms, options.start ?? null)
   const tried = 'the search was stopped before it was done'
   return stopped ? { ...result, outcome: 'unsure', evidence: 'searched', tried } : result
@@ -75,7 +82,7 @@ function searched(problem: SearchProblem, terms: Terms, start: Float64Array | nu
     })
   // Of one or two levers the steps are settled whole, from an answer to a like sheet where there is one.
   const stepped = levers.n <= 2 && levers.size < Number.POSITIVE_INFINITY
-  const hunt = begin(problem, levers, terms, stepped && start !== null)
+  const hunt = begin(problem, levers, terms, start !== null && (stepped || terms.local))
   const result = levers.size <= FEW ? goThrough(hunt) : look(hunt, start)
   if (result.outcome === 'solved' || hunt.run.stopped || isWhole(problem)) return result
   const wider = closestOverall(problem, terms, result)
@@ -125,7 +132,7 @@ function look(hunt: Hunt, start: Float64Array | null): SearchResult {
   if (start) beginFrom(hunt, start)
   if (hunt.led) {
     // Tunnels look from all starts for what is better elsewhere.
-    if (samples.solved) return improved(hunt)
+    if (samples.solved) return hunt.local ? answer(hunt, 'searched', '') : improved(hunt)
     moreStarts(hunt, effort.spread)
   }
   for (const [attempt, descents] of effort.descents.entries()) {

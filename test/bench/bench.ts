@@ -92,13 +92,13 @@ function chains(): void {
 }
 
 function coldStart(): void {
-  if (!existsSync('dist/loftsheet.js')) {
+  if (!existsSync('dist/loftsheet.cjs')) {
     row('command line, cold start to answer', 'not built', 'npm run build first')
     return
   }
   const run = (args: readonly string[]) => () => void execFileSync(process.execPath, args, { stdio: 'ignore' })
   const { ratio: times, a } = ratio(
-    run(['dist/loftsheet.js', 'solve', 'sheets/examples/heron.loft']),
+    run(['dist/loftsheet.cjs', 'solve', 'sheets/examples/heron.loft']),
     run(['-e', '0']),
     7,
     1,
@@ -109,7 +109,7 @@ function coldStart(): void {
 
 /** 12,000 variants by the command as it is built, over two workers. */
 function manyVariants(): void {
-  if (!existsSync('dist/loftsheet.js')) {
+  if (!existsSync('dist/loftsheet.cjs')) {
     row('12,000 Heron variants, two workers', 'not built', 'npm run build first')
     return
   }
@@ -126,7 +126,7 @@ variants
 `,
     )
     const words = ['variants', sheet, '--workers', '2', '--quiet', '--out', join(folder, 'family.csv')]
-    const time = timed(() => void execFileSync(process.execPath, ['dist/loftsheet.js', ...words], { stdio: 'ignore' }))
+    const time = timed(() => void execFileSync(process.execPath, ['dist/loftsheet.cjs', ...words], { stdio: 'ignore' }))
     row('12,000 Heron variants, two workers, start and all', `${(12_000_000 / time).toFixed(0)} a second`, '≥ 1,000')
   } finally {
     rmSync(folder, { recursive: true, force: true })

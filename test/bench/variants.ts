@@ -28,7 +28,7 @@ variants
 `
 }
 
-if (!existsSync('dist/loftsheet.js') || !existsSync('/usr/bin/time')) {
+if (!existsSync('dist/loftsheet.cjs') || !existsSync('/usr/bin/time')) {
   console.log('needs dist/ (npm run build) and GNU time')
   process.exit(1)
 }
@@ -39,7 +39,7 @@ try {
     const sheet = join(folder, 'ballast.loft')
     writeFileSync(sheet, sheetOf(many))
     const out = join(folder, `${many}.csv`)
-    const words = ['dist/loftsheet.js', 'variants', sheet, '--workers', '2', '--quiet', '--out', out]
+    const words = ['dist/loftsheet.cjs', 'variants', sheet, '--workers', '2', '--quiet', '--out', out]
     const { stderr } = spawnSync('/usr/bin/time', ['-f', '%e %M', process.execPath, ...words], { encoding: 'utf8' })
     const [seconds, kilobytes] = stderr.trim().split('\n').at(-1)!.split(' ').map(Number) as [number, number]
     const cells = [

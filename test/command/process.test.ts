@@ -5,7 +5,7 @@ import { fileURLToPath } from 'node:url'
 import { expect, inject, test } from 'vitest'
 
 const root = fileURLToPath(new URL('../../', import.meta.url))
-const main = join(inject('built'), 'loftsheet.js')
+const main = join(inject('built'), 'loftsheet.cjs')
 const heron = fileURLToPath(new URL('../../sheets/examples/heron.loft', import.meta.url))
 
 interface Ended {

@@ -1,3 +1,4 @@
+import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { build } from 'vite'
 import type { TestProject } from 'vitest/node'
@@ -16,5 +17,6 @@ const BUILT = fileURLToPath(new URL('../../node_modules/.loftsheet-test/', impor
 /** Before all tests of the command: it is built once from the source as it stands, for those that start processes. */
 export default async function setUp(project: TestProject): Promise<void> {
   await build({ root, logLevel: 'silent', build: { outDir: BUILT, emptyOutDir: true } })
+  await build({ root, configFile: join(root, 'vite.command.config.ts'), logLevel: 'silent', build: { outDir: BUILT } })
   project.provide('built', BUILT)
 }

@@ -217,7 +217,7 @@ interface Ended {
 /** Runs the command as it is built, as a process. */
 function started(words: readonly string[], during: (child: ChildProcessWithoutNullStreams) => void = () => {}) {
   return new Promise<Ended>((resolve, reject) => {
-    const child = spawn(process.execPath, [join(BUILT, 'loftsheet.js'), 'variants', ...words])
+    const child = spawn(process.execPath, [join(BUILT, 'loftsheet.cjs'), 'variants', ...words])
     const said = { out: '', messages: '' }
     child.stdout.on('data', part => {
       said.out += part
