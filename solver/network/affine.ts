@@ -128,5 +128,12 @@ function formAt(
 function rounded(form: Affine, low: number, high: number): Affine | null {
   const slack = ULP * Math.max(Math.abs(low), Math.abs(high)) + Number.MIN_VALUE
   if (!Number.isFinite(slack) || !form.low.every(Number.isFinite) || !form.high.every(Number.isFinite)) return null
-  return { ...form, least: interval.down(form.least - slack), most: interval.up(form.most + slack) }
+  const { at } = form
+  return {
+    at,
+    low: form.low,
+    high: form.high,
+    least: interval.down(form.least - slack),
+    most: interval.up(form.most + slack),
+  }
 }

@@ -39,7 +39,8 @@ export function relaxedRows(
 }
 
 function shifted(form: Affine, by: number): Affine {
-  return { ...form, least: wellDown(form.least + by), most: wellUp(form.most + by) }
+  const { at, low, high, least, most } = form
+  return { at, low, high, least: wellDown(least + by), most: wellUp(most + by) }
 }
 
 /** z = x/y from zl to zh, y of one sign: x lies between zl·y and zh·y. */

@@ -34,26 +34,47 @@ export const APART = 0.12
 const ALIKE = 0.05
 /** Moves shorter than this are flown well. */
 const SHORT = 0.08
-const ROUGH = {
-  radius: 0.35,
-  halt: 0.15,
-  ahead: 10,
-  grade: null,
-  slack: 1e-4,
-  slackByMove: 0.02,
-  tie: 1e-5,
-  ties: false,
-  known: [],
-}
-
 /** A descent over all levels. */
-export function wholeDescent(flights: number): Descent {
-  return { options: WHOLE, bounds: null, flights, ...ROUGH }
+export function wholeDescent(flights: number, radius = WIDE, known: readonly Float64Array[] = []): Descent {
+  return rough(WHOLE, null, flights, radius, known, AHEAD)
 }
 
 /** A descent on the largest violation, of the musts or of other bounds. */
-export function violationDescent(flights: number, bounds: readonly Bound[] | null): Descent {
-  return { options: VIOLATION, bounds, flights, ...ROUGH }
+export function violationDescent(
+  flights: number,
+  bounds: readonly Bound[] | null,
+  known: readonly Float64Array[] = [],
+  ahead = AHEAD,
+): Descent {
+  return rough(VIOLATION, bounds, flights, WIDE, known, ahead)
+}
+
+const WIDE = 0.35
+export const AHEAD = 10
+
+/** Written out, not spread, so that all descents are of one kind to the engine. */
+function rough(
+  options: ChainOptions,
+  bounds: readonly Bound[] | null,
+  flights: number,
+  radius: number,
+  known: readonly Float64Array[],
+  ahead: number,
+): Descent {
+  return {
+    options,
+    bounds,
+    flights,
+    radius,
+    halt: 0.15,
+    ahead,
+    grade: null,
+    slack: 1e-4,
+    slackByMove: 0.02,
+    tie: 1e-5,
+    ties: false,
+    known,
+  }
 }
 
 /**

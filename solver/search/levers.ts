@@ -21,48 +21,43 @@ export interface Levers {
 }
 
 /** The levers of a box given by its ends in SI. */
-export function leversOf(ranges: readonly Range[], low: Float64Array, high: Float64Array): Levers {
+export function leversOf(ranges: readonly Range[], boxLow: Float64Array, boxHigh: Float64Array): Levers {
   const n = ranges.length
-  const levers = {
-    n,
-    ranges,
-    from: Float64Array.from(ranges, range => range.from),
-    width: Float64Array.from(ranges, range => range.to - range.from || 1),
-    low: new Float64Array(n),
-    high: new Float64Array(n),
-    count: new Int32Array(n),
-    first: new Int32Array(n),
-    step: new Float64Array(n),
-  }
+  const from = Float64Array.from(ranges, range => range.from)
+  const width = Float64Array.from(ranges, range => range.to - range.from || 1)
+  const low = new Float64Array(n)
+  const high = new Float64Array(n)
+  const count = new Int32Array(n)
+  const first = new Int32Array(n)
+  const step = new Float64Array(n)
   let size = 1
   let empty = false
   ranges.forEach((range, l) => {
-    const share = (x: number): number => Math.min(1, Math.max(0, (x - range.from) / levers.width[l]!))
-    levers.low[l] = share(low[l]!)
-    levers.high[l] = share(high[l]!)
-    if (!(low[l]! <= high[l]!)) empty = true
+    const share = (x: number): number => Math.min(1, Math.max(0, (x - range.from) / width[l]!))
+    low[l] = share(boxLow[l]!)
+    high[l] = share(boxHigh[l]!)
+    if (!(boxLow[l]! <= boxHigh[l]!)) empty = true
     const { settings } = range
     if (settings === null) {
       size = Number.POSITIVE_INFINITY
       return
     }
-    const [first, last] = inside(settings, low[l]!, high[l]!, 1e-9 * levers.width[l]!)
-    levers.step[l] =
-      settings.length > 1
-        ? (settings[settings.length - 1]! - settings[0]!) / (settings.length - 1) / levers.width[l]!
-        : 1
-    if (last < first) {
+    const [least, last] = inside(settings, boxLow[l]!, boxHigh[l]!, 1e-9 * width[l]!)
+    step[l] =
+      settings.length > 1 ? (settings[settings.length - 1]! - settings[0]!) / (settings.length - 1) / width[l]! : 1
+    if (last < least) {
       empty = true
       return
     }
-    levers.first[l] = first
-    levers.count[l] = last - first + 1
-    size *= last - first + 1
-    const ends = [settings[first]!, settings[last]!].map(x => (x - range.from) / levers.width[l]!)
-    levers.low[l] = Math.max(levers.low[l]!, ends[0]!)
-    levers.high[l] = Math.min(levers.high[l]!, ends[1]!)
+    first[l] = least
+    count[l] = last - least + 1
+    size *= last - least + 1
+    const ends = [settings[least]!, settings[last]!].map(x => (x - range.from) / width[l]!)
+    low[l] = Math.max(low[l]!, ends[0]!)
+    high[l] = Math.min(high[l]!, ends[1]!)
   })
-  return { ...levers, size, empty }
+  // Written out: an object spread out of another is of a kind of its own each time, which all that reads it has to find its way in anew.
+  return { n, ranges, from, width, low, high, count, first, step, size, empty }
 }
 
 /** The first and last of rising settings between two values, a hair beyond allowed; last < first for none. */

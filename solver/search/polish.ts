@@ -1,9 +1,9 @@
 import type { ChainOptions } from './chain.ts'
-import { type Descent, descend } from './descend.ts'
+import { AHEAD, type Descent, descend } from './descend.ts'
 import { type Run, VIOLATION } from './run.ts'
 import { TIGHT } from './samples.ts'
 
-const FINE = { bounds: null, halt: 1e-6, ahead: 10, grade: TIGHT, tie: 1e-9 }
+const FINE = { bounds: null, halt: 1e-6, ahead: AHEAD, grade: TIGHT, tie: 1e-9 }
 
 /** Goes on from a sample with tight flights, on violation alone, until next to nothing is to be gained. Gives the sample where it ends. */
 export function polishViolation(run: Run, sample: number): number {

@@ -35,7 +35,7 @@ export function tunnel(run: Run, bounds: readonly Bound[], most: number, flights
     if (!taken.some(other => near(other.lands, each.lands, APART))) taken.push(each)
   }
   // What is led to the best after all would end there: that place was settled. Far from what it has learnt the model cannot look far ahead.
-  const task = { ...violationDescent(flights, bounds), known: [best], ahead: 4 }
+  const task = violationDescent(flights, bounds, [best], 4)
   return taken.map(each => descend(run, each.sample, task)).filter(end => end >= 0)
 }
 
@@ -96,11 +96,16 @@ function moved(run: Run, bound: Bound, by: number): Bound {
   const { frame } = run
   const target = frame.targets[bound.target]!
   const limit = (bound.side > 0 ? target.high : target.low) + bound.side * by * target.scale
+  const { target: place, row, side, unit } = bound
+  // Written out, as the frame's are, so that all bounds are of one kind to the engine.
   return {
-    ...bound,
+    target: place,
+    row,
     level: MUST,
+    side,
+    limit: yAt(frame, row, limit, bound.limit, side * by * unit),
+    unit,
     shift: by,
-    limit: yAt(frame, bound.row, limit, bound.limit, bound.side * by * bound.unit),
   }
 }
 
@@ -121,7 +126,7 @@ function aimBound(run: Run, row: number, sign: number, hold: boolean): Bound[] {
     if (moving.length === 1) passed = 0.9 * moving[0]!
   }
   const limit = y - sign * (hold ? -TIE * Math.max(1e-3, Math.abs(y)) : passed)
-  return [{ target: -1, shift: 0, row, level: MUST, side: sign, limit, unit: Math.max(1e-3, Math.abs(y)) }]
+  return [{ target: -1, row, level: MUST, side: sign, limit, unit: Math.max(1e-3, Math.abs(y)), shift: 0 }]
 }
 
 /** Every margin of musts and shoulds wider than the best's smallest. */
