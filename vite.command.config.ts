@@ -48,11 +48,14 @@ export default defineConfig({
       input: {
         loftsheet: 'sheets/command/boot.ts',
         command: 'sheets/command/start.ts',
+        'variants-worker': 'sheets/command/worker-boot.ts',
+        work: 'sheets/command/variants-worker.ts',
         'compile-ahead': 'sheets/command/compile-ahead.ts',
       },
       external: EXTERNAL,
       output: {
         format: 'cjs',
+        exports: 'named',
         entryFileNames: '[name].cjs',
         chunkFileNames: 'part-[hash].cjs',
         topLevelVar: false,

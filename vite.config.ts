@@ -26,7 +26,7 @@ export const SHORT = { compress: false, mangle: { keepNames: true }, codegen: tr
 /** What no bundle holds. */
 export const EXTERNAL = [...OUTSIDE, ...builtinModules, ...builtinModules.map(name => `node:${name}`)]
 
-// The library, and a worker that solves variants. Bundled because a start reads one file instead of a hundred.
+// The library. Bundled because a start reads one file instead of a hundred.
 export default defineConfig({
   plugins: [asciiOnly],
   build: {
@@ -35,7 +35,7 @@ export default defineConfig({
     outDir: 'dist',
     emptyOutDir: true,
     rollupOptions: {
-      input: { index: 'sheets/index.ts', 'variants-worker': 'sheets/command/variants-worker.ts' },
+      input: { index: 'sheets/index.ts' },
       external: EXTERNAL,
       output: {
         entryFileNames: '[name].js',

@@ -73,6 +73,6 @@ function charactersOf({ text, texts }: Opening): number {
 /** The worker's file beside this one, as built or as written. */
 function worker(here: string): { readonly filename: string; readonly execArgv?: string[] } {
   const written = here.endsWith('.ts')
-  const name = `./variants-worker.${written ? 'ts' : 'js'}`
+  const name = `./variants-worker.${written ? 'ts' : 'cjs'}`
   return { filename: new URL(name, here).href, ...(written ? { execArgv: ['--import', 'tsx'] } : {}) }
 }
