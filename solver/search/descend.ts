@@ -1,5 +1,5 @@
-import type { ChainOptions } from './chain.ts'
 import type { Bound, Frame } from './frame.ts'
+import type { ChainOptions } from './levels.ts'
 import { type Run, VIOLATION, WHOLE } from './run.ts'
 import { LOOSE, MEDIUM } from './samples.ts'
 import { figureOf } from './scale.ts'

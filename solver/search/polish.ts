@@ -1,5 +1,5 @@
-import type { ChainOptions } from './chain.ts'
 import { AHEAD, type Descent, descend } from './descend.ts'
+import type { ChainOptions } from './levels.ts'
 import { type Run, VIOLATION } from './run.ts'
 import { TIGHT } from './samples.ts'
 

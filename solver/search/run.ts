@@ -1,5 +1,6 @@
-import { Chain, type ChainOptions } from './chain.ts'
+import { Chain } from './chain.ts'
 import { type Bound, type Frame, MUST } from './frame.ts'
+import type { ChainOptions } from './levels.ts'
 import { valuesAt } from './levers.ts'
 import { judge } from './margin.ts'
 import { Model } from './model.ts'
