@@ -42,7 +42,8 @@ function layOut(lines: readonly PlacedLine[]): string[] {
   const shared = sharedWidths(lines)
   for (let start = 0; start < lines.length; ) {
     const end = runEnd(lines, start)
-    if (lines[start]!.node) laid.push(...layOutRun(lines.slice(start, end), shared.get(lines[start]!)))
+    if (lines[start]!.node)
+      laid.push(...layOutRun(lines.slice(start, end), indents.slice(start, end), shared.get(lines[start]!)))
     else laid.push(' '.repeat(indents[start]!) + lines[start]!.text.slice(lines[start]!.indent.narrow))
     start = end
   }
@@ -79,10 +80,14 @@ function sharedWidths(lines: readonly PlacedLine[]): ReadonlyMap<PlacedLine, rea
   return widths
 }
 
-function layOutRun(lines: readonly PlacedLine[], shared: readonly number[] | undefined): string[] {
+function layOutRun(
+  lines: readonly PlacedLine[],
+  indents: readonly number[],
+  shared: readonly number[] | undefined,
+): string[] {
   const parts = lines.map(line => lineParts(line.node!))
   const widths = shared ?? columnWidths(parts)
-  const bodies = parts.map((each, index) => ' '.repeat(2 * lines[index]!.level) + aligned(each, widths))
+  const bodies = parts.map((each, index) => ' '.repeat(indents[index]!) + aligned(each, widths))
   let column = COMMENT_COLUMN
   for (const [index, line] of lines.entries()) {
     if (line.comment !== null) column = Math.max(column, widthOf(bodies[index]!) + COMMENT_GAP)
@@ -115,8 +120,8 @@ function aligned(parts: LineParts, widths: readonly number[]): string {
 /** The indent of each line in the layout [columns], of comments alone too. */
 function indentsOf(lines: readonly PlacedLine[]): readonly number[] {
   const said = lines.filter(line => line.span)
-  const laid = laidOut(said)
   const least = said.reduce((all, line) => Math.min(all, line.indent.wide), Number.POSITIVE_INFINITY)
+  const laid = laidOut(said, least)
   let next = 0
   return lines.map(line => {
     if (line.span) return laid.get(said[next++]!)!
@@ -124,16 +129,19 @@ function indentsOf(lines: readonly PlacedLine[]): readonly number[] {
   })
 }
 
-/** Two columns for each block. A line that does not fit the indent of its block must not come to fit it by being laid out, nor change its block. */
-function laidOut(said: readonly PlacedLine[]): ReadonlyMap<PlacedLine, number> {
+/**
+ * Two columns for each block. A statement with a line that does not fit the indent of its block keeps all its indents, so that none of its lines
+ * comes to fit, or into another block, by being laid out; `least` is where statements begin.
+ */
+function laidOut(said: readonly PlacedLine[], least: number): ReadonlyMap<PlacedLine, number> {
   const laid = new Map<PlacedLine, number>()
-  const columns: number[] = []
-  for (const line of said) {
-    const head = line.level === 0 ? null : columns[line.level - 1]!
-    const well = head === null ? 0 : head + 2
-    const uneven = head === null ? 1 : head + 1
-    columns[line.level] = line.indented === 'unevenly' ? uneven : well
-    laid.set(line, columns[line.level]!)
+  for (let start = 0; start < said.length; ) {
+    let end = start + 1
+    while (end < said.length && said[end]!.level > 0) end++
+    const statement = said.slice(start, end)
+    const uneven = statement.some(line => line.indented === 'unevenly')
+    for (const line of statement) laid.set(line, uneven ? line.indent.wide - least : 2 * line.level)
+    start = end
   }
   return laid
 }

@@ -15,7 +15,7 @@ const AIR = ['surface pressure', 'surface density', 'scale height', 'atmosphere 
 export function elaborateBody(statement: BodyStatement, around: Surroundings): BodyModel | null {
   const before = around.problems.length
   const tableSlot = statement.slots.find(slot => slot.name.text === 'air table')
-  const { values } = slotValues(
+  const { values, whole } = slotValues(
     statement.slots.filter(slot => slot !== tableSlot),
     BODY_SLOTS,
     around,
@@ -43,7 +43,7 @@ export function elaborateBody(statement: BodyStatement, around: Surroundings): B
             `Write an indented line "${slot} = …" under it.`,
           ),
         )
-  if (around.problems.length > before) return null
+  if (!whole || around.problems.length > before) return null
   return {
     kind: 'own',
     radius: values.get('radius')!,

@@ -37,15 +37,21 @@ export function elaborateFlight(
     : complete
       ? singleStage(statement, given, around, hangs)
       : []
-  const parachutes = statement.parts.flatMap(part =>
-    part.kind === 'parachute' ? (elaborateParachute(part, around) ?? []) : [],
-  )
+  const parachutes = statement.parts
+    .filter(part => part.kind === 'parachute')
+    .map(part => elaborateParachute(part, around))
   warnOfDelays(statement, around)
   const broken = around.problems.slice(before).some(problem => problem.severity === 'error')
-  if (broken || !complete || !body || stages.length === 0) return null
+  if (broken || !complete || !given.whole || !body || stages.length === 0) return null
+  if (!areAll(stages) || !areAll(parachutes)) return null
   if (!machKnown(statement, stages, body.model, around) || !warmthFits(statement, given, body.model, around))
     return null
   return modelOf(statement, body.index, given, stages, parachutes, staged)
+}
+
+/** Whether none of a flight's parts holds a mistake. */
+function areAll<T>(parts: readonly (T | null)[]): parts is readonly T[] {
+  return !parts.includes(null)
 }
 
 function modelOf(
@@ -188,11 +194,10 @@ function singleStage(
   { values, curves }: Given,
   around: Surroundings,
   hangs: (expr: Expr) => boolean,
-): readonly StageModel[] {
+): readonly (StageModel | null)[] {
   const { text, span } = statement.name
   const given = { name: text, owner: `The flight "${text}"`, span, slots: statement.slots, values, curves, idle: false }
-  const stage = elaborateStage(given, hangs, around)
-  return stage ? [stage] : []
+  return [elaborateStage(given, hangs, around)]
 }
 
 /** Stage blocks in the order written: only their own lines count. */
@@ -201,16 +206,17 @@ function stagesOf(
   around: Surroundings,
   withMach: Surroundings,
   hangs: (expr: Expr) => boolean,
-): readonly StageModel[] {
-  return statement.parts.flatMap(part => {
-    if (part.kind !== 'stage') return []
-    const { values, curves } = slotValues(part.slots, STAGE_SLOTS, around, withMach)
-    const { text, span } = part.name
-    const owner = `The stage "${text}"`
-    return (
-      elaborateStage({ name: text, owner, span, slots: part.slots, values, curves, idle: true }, hangs, around) ?? []
-    )
-  })
+): readonly (StageModel | null)[] {
+  return statement.parts
+    .filter(part => part.kind === 'stage')
+    .map(part => {
+      const { values, curves, whole } = slotValues(part.slots, STAGE_SLOTS, around, withMach)
+      const { text, span } = part.name
+      const owner = `The stage "${text}"`
+      const given = { name: text, owner, span, slots: part.slots, values, curves, idle: true }
+      const stage = elaborateStage(given, hangs, around)
+      return whole ? stage : null
+    })
 }
 
 /** The last stage is kept: a delay before its drop says nothing. */

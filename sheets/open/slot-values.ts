@@ -19,6 +19,8 @@ const STANDARD_GRAVITY = 9.80665 // m/s2, 3rd CGPM (1901)
 export interface Given {
   readonly values: Map<string, Expr>
   readonly curves: ReadonlyMap<string, Curve>
+  /** Whether every written line has given something: one that names what is wrong itself is left out without a word. */
+  readonly whole: boolean
 }
 
 /** The written slots of a block, checked, in SI. Mistakes are reported and left out. */
@@ -65,7 +67,7 @@ export function slotValues(
     const expr = fitSlot(entry, checked, slot.value.span, around)
     if (expr) values.set(name, expr)
   }
-  return { values, curves }
+  return { values, curves, whole: slots.every(({ name }) => values.has(name.text) || curves.has(name.text)) }
 }
 
 /** The table that a slot's line names. */

@@ -128,9 +128,9 @@ describe('the standard layout', () => {
     )
   })
 
-  test('does not mend an indent that is wrong', () => {
-    const { text } = tidy('flight hop from Earth\n      rail length = 2 m\n   nose radius = 1 m\n')
-    expect(text).toBe('flight hop from Earth\n  rail length = 2 m\n nose radius = 1 m\n')
+  test('leaves the indents of a statement in which one is wrong, and lays out its words', () => {
+    const { text } = tidy('fact  a = 1\nflight hop from Earth\n      rail   length=2 m\n   nose radius = 1 m\n')
+    expect(text).toBe('fact  a  = 1\nflight hop from Earth\n      rail length = 2 m\n   nose radius = 1 m\n')
     expect(parse(text).problems).toHaveLength(1)
   })
 

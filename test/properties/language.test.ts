@@ -28,6 +28,38 @@ test('tidy keeps the meaning of a sheet and changes nothing the second time', ()
   )
 })
 
+test('however its lines are indented, a sheet tidied stays tidied, with as many problems', () => {
+  const line = fc.constantFrom(
+    'flight hop from Earth',
+    'stage first',
+    'parachute main',
+    'body Rock',
+    'table drag of mach',
+    'variants',
+    'dry mass = 5 kg',
+    'opening altitude = 2 km',
+    'fact a = 3 kg   # kept',
+    'must apoapsis at least 3 km',
+    '0, 1',
+    'each a over 1 kg, 2 kg',
+    'stag first',
+    'dry mass 5',
+    '# a comment alone',
+    '',
+  )
+  const indent = fc.constantFrom('', '', '  ', '  ', '    ', '    ', '      ', ' ', '   ', '     ', '\t', '\t\t')
+  const lines = fc.array(fc.tuple(indent, line), { maxLength: 9 })
+  fc.assert(
+    fc.property(lines, all => {
+      const text = all.map(([by, words]) => by + words).join('\n')
+      const once = tidy(text)
+      expect(tidy(once.text).text).toBe(once.text)
+      expect(parse(once.text).problems.map(each => each.message)).toEqual(once.problems.map(each => each.message))
+    }),
+    { numRuns: 4000 },
+  )
+})
+
 test('an expression, and a target, printed by itself is read as itself', () => {
   fc.assert(
     fc.property(expression, value => {
