@@ -51,7 +51,7 @@ export function suggestUnit(symbol: string): string | null {
   if (cased.length === 1) return cased[0]!
   const power = /^(\p{L}+)(-?)(\d)$/u.exec(symbol)
   if (power && meaningOf(power[1]!)) return `${power[1]}^${power[2]}${power[3]}`
-  return product(symbol) ?? nearName(symbol, names)
+  return product(symbol) ?? undoubled(symbol) ?? nearName(symbol, names)
 }
 
 /** "kN (kilonewton)": a symbol with the word it is the sign of. */
@@ -107,6 +107,15 @@ function product(symbol: string): string | null {
     if (a && b && !same(a.dimension, b.dimension)) return `${left}*${right}`
   }
   return null
+}
+
+/** The one usual symbol of which a letter was struck twice, as in "kgg"; a single letter twice may mean its square as well, "kmm" two units. */
+function undoubled(symbol: string): string | null {
+  if (symbol.length < 3) return null
+  const without = [...symbol].map((_, at) => symbol.slice(0, at) + symbol.slice(at + 1))
+  const usual = new Set(without.filter(each => USUAL.includes(each)))
+  const twice = without.find((each, at) => usual.has(each) && at > 0 && symbol[at] === symbol[at - 1])
+  return usual.size === 1 ? (twice ?? null) : null
 }
 
 /** The one name or long symbol that is a single slip of the keyboard away. */

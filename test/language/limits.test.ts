@@ -92,6 +92,7 @@ test('a million random bytes are read without delay', () => {
   for (const text of [asUtf8.slice(0, SHEET_BYTES / 3), asLatin]) {
     const tree = parse(text)
     expect(tree.problems.length).toBeGreaterThan(100)
-    expect(tidy(tidy(text).text).text).toBe(tidy(text).text)
+    const once = tidy(text).text
+    expect(tidy(once).text).toBe(once)
   }
-}, 20_000)
+}, 60_000)

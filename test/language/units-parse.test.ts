@@ -92,6 +92,8 @@ test('what is no unit is told, and the right one offered where it is clear', () 
     'lbf/in^2': 'Write lbf/inch^2.',
     lbs: 'Write lb.',
     kgs: 'Write kg.',
+    kgg: 'Write kg.',
+    kPaa: 'Write kPa.',
     sec: 'Write s.',
     secs: 'Write s.',
     'ft/sec': 'Write ft/s.',
