@@ -1,8 +1,9 @@
 import { spawn, spawnSync } from 'node:child_process'
-import { closeSync, openSync } from 'node:fs'
+import { closeSync, mkdtempSync, openSync, readFileSync, rmSync } from 'node:fs'
+import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
-import { expect, inject, test } from 'vitest'
+import { expect, inject, onTestFinished, test } from 'vitest'
 
 const root = fileURLToPath(new URL('../../', import.meta.url))
 const main = join(inject('built'), 'loftsheet.cjs')
@@ -94,4 +95,15 @@ test('a full disk ends a run of variants with a plain sentence', () => {
     status: 2,
     stderr: 'loftsheet: Standard output cannot be written: the disk is full. 0 variants had been written.\n',
   })
+})
+
+test('the card is of the flight that is asked for, and says which there are', async () => {
+  const folder = mkdtempSync(join(tmpdir(), 'loftsheet-card-'))
+  onTestFinished(() => rmSync(folder, { recursive: true }))
+  const words = ['card', 'sheets/examples/two-sites.loft', '--out', join(folder, 'card.html'), '--flight']
+  expect((await started([...words, 'plateau'])).status).toBe(0)
+  expect(readFileSync(join(folder, 'card.html'), 'utf8')).toContain('flight card, plateau')
+  const none = await started([...words, 'moor'])
+  expect(none.status).toBe(2)
+  expect(none.messages).toContain('"moor" is no flight of this sheet. There are: coast, plateau.')
 })
