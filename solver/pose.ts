@@ -159,12 +159,12 @@ function figureSources(state: State, slot: number): Source[] {
   return [aimSource(state, slot)]
 }
 
-/** The outputs that hold a peak phase by phase: of each stage's burn and the coast after it where there are several. */
+/** The outputs that hold a peak phase by phase: of each stage's burn and the coast after it where there are several. The only stage's are the flight's own. */
 function phasesOf(program: Program, { flight, name }: { flight: number; name: string }): readonly string[] {
   const names = [`${name} burning`, `${name} coasting`]
   const all = [...program.flights[program.flightPlace[flight]!]!.outputNames.keys()]
   const ofStages = all.filter(output => names.some(phase => output.startsWith(`${phase} of `)))
-  return ofStages.length > 0 ? ofStages : names
+  return ofStages.length > names.length ? ofStages : names
 }
 
 function aimSource(state: State, slot: number): Source {

@@ -3,6 +3,7 @@ import {
   limitsAt,
   marginOf,
   metMargin,
+  type SearchResult,
   type State,
   type TargetSlots,
   whySlot,
@@ -29,6 +30,17 @@ export function judge(state: State, widths: readonly number[]): readonly Judged[
     const margin = marginOf(slots.kind, limits, value)
     return { value, limits, margin, met: metMargin(slots.kind, margin) }
   })
+}
+
+/** What was found, once it is judged: settings whose musts are not met when they are flown for the answer are no solution, whatever the search took them for. */
+export function confirmed(
+  result: SearchResult,
+  judged: readonly Judged[],
+  targets: readonly TargetSlots[],
+): SearchResult {
+  if (result.outcome !== 'solved' || judged.every(({ met }, t) => met || targets[t]!.level !== 'must')) return result
+  const tried = 'the settings that were found do not meet every must when they are flown once more'
+  return { ...result, outcome: 'unsure', evidence: 'searched', tried }
 }
 
 /** A margin no larger than this is "at its limit". */

@@ -1,7 +1,7 @@
 import type { Problem } from '../../grammar/source.ts'
 import type { Answer, Compromise } from '../answer.ts'
 import { quantityAnswers } from './answer-quantities.ts'
-import { aimAnswers, atLimits, judge, targetAnswers } from './answer-targets.ts'
+import { aimAnswers, atLimits, confirmed, judge, targetAnswers } from './answer-targets.ts'
 import { compromiseAt } from './compromise.ts'
 import { conflictAnswer } from './conflict.ts'
 import { type Found, middleOf } from './find.ts'
@@ -41,17 +41,18 @@ export function soundSession(
 
 /** The whole answer: found, flown tightly, judged. */
 export function answer(found: Found, name: string, problems: readonly Problem[], elapsed: () => number): Answer {
-  const { session, result, widths } = found
+  const { session, widths } = found
   const { opened } = session.compiled.reading
   const { state } = session
   // Where nothing asked for has a value anywhere, any settings show why.
-  const all = result.x ?? middleOf([...state.free].map(lever => session.ranges[lever]!.range))
-  const { x, work } = result.outcome === 'solved' ? { x: all, work: 0 } : compromiseAt(session, all, widths)
+  const all = found.result.x ?? middleOf([...state.free].map(lever => session.ranges[lever]!.range))
+  const { x, work } = found.result.outcome === 'solved' ? { x: all, work: 0 } : compromiseAt(session, all, widths)
   // The search may have flown this very point last: its cost is the unit in which work is told.
   state.forget()
   // Only as far as the targets need at first: the way down and all that is merely told are flown once, last.
   state.evaluate(x, { accuracy: 'tight', slopes: false, scope: 'wanted' })
   const judged = judge(state, widths)
+  const result = confirmed(found.result, judged, state.program.targets)
   const plain = state.work
   const near = atLimits(session, x, judged, widths)
   state.evaluate(x, { accuracy: 'tight', slopes: false, scope: 'all' })

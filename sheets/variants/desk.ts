@@ -1,6 +1,6 @@
 import type { Problem } from '../../grammar/source.ts'
 import type { Unit } from '../../grammar/units/unit.ts'
-import { judge } from '../open/answer-targets.ts'
+import { confirmed, judge } from '../open/answer-targets.ts'
 import { type Found, find } from '../open/find.ts'
 import type { Session, Settings } from '../open/session.ts'
 import { soundSession } from '../open/solve.ts'
@@ -117,11 +117,12 @@ function writtenRow(
 ): readonly VariantCell[] {
   const { state, compiled, ranges } = session
   const judged = judge(state, widths)
+  const { outcome } = confirmed(result, judged, state.program.targets)
   const words = [...warnings, ...tableWarnings(session)].map(problem => problem.message)
   return layout.sources.map((source): VariantCell => {
     switch (source.kind) {
       case 'outcome':
-        return result.outcome
+        return outcome
       case 'problem':
         return oneLine(words.join(' '))
       case 'setting': {
