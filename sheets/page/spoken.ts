@@ -164,7 +164,8 @@ export interface FlightView {
   readonly end: number
   readonly columns: readonly string[]
   readonly units: readonly string[]
-  readonly rows: readonly ArrayLike<number>[]
+  /** Its rows one after the other, a number for each column: as one piece they come to the page at once. */
+  readonly rows: Float64Array
 }
 
 /** One axis of the trade map. */
@@ -250,8 +251,8 @@ export type Asking =
       readonly kind: 'sheet'
       readonly text: string
       readonly set: Readonly<Record<string, number>>
-      /** A hand is moving something: only what must follow it. */
-      readonly moving: boolean
+      /** A hand is moving something: only what must follow it, of the pictures those in sight. Null when all is still. */
+      readonly moving: { readonly map: boolean; readonly flight: boolean } | null
       /** How wide the pictures are to be [px]. */
       readonly width: number
       readonly units: 'sheet' | 'SI' | 'customary'

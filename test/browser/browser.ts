@@ -34,8 +34,12 @@ export async function joined({ endpoint, address, place }: Shared): Promise<Stan
 }
 
 /** A browser and a server of its own, for a page with a sheet inside. */
-export async function stand(place: string, inside: SheetInside | null): Promise<Stand> {
-  const [browser, server] = await Promise.all([chromium.launch(launching()), servePage(pageFiles(inside, place), 0)])
+export async function stand(place: string, inside: SheetInside | null, flags: readonly string[] = []): Promise<Stand> {
+  const { executablePath, args } = launching()
+  const [browser, server] = await Promise.all([
+    chromium.launch({ executablePath, args: [...args, ...flags] }),
+    servePage(pageFiles(inside, place), 0),
+  ])
   const leave = async (): Promise<void> => {
     await Promise.all([browser.close(), shut(server)])
   }

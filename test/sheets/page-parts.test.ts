@@ -19,7 +19,7 @@ const heron = readFileSync('sheets/examples/heron.loft', 'utf8')
 
 function said(text: string, more: Partial<Extract<Asking, { kind: 'sheet' }>> = {}): Said[] {
   const desk = newDesk()
-  const plain = { kind: 'sheet', text, set: {}, moving: false, width: 1000, units: 'sheet', flight: null } as const
+  const plain = { kind: 'sheet', text, set: {}, moving: null, width: 1000, units: 'sheet', flight: null } as const
   return saidTo(desk, { ...plain, ...more })
 }
 
@@ -187,12 +187,22 @@ test('a mend changes only the end of the limit that moves', () => {
 describe('what the worker says', () => {
   test('the answer first, then flight, map, why and the fine map', () => {
     expect(said(heron).map(each => each.kind)).toEqual(['answer', 'flight', 'map', 'why', 'map'])
-    expect(said(heron, { moving: true }).map(each => each.kind)).toEqual(['answer', 'flight', 'map'])
+    const drawn = (map: boolean, flight: boolean) => said(heron, { moving: { map, flight } }).map(each => each.kind)
+    expect(drawn(true, true)).toEqual(['answer', 'flight', 'map'])
+    expect(drawn(true, false)).toEqual(['answer', 'map'])
+    expect(drawn(false, false)).toEqual(['answer'])
   })
 
   test('a hand on the levers of the map leaves the map as it is', () => {
     const desk = newDesk()
-    const asking = { kind: 'sheet', text: heron, width: 900, units: 'sheet', moving: true, flight: null } as const
+    const asking = {
+      kind: 'sheet',
+      text: heron,
+      width: 900,
+      units: 'sheet',
+      moving: { map: true, flight: true },
+      flight: null,
+    } as const
     const kinds = [0.8, 0.81].map(share => {
       const set = { 'fuel fraction': share, 'throttle cap': 0.6 }
       return [...saidTo(desk, { ...asking, set })].map(each => each.kind)

@@ -152,6 +152,7 @@ export function openEditor(place: HTMLElement, text: string, hands: EditorHands)
     },
     mark: answer => {
       names = answer.outline.names
+      if (answer.problems.length === 0 && view.state.field(problems).size === 0) return
       view.dispatch({ effects: setProblems.of(answer.problems) })
     },
     close: () => view.destroy(),

@@ -27,7 +27,7 @@ export function answerAlways(make: () => Worker): void {
   effect(() => {
     const { text, pins } = store.draft.value
     const set = store.held.value ?? pins
-    const moving = store.moving.value !== null
+    const moving = store.moving.value === null ? null : store.sight.value
     const width = store.width.value
     const units = store.units.value
     const flight = store.flightName.value
@@ -130,7 +130,7 @@ export function again(): void {
   store.fault.value = null
   const { text, pins } = store.draft.value
   const [width, units, flight] = [store.width.value, store.units.value, store.flightName.value]
-  ask({ kind: 'sheet', text, set: pins, moving: false, width, units, flight })
+  ask({ kind: 'sheet', text, set: pins, moving: null, width, units, flight })
 }
 
 /** How far the page is, for whoever looks at it from outside: an answer on its way, there, or nothing more to come. */

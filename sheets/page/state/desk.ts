@@ -1,3 +1,4 @@
+import { batch } from '@preact/signals'
 import type { Asking, Said } from '../spoken.ts'
 import type { Answered, Asked, Told } from '../worker/worker.ts'
 
@@ -23,15 +24,15 @@ export function openDesk(make: () => Worker, hear: (said: Said, asking: Asking) 
   let heard = 0
   let files: Readonly<Record<string, string>> = {}
   const open = new Map<Asking['kind'], Asked>()
+  /** Where the hand has come meanwhile: asked when the last place it was at is answered, so that a fast hand is followed as well. */
+  let next: Asking | null = null
 
   const start = (): Worker => {
     const begun = make()
     begun.onmessage = ({ data }: MessageEvent<Answered>) => {
       heard = performance.now()
       for (const [kind, { id, asking }] of open) {
-        if (id !== data.id) continue
-        if (data.said.kind === 'done' || data.said.kind === 'fault') open.delete(kind)
-        hear(data.said, asking)
+        if (id === data.id) take(kind, asking, data.said)
       }
     }
     begun.onerror = event => {
@@ -41,6 +42,23 @@ export function openDesk(make: () => Worker, hear: (said: Said, asking: Asking) 
     if (Object.keys(files).length > 0) begun.postMessage({ files } satisfies Told)
     return begun
   }
+  const take = (kind: Asking['kind'], asking: Asking, said: readonly Said[]): void => {
+    const last = said.at(-1)?.kind
+    if (last === 'done' || last === 'fault') {
+      open.delete(kind)
+      if (next && kind === 'sheet') send(next)
+    }
+    batch(() => {
+      for (const each of said) hear(each, asking)
+    })
+  }
+  const send = (asking: Asking): void => {
+    if (asking.kind === 'sheet') next = null
+    const asked: Asked = { id: ++count, asking }
+    open.set(asking.kind, asked)
+    worker ??= start()
+    worker.postMessage(asked satisfies Told)
+  }
   const fail = (message: string): void => {
     const lost = [...open.values()]
     quit()
@@ -49,6 +67,7 @@ export function openDesk(make: () => Worker, hear: (said: Said, asking: Asking) 
   const quit = (): void => {
     worker?.terminate()
     worker = null
+    next = null
     open.clear()
   }
   return {
@@ -62,17 +81,17 @@ export function openDesk(make: () => Worker, hear: (said: Said, asking: Asking) 
           worker.postMessage(each satisfies Told)
         }
       }
-      worker ??= start()
       if (open.size === 0) heard = performance.now()
-      const asked: Asked = { id: ++count, asking }
-      open.set(asking.kind, asked)
-      worker.postMessage(asked satisfies Told)
+      const before = open.get(asking.kind)?.asking
+      if (isMoving(asking) && before && isMoving(before)) next = asking
+      else send(asking)
     },
     stop: quit,
     halt: kind => {
       const asked = open.get(kind)
       if (!asked) return
       open.delete(kind)
+      if (kind === 'sheet') next = null
       worker?.postMessage({ halt: asked.id } satisfies Told)
     },
     put: given => {
@@ -81,4 +100,8 @@ export function openDesk(make: () => Worker, hear: (said: Said, asking: Asking) 
     },
     busy: () => open.size > 0,
   }
+}
+
+function isMoving(asking: Asking): boolean {
+  return asking.kind === 'sheet' && asking.moving !== null
 }

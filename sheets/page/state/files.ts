@@ -51,7 +51,12 @@ export function savePicture(svg: string, name: string): void {
 /** A flight's rows as CSV. */
 export function saveRows({ columns, units, rows, name }: FlightView): void {
   const head = columns.map((column, k) => (units[k] ? `${column} [${units[k]}]` : column)).join(',')
-  const lines = rows.map(row => Array.from(row, value => (Number.isFinite(value) ? String(value) : '')).join(','))
+  const width = columns.length
+  const lines = Array.from({ length: rows.length / width }, (_, k) =>
+    Array.from(rows.subarray(k * width, (k + 1) * width), value => (Number.isFinite(value) ? String(value) : '')).join(
+      ',',
+    ),
+  )
   save(`${stem()}-${name}.csv`, `${[head, ...lines].join('\n')}\n`, 'text/csv')
 }
 

@@ -1,4 +1,4 @@
-import type { Pins } from './pins.ts'
+import { type Pins, samePins } from './pins.ts'
 
 /** One state of the design: its text, and the levers held by hand. */
 export interface Draft {
@@ -45,10 +45,5 @@ export function redone(history: History): History {
 }
 
 function same(a: Draft, b: Draft): boolean {
-  const names = Object.keys(a.pins)
-  return (
-    a.text === b.text &&
-    names.length === Object.keys(b.pins).length &&
-    names.every(name => Object.hasOwn(b.pins, name) && b.pins[name] === a.pins[name])
-  )
+  return a.text === b.text && samePins(a.pins, b.pins)
 }

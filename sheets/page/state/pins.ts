@@ -8,3 +8,8 @@ export function pinned(pins: Pins, name: string, si: number): Pins {
 export function without(pins: Pins, name: string): Pins {
   return Object.fromEntries(Object.entries(pins).filter(([other]) => other !== name))
 }
+
+export function samePins(a: Pins, b: Pins): boolean {
+  const names = Object.keys(a)
+  return names.length === Object.keys(b).length && names.every(name => Object.hasOwn(b, name) && b[name] === a[name])
+}

@@ -1,4 +1,4 @@
-import { computed, signal } from '@preact/signals'
+import { batch, computed, signal } from '@preact/signals'
 import type { FilesBeside } from '../files-beside.ts'
 import type {
   AnswerView,
@@ -11,7 +11,7 @@ import type {
   WorkingView,
 } from '../spoken.ts'
 import { begun, changed, type Draft, type History, redone, undone } from './history.ts'
-import { type Pins, pinned, without } from './pins.ts'
+import { type Pins, pinned, samePins, without } from './pins.ts'
 
 /** A kept alternative of the sheet. */
 export interface KeptDraft extends Draft {
@@ -72,6 +72,11 @@ export const held = signal<Pins | null>(null)
 /** How wide the page's pictures may be [px]. */
 export const width = signal(1240)
 export const moving = signal<Moving | null>(null)
+/** Which pictures are in sight: a hand that moves is followed by those alone, the others follow when it is still. */
+export const sight = signal<{ readonly map: boolean; readonly flight: boolean }>({ map: true, flight: true })
+export function see(picture: 'map' | 'flight', seen: boolean): void {
+  if (sight.peek()[picture] !== seen) sight.value = { ...sight.peek(), [picture]: seen }
+}
 export const progress = signal<Progress | null>(null)
 export const stopped = signal(false)
 export const fault = signal<string | null>(null)
@@ -87,6 +92,24 @@ export function isDark(): boolean {
 }
 export const units = signal<'sheet' | 'SI' | 'customary'>('sheet')
 export const firstRun = signal(true)
+
+/** A hand moves something, and holds the levers so where it holds any: one change, so that it is asked for once. */
+export function hold(what: Moving, set: Pins | null = null): void {
+  batch(() => {
+    // What stays as it is (the hand is on its way to the next step of a lever) is neither drawn nor asked for anew.
+    if (moving.value?.what !== what.what || moving.value.name !== what.name) moving.value = what
+    if (!(set && held.value && samePins(set, held.value))) held.value = set
+  })
+}
+
+/** The hand lets go, and leaves the design as `change` does. */
+export function release(change: () => void = () => {}): void {
+  batch(() => {
+    held.value = null
+    moving.value = null
+    change()
+  })
+}
 
 /** Every change to the design goes through here, so that there is one history. */
 export function change(next: Draft, tag: string | null = null): void {

@@ -1,8 +1,10 @@
 import { signal } from '@preact/signals'
+import { useRef } from 'preact/hooks'
 import type { FlightView } from '../spoken.ts'
 import { savePicture, saveRows } from '../state/files.ts'
 import * as store from '../state/store.ts'
 import { Drawing } from './drawing.tsx'
+import { useSight } from './measure.ts'
 import { shown } from './numbers.ts'
 
 /** The time that the one cursor of all strips stands at [s]; null where nobody points. */
@@ -11,9 +13,14 @@ const cursor = signal<number | null>(null)
 /** The flight over time: four strips, one cursor. */
 export function Flight() {
   const flight = store.flight.value
-  if (!flight) return null
+  return flight && <FlightSection flight={flight} />
+}
+
+function FlightSection({ flight }: { readonly flight: FlightView }) {
+  const section = useRef<HTMLElement>(null)
+  useSight(section, seen => store.see('flight', seen))
   return (
-    <section aria-labelledby="flight" class={store.stale.value ? 'stale' : ''}>
+    <section ref={section} aria-labelledby="flight" class={store.stale.value ? 'stale' : ''}>
       <div class="row">
         <h2 id="flight">Flight</h2>
         {flight.names.length > 1 ? (
@@ -111,19 +118,20 @@ function told(flight: FlightView): string {
   const time = cursor.value
   if (time === null) return 'point at a strip, or move the cursor with the arrows'
   const { rows, columns } = flight
+  const at = (row: number, column: number): number => rows[row * columns.length + column]!
   let low = 0
-  let high = rows.length - 1
+  let high = rows.length / columns.length - 1
   while (high - low > 1) {
     const middle = (low + high) >> 1
-    if (rows[middle]![0]! <= time) low = middle
+    if (at(middle, 0) <= time) low = middle
     else high = middle
   }
-  const [a, b] = [rows[low]!, rows[high]!]
-  const share = b[0]! > a[0]! ? (time - a[0]!) / (b[0]! - a[0]!) : 0
+  const [from, to] = [at(low, 0), at(high, 0)]
+  const share = to > from ? (time - from) / (to - from) : 0
   const parts = TOLD.flatMap(([name, per, unit, digits]) => {
     const column = columns.indexOf(name)
     if (column === -1) return []
-    const value = (a[column]! + share * (b[column]! - a[column]!)) / per
+    const value = (at(low, column) + share * (at(high, column) - at(low, column))) / per
     return Number.isFinite(value) ? [`${name} ${Number(value.toPrecision(digits))} ${unit}`] : []
   })
   return shown([`${Number(time.toPrecision(4))} s`, ...parts].join(', '))

@@ -1,6 +1,9 @@
 import type { RefObject } from 'preact'
 import { useEffect, useState } from 'preact/hooks'
 
+/** What is no farther from the window than this may be in sight at once. */
+const NEARLY = '80px 0px'
+
 /** The width of an element as laid out [px], followed as it changes. */
 export function useWidth(ref: RefObject<Element | null>, before: number): number {
   const [width, setWidth] = useState(before)
@@ -15,6 +18,21 @@ export function useWidth(ref: RefObject<Element | null>, before: number): number
     return () => watch.disconnect()
   }, [ref])
   return width
+}
+
+/** Tells whether an element can be seen, or nearly so, as that changes. */
+export function useSight(ref: RefObject<Element | null>, tell: (seen: boolean) => void): void {
+  useEffect(() => {
+    const element = ref.current
+    if (!element) return
+    const watch = new IntersectionObserver(entries => tell(entries.at(-1)!.isIntersecting), { rootMargin: NEARLY })
+    watch.observe(element)
+    return () => {
+      watch.disconnect()
+      // What is not there yet is drawn when it comes.
+      tell(true)
+    }
+  }, [ref])
 }
 
 /** Whether what is in an element is wider than it, and whether more of it lies to the right of what is in sight. */

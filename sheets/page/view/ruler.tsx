@@ -31,15 +31,14 @@ export function Ruler({ lever, sentence }: { readonly lever: LeverView; readonly
   }
   const move = (value: number): void => {
     before.current ??= others()
-    store.moving.value = { what: 'lever', name: lever.name }
-    store.held.value = pinned(before.current, lever.name, nearest(value))
+    store.hold({ what: 'lever', name: lever.name }, pinned(before.current, lever.name, nearest(value)))
   }
   const settle = (keep: boolean): void => {
     const value = store.held.value?.[lever.name]
     before.current = null
-    store.held.value = null
-    store.moving.value = null
-    if (keep && value !== undefined) store.pin(lever.name, value)
+    store.release(() => {
+      if (keep && value !== undefined) store.pin(lever.name, value)
+    })
   }
   const atPointer = (event: PointerEvent): number => {
     const rect = box.current!.getBoundingClientRect()

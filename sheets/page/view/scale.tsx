@@ -1,3 +1,4 @@
+import { batch } from '@preact/signals'
 import { useMemo, useRef, useState } from 'preact/hooks'
 import { hatchAlong } from '../../picture/hatch.ts'
 import type { LimitView, TargetView } from '../spoken.ts'
@@ -79,16 +80,19 @@ export function MarginScale({
     const { unit } = now.limit.place!
     const grain = stepBelow((to - from) / unit.per / 300)
     const si = from + share * (to - from)
-    store.moving.value = { what: 'limit', name: target.text }
     setShift({ end: now.limit.end, at: share })
-    write(now, si, grain)
+    batch(() => {
+      store.hold({ what: 'limit', name: target.text })
+      write(now, si, grain)
+    })
   }
   const release = (keep: boolean): void => {
     const now = grip.current
     grip.current = null
     setShift(null)
-    if (now && !keep) store.changeText(now.text, now.tag)
-    store.moving.value = null
+    store.release(() => {
+      if (now && !keep) store.changeText(now.text, now.tag)
+    })
   }
   const key = (event: KeyboardEvent, limit: LimitView): void => {
     if (!limit.place) return

@@ -3,16 +3,21 @@ import type { AxisView, DetailShown, LeverView, MapShown } from '../spoken.ts'
 import { askMapPicture } from '../state/asking.ts'
 import * as store from '../state/store.ts'
 import { Drawing } from './drawing.tsx'
-import { textWidth } from './measure.ts'
+import { textWidth, useSight } from './measure.ts'
 import { shown } from './numbers.ts'
 
 /** The trade map with its mark, which a hand may drag: that holds both levers; let go, and the sheet is solved again. */
 export function TradeMap() {
   const map = store.map.value
-  if (!map) return null
+  return map && <MapSection map={map} />
+}
+
+function MapSection({ map }: { readonly map: MapShown }) {
+  const section = useRef<HTMLElement>(null)
+  useSight(section, seen => store.see('map', seen))
   const conflict = store.inConflict.value
   return (
-    <section aria-labelledby="trademap" class={store.stale.value ? 'stale' : ''}>
+    <section ref={section} aria-labelledby="trademap" class={store.stale.value ? 'stale' : ''}>
       <div class="row">
         <h2 id="trademap">Trade map</h2>
         <p class="hint">
@@ -79,17 +84,18 @@ function Mark({ map }: { readonly map: MapShown }) {
   const x = left + ((here[0] - across.range[0]) / (across.range[1] - across.range[0])) * (right - left)
   const y = bottom - ((here[1] - up.range[0]) / (up.range[1] - up.range[0])) * (bottom - top)
   const hold = (a: number, b: number): void => {
-    store.moving.value = { what: 'map', name: across.lever }
-    store.held.value = {
-      ...Object.fromEntries(levers.map(({ name, si }) => [name, si])),
-      [across.lever]: nearest(lever(across.lever), across, a),
-      [up.lever]: nearest(lever(up.lever), up, b),
-    }
+    store.hold(
+      { what: 'map', name: across.lever },
+      {
+        ...Object.fromEntries(levers.map(({ name, si }) => [name, si])),
+        [across.lever]: nearest(lever(across.lever), across, a),
+        [up.lever]: nearest(lever(up.lever), up, b),
+      },
+    )
   }
-  const release = (): void => {
+  const release = (change?: () => void): void => {
     taken.current = false
-    store.held.value = null
-    store.moving.value = null
+    store.release(change)
   }
   const drag = (event: PointerEvent): void => {
     if (!taken.current) return
@@ -113,8 +119,7 @@ function Mark({ map }: { readonly map: MapShown }) {
     if (event.key === 'Escape') release()
     else if (event.key === 'p' || event.key === 'P' || event.key === 'Enter') {
       const { text, pins } = store.draft.value
-      release()
-      store.change({ text, pins: { ...pins, [across.lever]: here[0], [up.lever]: here[1] } })
+      release(() => store.change({ text, pins: { ...pins, [across.lever]: here[0], [up.lever]: here[1] } }))
     } else if (dx !== 0 || dy !== 0)
       hold(here[0] + dx! * far * step(across.lever, across), here[1] + dy! * far * step(up.lever, up))
     else return
@@ -148,8 +153,8 @@ function Mark({ map }: { readonly map: MapShown }) {
           taken.current = true
         }}
         onPointerMove={drag}
-        onPointerUp={release}
-        onPointerCancel={release}
+        onPointerUp={() => release()}
+        onPointerCancel={() => release()}
         onKeyDown={key}
         onBlur={() => {
           if (held) release()

@@ -39,8 +39,14 @@ export function flightView(
     end: rows.at(-1)![0]!,
     columns,
     units,
-    rows,
+    rows: flat(rows, columns.length),
   }
+}
+
+function flat(rows: FlightAnswer['history']['rows'], width: number): Float64Array {
+  const all = new Float64Array(rows.length * width)
+  rows.forEach((row, k) => all.set(row, k * width))
+  return all
 }
 
 /** One moment in so many makes a curve that an eye in motion takes for the same. */

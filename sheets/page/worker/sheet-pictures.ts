@@ -22,10 +22,12 @@ type SheetAsking = Extract<Asking, { readonly kind: 'sheet' }>
 export function* picturesSaid(desk: Desk, asking: SheetAsking, answer: Answer): Generator<Said, boolean> {
   const { text, set, moving, width } = asking
   const sheet = opened(desk, text)
-  const name = flightOf(answer, asking.flight)
-  const flown = name === undefined ? null : sheet.fly({ set: settled(answer), flight: name })
-  yield { kind: 'flight', view: flown && flightView(name!, flown, answer, width, moving) }
-  yield* mapSaid(desk, asking, sheet, answer, moving ? 'moving' : 'first')
+  if (!moving || moving.flight) {
+    const name = flightOf(answer, asking.flight)
+    const flown = name === undefined ? null : sheet.fly({ set: settled(answer), flight: name })
+    yield { kind: 'flight', view: flown && flightView(name!, flown, answer, width, moving !== null) }
+  }
+  if (!moving || moving.map) yield* mapSaid(desk, asking, sheet, answer, moving ? 'moving' : 'first')
   if (moving) return false
   yield { kind: 'why', view: whyView(sheet, answer, set) }
   yield* mapSaid(desk, asking, sheet, answer, 'rest')

@@ -3,14 +3,14 @@ import { fetchReader } from './csv.ts'
 import { newDesk, putFiles } from './desk.ts'
 import { answerSheet } from './sheet-job.ts'
 
-/** An asking with its number, and what is said to it. */
+/** An asking with its number, and what is said to it: one thing or several at once. */
 export interface Asked {
   readonly id: number
   readonly asking: Asking
 }
 export interface Answered {
   readonly id: number
-  readonly said: Said
+  readonly said: readonly Said[]
 }
 /** All that a page tells its worker: an asking, the number of one that is to be given up, or the files it has by name. */
 export type Told = Asked | { readonly halt: number } | { readonly files: Readonly<Record<string, string>> }
@@ -18,6 +18,8 @@ export type Told = Asked | { readonly halt: number } | { readonly files: Readonl
 /** Progress is told no more often than this [ms]; a search that takes longer ends with the best it has. */
 const BETWEEN = 200
 const LONGEST = 60_000
+/** To a hand that moves, what is ready within this [ms] is said at once, so that the page is drawn once for it. */
+const TOGETHER = 40
 
 const desk = newDesk()
 /** The newest asking of each kind that has not been taken up. */
@@ -66,9 +68,16 @@ function take(): Asked | null {
 }
 
 async function answer({ id, asking }: Asked): Promise<void> {
-  const say = (said: Said): void => self.postMessage({ id, said } satisfies Answered)
+  let gathered: Said[] = []
+  const say = (said: Said, more = false): void => {
+    gathered.push(said)
+    if (more) return
+    self.postMessage({ id, said: gathered } satisfies Answered)
+    gathered = []
+  }
   let told = performance.now()
   const begun = told
+  const together = asking.kind === 'sheet' && asking.moving !== null
   const watch = (flights: number): boolean => {
     const now = performance.now()
     if (now - told > BETWEEN) {
@@ -80,7 +89,7 @@ async function answer({ id, asking }: Asked): Promise<void> {
   try {
     await useFiles()
     for await (const said of all(asking, watch)) {
-      say(said)
+      say(said, together && performance.now() - begun < TOGETHER)
       await breathe()
       // What is asked anew, or given up, makes the rest of this worthless.
       if (waiting.has(asking.kind) || halted === id) return
