@@ -33,7 +33,9 @@ const said: Record<string, Record<Kind, Drawn[]>> = {}
 for (let round = 0; round < (places.length > 1 ? ROUNDS : 1); round++)
   for (const [name, flags] of browsers)
     for (const place of places) {
-      const all = (said[`${places.length > 1 ? `${place}, ` : ''}${name}`] ??= { lever: [], limit: [], map: [] })
+      const title = places.length > 1 ? `${place}, ${name}` : name
+      const all = said[title] ?? { lever: [], limit: [], map: [] }
+      said[title] = all
       const here = await stand(place, { name: 'heron.loft', text }, flags)
       const { page } = await opened(here)
       for (const kind of KINDS) all[kind].push(...(await movesOf(page, kind)).slice(WARM))

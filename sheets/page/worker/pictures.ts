@@ -45,7 +45,7 @@ export function flightView(
 
 function flat(rows: FlightAnswer['history']['rows'], width: number): Float64Array {
   const all = new Float64Array(rows.length * width)
-  rows.forEach((row, k) => all.set(row, k * width))
+  for (const [k, row] of rows.entries()) all.set(row, k * width)
   return all
 }
 
