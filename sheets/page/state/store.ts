@@ -72,11 +72,17 @@ export const held = signal<Pins | null>(null)
 /** How wide the page's pictures may be [px]. */
 export const width = signal(1240)
 export const moving = signal<Moving | null>(null)
-/** Which pictures are in sight: a hand that moves is followed by those alone, the others follow when it is still. */
-export const sight = signal<{ readonly map: boolean; readonly flight: boolean }>({ map: true, flight: true })
-export function see(picture: 'map' | 'flight', seen: boolean): void {
-  if (sight.peek()[picture] !== seen) sight.value = { ...sight.peek(), [picture]: seen }
+/** Which of the larger parts are in sight: a hand that moves is followed by those alone, the others follow when it is still. */
+export const sight = signal({ map: true, flight: true, figures: true })
+export function see(part: keyof typeof sight.value, seen: boolean): void {
+  if (sight.peek()[part] !== seen) sight.value = { ...sight.peek(), [part]: seen }
 }
+let figured: AnswerView | null = null
+/** The answer that the figures tell: where nobody sees them it stays the one from before while a hand moves. */
+export const answerOfFigures = computed(() => {
+  if (moving.value === null || sight.value.figures || figured === null) figured = answer.value
+  return figured
+})
 export const progress = signal<Progress | null>(null)
 export const stopped = signal(false)
 export const fault = signal<string | null>(null)

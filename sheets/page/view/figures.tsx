@@ -1,16 +1,24 @@
+import { useRef } from 'preact/hooks'
+import type { AnswerView } from '../spoken.ts'
 import { askBook, askWorking } from '../state/asking.ts'
 import * as store from '../state/store.ts'
+import { useSight } from './measure.ts'
 import { shown } from './numbers.ts'
 
 /** All figures; a number that is chosen tells its working. */
 export function Figures() {
-  const answer = store.answer.value
-  if (!answer || answer.figures.length === 0) return null
+  const answer = store.answerOfFigures.value
+  return answer && answer.figures.length > 0 ? <FiguresSection answer={answer} /> : null
+}
+
+function FiguresSection({ answer }: { readonly answer: AnswerView }) {
+  const section = useRef<HTMLElement>(null)
+  useSight(section, seen => store.see('figures', seen))
   const working = store.working.value
   const told = answer.figures.filter(({ text }) => text !== 'none')
   const none = answer.figures.filter(({ text }) => text === 'none').map(({ name }) => name)
   return (
-    <section aria-labelledby="figures" class={answer.stale ? 'stale' : ''}>
+    <section ref={section} aria-labelledby="figures" class={answer.stale ? 'stale' : ''}>
       <div class="row">
         <h2 id="figures">Figures</h2>
         <p class="hint">choose a number to read its working</p>
