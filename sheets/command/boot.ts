@@ -2,6 +2,18 @@ import process from 'node:process'
 import { partsIn } from './parts.ts'
 import type { start } from './start.ts'
 
-/** What a shell starts: the command as it was built. */
-const command = partsIn(__dirname).open('command.cjs') as { readonly start: typeof start }
-void command.start(process.argv.slice(2))
+/** What a shell starts: the command as it was built. What fails before the command can speak for itself, a part or a folder that is gone, is told here. */
+async function boot(): Promise<void> {
+  try {
+    const command = partsIn(__dirname).open('command.cjs') as { readonly start: typeof start }
+    await command.start(process.argv.slice(2))
+  } catch (error) {
+    const trace = process.env.LOFTSHEET_TRACE && error instanceof Error ? `${error.stack}\n` : ''
+    process.stderr.write(
+      `The command could not begin: ${error instanceof Error ? error.message : String(error)}\nIf its files are not whole, installing it again mends that.\n${trace}`,
+    )
+    process.exitCode = 4
+  }
+}
+
+void boot()

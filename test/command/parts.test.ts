@@ -36,24 +36,50 @@ describe('the parts of the command, compiled when it was built,', () => {
       const { Script } = require('node:vm')
       for (const file of process.argv.slice(1)) {
         const source = '(function(require,module,exports,__filename,__dirname){' + readFileSync(file, 'latin1') + '\\n})'
-        console.log(new Script(source, { cachedData: readFileSync(file + '.compiled') }).cachedDataRejected)
+        console.log(new Script(source, { cachedData: readFileSync(file + '.compiled').subarray(16) }).cachedDataRejected)
       }`
     const files = ahead.map(name => join(folder, name.replace('.compiled', '')))
     const { stdout } = spawnSync(process.execPath, ['-e', asked, ...files], { encoding: 'utf8' })
     expect(stdout.trim().split('\n')).toEqual(files.map(() => 'false'))
   })
 
-  test('are compiled anew, to the same answer, where they are damaged, of another engine or not there', () => {
-    for (const name of ahead) {
-      const bytes = readFileSync(join(folder, name))
-      // The engine's own mark of its version stands at the head.
-      bytes.fill(0x5a, 4, 8)
-      writeFileSync(join(folder, name), bytes)
+  test('are compiled anew, to the same answer, where they are damaged, cut short or not there', () => {
+    const whole = new Map(ahead.map(name => [name, readFileSync(join(folder, name))]))
+    const spoilt = (change: (bytes: Buffer) => Uint8Array): void => {
+      for (const [name, bytes] of whole) writeFileSync(join(folder, name), change(Buffer.from(bytes)))
     }
+    for (const share of [0.02, 0.3, 0.9]) {
+      spoilt(bytes => {
+        const at = Math.floor(share * bytes.length)
+        return bytes.fill(0x5a, at, at + 64)
+      })
+      expect(answer()).toEqual(usual)
+    }
+    spoilt(bytes => bytes.subarray(0, bytes.length >> 1))
     expect(answer()).toEqual(usual)
-    for (const name of ahead) writeFileSync(join(folder, name), '')
+    spoilt(() => new Uint8Array(0))
     expect(answer()).toEqual(usual)
     for (const name of ahead) rmSync(join(folder, name))
     expect(answer()).toEqual(usual)
+    for (const [name, bytes] of whole) writeFileSync(join(folder, name), bytes)
+  })
+
+  test('are those of the source as it stands, not of one that was as long', () => {
+    const said = parts.find(name => readFileSync(join(folder, name), 'latin1').includes('Solved: every'))!
+    const source = readFileSync(join(folder, said), 'latin1')
+    writeFileSync(join(folder, said), source.replaceAll('Solved: every', 'Sulved: every'), 'latin1')
+    expect(answer()[1]).toBe(usual[1].replace('Solved: every', 'Sulved: every'))
+    writeFileSync(join(folder, said), source, 'latin1')
+  })
+
+  test('that are not there are told of in plain words, with the status of a fault of our own', () => {
+    const command = readFileSync(join(folder, 'command.cjs'))
+    rmSync(join(folder, 'command.cjs'))
+    const [status, out, messages] = answer()
+    writeFileSync(join(folder, 'command.cjs'), command)
+    expect([status, out]).toEqual([4, ''])
+    expect(messages).toMatch(
+      /^The command could not begin: .*command\.cjs.*\nIf its files are not whole, installing it again mends that\.\n$/,
+    )
   })
 })
