@@ -30,7 +30,9 @@ export async function card(named: string, options: CardOptions, shell: Shell): P
   const flights = Object.keys(answer.flights)
   const flight = options.flight ?? flights[0]
   if (flight !== undefined && !flights.includes(flight))
-    throw new Refusal(`"${flight}" is no flight of this sheet. There are: ${flights.join(', ')}.`)
+    throw new Refusal(
+      `"${flight}" is no flight of this sheet. ${flights.length > 0 ? `There are: ${flights.join(', ')}` : 'It has none'}.`,
+    )
   const flown = answer.outcome === 'solved' && flight !== undefined ? sheet.fly({ set, flight }) : null
   const page = cardPage({ answer, flight: flown, name: flight, file: file.name, paper })
   if (options.out === undefined) shell.out.write(page)

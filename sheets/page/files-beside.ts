@@ -26,3 +26,33 @@ export function filesFrom(kept: unknown): FilesBeside {
     Object.entries(kept).filter((entry): entry is [string, string] => typeof entry[1] === 'string'),
   )
 }
+
+/** Files that came with a sheet beside those that are here. */
+export interface TakenIn {
+  readonly files: FilesBeside
+  /** What was here under a name that came with other content, and under which name it is kept: null where there is no room for both. */
+  readonly moved: readonly (readonly [name: string, to: string | null])[]
+}
+
+/** Puts files that came with a sheet beside those that are here; none of these is lost while there is room. */
+export function takenIn(here: FilesBeside, sent: FilesBeside): TakenIn {
+  let files: FilesBeside = { ...here, ...sent }
+  const moved: [string, string | null][] = []
+  for (const [name, text] of Object.entries(here)) {
+    if (files[name] === text) continue
+    const to = sizeOf(files) + text.length <= MOST_BESIDE ? freeName(name, files) : null
+    if (to !== null) files = { ...files, [to]: text }
+    moved.push([name, to])
+  }
+  return { files, moved }
+}
+
+/** "drag-before.csv", or with a number where that is taken. */
+function freeName(name: string, files: FilesBeside): string {
+  const dot = name.lastIndexOf('.')
+  const [stem, ending] = dot > 0 ? [name.slice(0, dot), name.slice(dot)] : [name, '']
+  for (let k = 1; ; k++) {
+    const free = `${stem}-before${k > 1 ? `-${k}` : ''}${ending}`
+    if (!Object.hasOwn(files, free)) return free
+  }
+}

@@ -2,7 +2,7 @@ import { effect } from '@preact/signals'
 import { render } from 'preact'
 import heron from '../examples/heron.loft?raw'
 import { CAUTIONS } from '../report/cautions.ts'
-import { type FilesBeside, filesFrom } from './files-beside.ts'
+import { type FilesBeside, filesFrom, takenIn } from './files-beside.ts'
 import { answerAlways } from './state/asking.ts'
 import type { Draft } from './state/history.ts'
 import { keepAlways, restore } from './state/kept.ts'
@@ -29,9 +29,24 @@ function inside(): { readonly draft: Draft; readonly name: string; readonly file
   return { draft: { text, pins: {} }, name, files: filesFrom(files) }
 }
 
-/** Files that came with a sheet take the place of those of the same names. */
-function takeIn(files: FilesBeside): void {
-  store.files.value = { ...store.files.value, ...files }
+/** Files that came with a sheet take their names; what was here under them is kept under others, and said. */
+function takeIn(sent: FilesBeside): void {
+  const { files, moved } = takenIn(store.files.value, sent)
+  store.files.value = files
+  store.note.value = moved
+    .map(([name, to]) =>
+      to === null
+        ? `A file ${name} came with the sheet, and there was no room to keep yours.`
+        : `A file ${name} came with the sheet; yours is kept as ${to}.`,
+    )
+    .join(' ')
+}
+
+/** Whether two designs are the same, with the levers held alike. */
+function alike(a: Draft, b: Draft): boolean {
+  return (
+    a.text === b.text && JSON.stringify(Object.entries(a.pins).sort()) === JSON.stringify(Object.entries(b.pins).sort())
+  )
 }
 
 /** What the page begins with: a sheet in its link, the one it was written around, the one kept here, or the Heron. */
@@ -43,7 +58,7 @@ async function begin(): Promise<void> {
     store.begin(sent.draft, sent.name)
     takeIn(sent.files)
     // What was at work here last is not lost by opening a link or a lesson.
-    if (restored && restored.draft.text !== heron && restored.draft.text !== sent.draft.text)
+    if (restored && !alike(restored.draft, { text: heron, pins: {} }) && !alike(restored.draft, sent.draft))
       store.setAside(restored.draft, restored.file)
   } else if (restored) {
     store.begin(restored.draft, restored.file)

@@ -76,7 +76,7 @@ describe.runIf(found)('what the page keeps', () => {
     await told(page)
     await page.click('nav >> text=Link')
     const note = page.locator('.verdict .hint', { hasText: 'The link is without drag.csv' })
-    expect(await note.textContent()).toMatch(/with it it would be \d+,\d{3}\scharacters long/)
+    expect(await note.textContent()).toMatch(/the whole would be \d+,\d{3}\scharacters long/)
     await visitor.goto('about:blank')
     await visitor.goto(page.url())
     await told(visitor)

@@ -106,4 +106,6 @@ test('the card is of the flight that is asked for, and says which there are', as
   const none = await started([...words, 'moor'])
   expect(none.status).toBe(2)
   expect(none.messages).toContain('"moor" is no flight of this sheet. There are: coast, plateau.')
+  const bare = await started(['card', '-', ...words.slice(2), 'moor'], { input: 'fact a = 2 m\n' })
+  expect(bare.messages).toContain('"moor" is no flight of this sheet. It has none.')
 })

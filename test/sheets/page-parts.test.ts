@@ -5,6 +5,7 @@ import { parse } from '../../grammar/index.ts'
 import type { Answer } from '../../sheets/answer.ts'
 import { openSheet } from '../../sheets/index.ts'
 import type { OutlineValue } from '../../sheets/outline.ts'
+import { MOST_BESIDE, takenIn } from '../../sheets/page/files-beside.ts'
 import type { AnswerView, Asking, Said } from '../../sheets/page/spoken.ts'
 import { begun, changed, redone, undone } from '../../sheets/page/state/history.ts'
 import { linkedOf, linkTo, MOST_LETTERS } from '../../sheets/page/state/link.ts'
@@ -161,7 +162,7 @@ test('a link carries the files of a sheet while it stays short, whatever is in t
     fc.property(fc.array(fc.tuple(names, fc.string({ unit: 'binary', maxLength: 200 })), { maxLength: 4 }), entries => {
       const files = Object.fromEntries(entries)
       const link = linkTo(draft, files)
-      expect(link.tooLong).toBeNull()
+      expect(link.without).toBeNull()
       const back = linkedOf(link.fragment)
       expect(back?.draft).toEqual(draft)
       expect(Object.entries(back!.files)).toEqual(Object.entries(files))
@@ -169,9 +170,25 @@ test('a link carries the files of a sheet while it stays short, whatever is in t
   )
   // Numbers that do not repeat, so that packing gains little.
   const long = Array.from({ length: 9000 }, (_, k) => `${k},${Math.sin(k)}`).join('\n')
-  const { fragment, tooLong } = linkTo(draft, { 'drag.csv': long })
-  expect(tooLong).toBeGreaterThan(MOST_LETTERS)
+  const { fragment, without } = linkTo(draft, { 'drag.csv': long })
+  expect(without).toMatchObject({ most: MOST_LETTERS })
+  expect((without as { letters: number }).letters).toBeGreaterThan(MOST_LETTERS)
   expect(linkedOf(fragment)).toEqual({ draft, files: {} })
+  // Packed it is short, and yet more than a page unpacks.
+  expect(linkTo(draft, { 'drag.csv': '0,0\n'.repeat(900_000) })).toEqual({ fragment, without: 'unpacked' })
+})
+
+test('files that come with a sheet take their names, and what stood there under them is kept under others', () => {
+  const here = { 'drag.csv': 'mine', 'same.csv': 'both', 'drag-before.csv': 'older' }
+  const taken = takenIn(here, { 'drag.csv': 'sent', 'same.csv': 'both', 'new.csv': 'n', bare: 'b' })
+  expect(taken.files).toEqual({ ...here, 'drag.csv': 'sent', 'new.csv': 'n', bare: 'b', 'drag-before-2.csv': 'mine' })
+  expect(taken.moved).toEqual([['drag.csv', 'drag-before-2.csv']])
+  const large = 'x'.repeat(MOST_BESIDE - 2)
+  expect(takenIn({ 'a.csv': large }, { 'a.csv': 'sent' })).toEqual({
+    files: { 'a.csv': 'sent' },
+    moved: [['a.csv', null]],
+  })
+  expect(takenIn({ a: 'mine' }, { a: 'sent' }).files).toEqual({ a: 'sent', 'a-before': 'mine' })
 })
 
 test('a mend changes only the end of the limit that moves', () => {

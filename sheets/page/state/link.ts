@@ -12,8 +12,13 @@ const BLOCK = 0x8000
 /** A sheet as the fragment of a link, which no browser sends to a server. */
 export interface Link {
   readonly fragment: string
-  /** How long it would be with the files [characters]; null where they are in it, or where there are none. */
-  readonly tooLong: number | null
+  /** Why the files are not in it: how long it would be with them and may be [characters], or that a page would not unpack them; null where they are, or where there are none. */
+  readonly without: TooLong | 'unpacked' | null
+}
+
+export interface TooLong {
+  readonly letters: number
+  readonly most: number
 }
 
 /** What is in a link. */
@@ -25,11 +30,11 @@ export interface Linked {
 /** A link to a sheet with the files that it names, as long as they are small; else to the sheet alone. */
 export function linkTo(draft: Draft, files: FilesBeside): Link {
   const bare = fragmentOf(draft, {})
-  if (Object.keys(files).length === 0) return { fragment: bare, tooLong: null }
+  if (Object.keys(files).length === 0) return { fragment: bare, without: null }
   const whole = fragmentOf(draft, files)
+  if (whole.length > MOST_LETTERS) return { fragment: bare, without: { letters: whole.length, most: MOST_LETTERS } }
   // Much that repeats is short as a link, and yet more than a page unpacks.
-  const fits = whole.length <= MOST_LETTERS && linkedOf(whole) !== null
-  return { fragment: fits ? whole : bare, tooLong: fits ? null : whole.length }
+  return linkedOf(whole) === null ? { fragment: bare, without: 'unpacked' } : { fragment: whole, without: null }
 }
 
 function fragmentOf({ text, pins }: Draft, files: FilesBeside): string {

@@ -2,6 +2,7 @@ import { signal } from '@preact/signals'
 import { useRef } from 'preact/hooks'
 import { listed } from '../../report/listed.ts'
 import { namedFiles, openFiles, saveSheet } from '../state/files.ts'
+import type { TooLong } from '../state/link.ts'
 import * as store from '../state/store.ts'
 
 /** Whether the panel of drafts is open, and the list of keys. */
@@ -16,15 +17,15 @@ export function Head({ onCard }: { readonly onCard: () => void }) {
   const chooser = useRef<HTMLInputElement>(null)
   const dark = store.isDark()
   const copyLink = async (): Promise<void> => {
-    const { linkTo, MOST_LETTERS } = await import('../state/link.ts')
+    const { linkTo } = await import('../state/link.ts')
     const files = namedFiles()
-    const { fragment, tooLong } = linkTo(store.draft.value, files)
+    const { fragment, without } = linkTo(store.draft.value, files)
     const address = `${location.href.split('#')[0]}#${fragment}`
     history.replaceState(null, '', address)
     const names = Object.keys(files)
-    const inside = names.length > 0 && tooLong === null ? 'the sheet and its files are in it' : 'the sheet is in it'
-    store.note.value = tooLong === null ? '' : linkWithout(names, tooLong, MOST_LETTERS)
-    if (tooLong !== null) store.spoken.value = store.note.value
+    const inside = names.length > 0 && without === null ? 'the sheet and its files are in it' : 'the sheet is in it'
+    store.note.value = without === null ? '' : linkWithout(names, without)
+    if (without !== null) store.spoken.value = store.note.value
     try {
       await navigator.clipboard.writeText(address)
       store.kept.value = `link copied; ${inside}`
@@ -121,11 +122,15 @@ export function Head({ onCard }: { readonly onCard: () => void }) {
   )
 }
 
-function linkWithout(names: readonly string[], letters: number, most: number): string {
+function linkWithout(names: readonly string[], why: TooLong | 'unpacked'): string {
   const many = (count: number): string => count.toLocaleString('en')
+  const files = names.length === 1 ? 'the file' : 'the files'
+  const reason =
+    why === 'unpacked'
+      ? `${files} would be too large to be opened again from a link`
+      : `the whole would be ${many(why.letters)} characters long, and links of more than ${many(why.most)} are cut off on their way`
   return (
-    `The link is without ${listed(names)}: with ${names.length === 1 ? 'it' : 'them'} it would be ${many(letters)} characters long, ` +
-    `and links of more than ${many(most)} are cut off on their way. Send the files beside it, or all in one file: ` +
+    `The link is without ${listed(names)}: ${reason}. Send ${files} beside it, or all in one file: ` +
     `loftsheet page ${store.fileName.value} --out lesson.html`
   )
 }
