@@ -17,14 +17,14 @@ export function priceLimits(
   return pricesOf(pose(state, lifted, low, high, widths), x)
 }
 
-/** The nearest limit of a target at which other settings win, with the steps as they are. `flown`: flights made before, to which its own are added. */
+/** The nearest limit of a target at which other settings win, with the steps as they are. `flown`: flights made before. Its own are not added: no look may hang on which others were asked for. */
 export function nextLimitOf(
   state: State,
   ranges: readonly Range[],
   widths: readonly number[],
   x: Float64Array,
   target: number,
-  flown: Flown[],
+  flown: readonly Flown[],
 ): Looked {
   const low = Float64Array.from(ranges, range => range.from)
   const high = Float64Array.from(ranges, range => range.to)

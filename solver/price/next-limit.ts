@@ -13,7 +13,7 @@ import { search } from '../search/search.ts'
 import { near, rankStarts, type Start } from '../search/start.ts'
 import { sweep } from '../search/sweep.ts'
 import { betterBox } from './better-box.ts'
-import { type Flown, recorded } from './flown.ts'
+import type { Flown } from './flown.ts'
 
 /** Settings at which the first aim is better, with the limit of one target as near as may be. */
 export interface NextLimit {
@@ -44,9 +44,14 @@ const TERMS: Terms = { limit: Number.POSITIVE_INFINITY, any: false, local: false
 /**
  * With steps: the nearest limit of a target at which other settings win. All other targets are kept (they are met at `x`), the
  * first aim is better by at least a tie. Null where no setting of the ranges is. `flown` are flights of the same rows and
- * levers: the look begins from them, and adds its own.
+ * levers, from which the look begins.
  */
-export function nextLimit(problem: SearchProblem, x: Float64Array, target: number, flown: Flown[] = []): Looked {
+export function nextLimit(
+  problem: SearchProblem,
+  x: Float64Array,
+  target: number,
+  flown: readonly Flown[] = [],
+): Looked {
   const none = { next: null, work: 0 }
   const first = problem.aims[0]!
   if (first.sense === 'roomiest') return none
@@ -89,7 +94,7 @@ function settingsOf(
   asked: SearchProblem,
   levers: Levers,
   x: Float64Array,
-  flown: Flown[],
+  flown: readonly Flown[],
 ): { readonly x: Float64Array | null; readonly work: number } {
   if (levers.empty) return { x: null, work: 0 }
   if (asked.rows.every(row => row.exact)) {
@@ -104,15 +109,13 @@ function settingsOf(
 }
 
 /** A search under way that knows the flights made before, and begins from the best of them. */
-function huntFrom(asked: SearchProblem, levers: Levers, x: Float64Array, flown: Flown[]): Hunt {
-  const { problem } = recorded(asked, flown)
+function huntFrom(problem: SearchProblem, levers: Levers, x: Float64Array, flown: readonly Flown[]): Hunt {
   if (flown.length === 0) return begin(problem, levers, TERMS)
-  const known = [...flown]
   const run = new Run(
     frameOf(
       problem,
       levers,
-      known.map(({ sample }) => sample),
+      flown.map(({ sample }) => sample),
     ),
     TERMS.limit,
     null,
@@ -120,7 +123,7 @@ function huntFrom(asked: SearchProblem, levers: Levers, x: Float64Array, flown: 
   const { samples } = run
   const starts: number[] = []
   const shares = (at: Float64Array): Float64Array => at.map((value, l) => (value - levers.from[l]!) / levers.width[l]!)
-  for (const each of known) {
+  for (const each of flown) {
     const u = shares(each.x)
     const at = run.keep(u, { ...each.sample, work: 0 }, GRADES[each.accuracy])
     if (u.every((share, l) => share >= levers.low[l]! && share <= levers.high[l]!)) starts.push(at)

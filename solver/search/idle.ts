@@ -20,12 +20,12 @@ export function withoutIdle(problem: SearchProblem): Awake | null {
     for (let l = 0; l < kept.length; l++) all[kept[l]!] = x[l]!
     return all
   }
-  const sample = ({ slopes, ...rest }: Sample): Sample => {
+  const sample = ({ rows: values, slopes, lifts, work }: Sample): Sample => {
     const rows = problem.rows.length
     const own = new Float64Array(rows * kept.length)
     for (let r = 0; r < rows; r++)
       for (let l = 0; l < kept.length; l++) own[r * kept.length + l] = slopes[r * levers.length + kept[l]!] ?? 0
-    return { ...rest, slopes: own }
+    return { rows: values, slopes: own, lifts, work }
   }
   const { idle: _, ...asked } = problem
   return {

@@ -28,7 +28,7 @@ describe.runIf(found)('the files of the page', () => {
     const files = {
       'data/drag.csv': 'mach,drag\n0,0.42\n5,0.42\n',
       'some.csv': 'dry mass [kg],label\n160,</script><img src=x onerror=document.title=1>\n165,<b>bold</b>\n',
-      __proto__: 'not a prototype',
+      ['__proto__']: 'not a prototype',
     }
     const table = heron.replace(/fact {2}drag coefficient .*/, 'table drag coefficient of mach from "data/drag.csv"')
     const text = `${table}\nvariants from "some.csv"\n`

@@ -146,6 +146,18 @@ describe('the fact that matters most', () => {
   })
 })
 
+test('the next limit of a target is the same whichever others were asked about before', () => {
+  const asked = (order: readonly number[]) => {
+    const { targets } = openSheet(heron).solve()
+    const next = order.map(t => [t, targets[t]!.price?.next ?? null] as const)
+    return next.sort((a, b) => a[0] - b[0])
+  }
+  const forward = asked([0, 1, 2, 3])
+  expect(forward.some(([, next]) => next !== null)).toBe(true)
+  expect(asked([3, 2, 1, 0])).toEqual(forward)
+  expect(asked([1])).toEqual([forward[1]])
+})
+
 test('multipliers are those of the best subset of columns', () => {
   const column = fc.array(fc.integer({ min: -9, max: 9 }), { minLength: 3, maxLength: 3 })
   fc.assert(
