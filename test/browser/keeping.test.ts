@@ -52,6 +52,23 @@ describe.runIf(found)('what the page keeps', () => {
     await told(visitor)
   })
 
+  test('of several sheets dropped at once the first is opened, the others are kept as drafts, and that is told', async () => {
+    const { page } = await fresh()
+    const other = (title: string): string => heron.replace(/sheet ".*"/, `sheet "${title}"`)
+    await dropped(page, [
+      ['one.loft', other('The first')],
+      ['two.loft', other('The second')],
+      ['three.loft', other('The third')],
+    ])
+    await page.waitForSelector(
+      '.verdict .hint >> text=one.loft is opened; two.loft and three.loft are kept among the drafts.',
+    )
+    await page.waitForSelector('h1 >> text=The first')
+    // The sheet that was open before is kept as well, as ever.
+    await page.click('nav >> text=Drafts, 3')
+    for (const name of ['two.loft', 'three.loft']) await page.waitForSelector(`main >> text=${name}`)
+  })
+
   test('a link carries the files that the sheet names while they are small; else it says what it is without', async () => {
     const { page } = await fresh()
     const sheet = heron.replace(/fact {2}drag coefficient .*/, 'table drag coefficient of mach from "drag.csv"')

@@ -210,6 +210,20 @@ describe('what the worker says', () => {
     expect(drawn(false, false)).toEqual(['answer'])
   })
 
+  test('a conflict is told before its reasons as far as it has been seen by then', () => {
+    const plain = { kind: 'sheet', moving: null, width: 1000, units: 'sheet', flight: null } as const
+    const verdict = (text: string, set: Readonly<Record<string, number>> = {}) =>
+      viewOf([answerSheet(newDesk(), { ...plain, text, set }).next().value as Said]).verdict
+    const high = heron.replace('liftoff ratio at least 2', 'liftoff ratio at least 20')
+    expect(verdict(high)).toBe('Conflict: no setting was found that meets every must.')
+    const held = { 'fuel fraction': 0.92, 'throttle cap': 0.61 }
+    expect(verdict(high, held)).toBe('Conflict: the pinned settings do not meet every must.')
+    expect(verdict('fact a = 1\nmust a at least 2')).toBe('Conflict: the sheet as it stands does not meet the must.')
+    expect(verdict('lever a from 0 to 1\nmust a at least 2')).toBe(
+      'Conflict: no setting was found that meets the must.',
+    )
+  })
+
   test('a hand on the levers of the map leaves the map as it is', () => {
     const desk = newDesk()
     const asking = {

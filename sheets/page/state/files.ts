@@ -1,4 +1,5 @@
 import type { Sheet } from 'write-excel-file/universal'
+import { listed } from '../../report/listed.ts'
 import type { WorkbookSheet } from '../../workbook/workbook.ts'
 import { type FilesBeside, keyOf, MOST_BESIDE, sizeOf } from '../files-beside.ts'
 import type { FlightView } from '../spoken.ts'
@@ -79,14 +80,14 @@ export async function saveBook(book: readonly WorkbookSheet[], name: string): Pr
 /** Larger than any sheet that is read [bytes]. */
 const MOST = 2_000_000
 
-/** Opens files that somebody chose or dropped: a sheet, and files of numbers that sheets name. */
+/** Opens files that somebody chose or dropped: a sheet, more sheets as drafts beside it, and files of numbers that sheets name. */
 export async function openFiles(chosen: Iterable<File>): Promise<void> {
   const all = [...chosen]
   const beside = all.filter(({ name, type }) => /\.csv$/i.test(name) || type === 'text/csv')
-  const sheet = all.find(each => !beside.includes(each))
+  const sheets = all.filter(each => !beside.includes(each))
   // The sheet that is opened may name those that come with it.
   for (const file of beside) await keepFile(file, file.name)
-  if (sheet) await openSheetFile(sheet)
+  if (sheets.length > 0) await openSheetFiles(sheets)
 }
 
 /** Keeps a file beside the sheet, under the name by which the sheet asks for it. */
@@ -118,14 +119,23 @@ export function dropFile(name: string): void {
   store.files.value = Object.fromEntries(Object.entries(store.files.value).filter(([other]) => other !== name))
 }
 
-async function openSheetFile(file: File): Promise<void> {
-  if (file.size > MOST) {
-    store.note.value = `${file.name} is larger than 1 MB, the largest sheet that is read.`
-    return
+/** Opens the first of the sheets; the others are kept as drafts, and that is told. */
+async function openSheetFiles(files: readonly File[]): Promise<void> {
+  const notes = files.flatMap(({ name, size }) =>
+    size > MOST ? [`${name} is larger than 1 MB, the largest sheet that is read.`] : [],
+  )
+  const read = files.filter(({ size }) => size <= MOST)
+  const texts = await Promise.all(read.map(file => file.text()))
+  const [first, ...others] = read.map(({ name }) => name)
+  if (first !== undefined) {
+    if (store.draft.value.text.trim() !== '') store.keepDraft(store.fileName.value)
+    store.change({ text: texts[0]!, pins: {} })
+    store.fileName.value = first
   }
-  const text = await file.text()
-  if (store.draft.value.text.trim() !== '') store.keepDraft(store.fileName.value)
-  store.change({ text, pins: {} })
-  store.fileName.value = file.name
-  store.note.value = ''
+  others.forEach((name, k) => {
+    store.setAside({ text: texts[k + 1]!, pins: {} }, name)
+  })
+  if (others.length > 0)
+    notes.push(`${first} is opened; ${listed(others)} ${others.length === 1 ? 'is' : 'are'} kept among the drafts.`)
+  store.note.value = notes.join(' ')
 }

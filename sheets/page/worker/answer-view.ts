@@ -24,9 +24,7 @@ export function answerView(
 ): Omit<AnswerView, 'files'> {
   const { quantities, targets, aims } = inUnits(answer, units)
   const conflict = answer.outcome === 'conflict'
-  const { verdict, more } = conflict
-    ? { verdict: 'Conflict: no setting was found that meets every must.', more: '' }
-    : verdictOf(answer)
+  const { verdict, more } = conflict ? { verdict: conflictAtFirst(answer), more: '' } : verdictOf(answer)
   return {
     title: sheet.title,
     outcome: answer.outcome,
@@ -46,6 +44,15 @@ export function answerView(
     varies: sheet.variantFiles.length > 0,
     outline,
   }
+}
+
+/** The conflict before its reasons are known, which are looked for next: no more than what has been seen by then. */
+function conflictAtFirst({ quantities, targets }: Answer): string {
+  const musts = targets.filter(({ level }) => level === 'must').length === 1 ? 'the must' : 'every must'
+  const levers = Object.values(quantities).filter(({ role }) => role === 'lever')
+  if (levers.length === 0) return `Conflict: the sheet as it stands does not meet ${musts}.`
+  if (levers.every(({ pinned }) => pinned)) return `Conflict: the pinned settings do not meet ${musts}.`
+  return `Conflict: no setting was found that meets ${musts}.`
 }
 
 /** How the settings were come by, without what explaining them will cost. */
