@@ -16,7 +16,7 @@ interface Drawn {
   /** Style, layout and paint. */
   readonly frame: number
 }
-const MOVES = 100
+const MOVES = 80
 /** The first moves warm the code up. */
 const WARM = 20
 const ROUNDS = 2
@@ -76,6 +76,14 @@ function movesOf(page: Page, kind: Kind): Promise<readonly Drawn[]> {
       for (let k = 0; all.length < moves && k < 10 * moves; k++) {
         const shift = 30 * Math.sin(k / 9) - (what === 'limit' ? 20 : 0)
         const from = performance.now()
+        handle.dispatchEvent(
+          new PointerEvent('pointermove', {
+            ...at,
+            clientX: at.clientX + shift,
+            clientY: at.clientY + (what === 'map' ? shift / 2 : 0),
+          }),
+        )
+        if (root.dataset.state === 'still') continue
         const drawn = new Promise<Drawn>(done => {
           const watch = new MutationObserver(async () => {
             if (root.dataset.state !== 'still') return
@@ -94,14 +102,6 @@ function movesOf(page: Page, kind: Kind): Promise<readonly Drawn[]> {
           })
           watch.observe(root, { attributes: true, attributeFilter: ['data-state'] })
         })
-        handle.dispatchEvent(
-          new PointerEvent('pointermove', {
-            ...at,
-            clientX: at.clientX + shift,
-            clientY: at.clientY + (what === 'map' ? shift / 2 : 0),
-          }),
-        )
-        if (root.dataset.state === 'still') continue
         all.push(await drawn)
       }
       handle.dispatchEvent(new PointerEvent('pointerup', at))
