@@ -33,7 +33,7 @@ export function foresee(state: State, ranges: readonly Range[]): Foresight {
     high: Float64Array.from(ranges, range => range.to),
     settings: ranges.map(range => range.settings),
   }
-  const { slots } = narrow(state, { ...box, musts: [] })
+  const slots = narrow(state, { ...box, musts: [] }).slots()
   const known: Known = { program, values: state.values, overrides: state.overrides }
   const sure = definedSlots(known, slots)
   const closely = program.targets.length * program.tape.length <= MOST_LOOKS

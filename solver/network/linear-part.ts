@@ -37,7 +37,8 @@ export function linearPart(state: State, ranges: readonly Range[]): LinearPart {
   const { program } = state
   const low = Float64Array.from(ranges, range => range.from)
   const high = Float64Array.from(ranges, range => range.to)
-  const { slots, scales } = narrow(state, { musts: [], low, high, settings: ranges.map(() => null) })
+  const { slots: slotsIn, scales } = narrow(state, { musts: [], low, high, settings: ranges.map(() => null) })
+  const slots = slotsIn()
   const roots = [...program.targets.flatMap(slotsOf), ...program.aims.map(aim => aim.value), ...program.slots]
   const cone = coneOf(
     program,

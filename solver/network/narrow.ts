@@ -23,9 +23,9 @@ export interface Narrowed {
   readonly low: Float64Array
   readonly high: Float64Array
   /** By id: where each quantity lies if the musts are met (infinite ends where nothing is known; lower above upper: it has no value). */
-  readonly quantities: Intervals
+  readonly quantities: () => Intervals
   /** By slot: the same for everything on the tape. */
-  readonly slots: Intervals
+  readonly slots: () => Intervals
   /** By target: the size of one unit of margin where its limit may be zero, else NaN. */
   readonly scales: Float64Array
   /** Set where the musts cannot all be met: some that cannot even by themselves, none of which could be left out of the proof. */
@@ -60,18 +60,13 @@ export function narrowBy(engine: Engine, state: State, request: Request): Narrow
     swept = true
     return box
   }
-  return {
-    ...of(state.free.map(l => program.leverSlots[l]!)),
-    scales,
-    empty: open ? null : { targets: culprits(engine, task, fresh) },
-    get slots() {
-      return slots()
-    },
-    get quantities() {
-      slots()
-      return of(program.slots)
-    },
+  const { low, high } = of(state.free.map(l => program.leverSlots[l]!))
+  const empty = open ? null : { targets: culprits(engine, task, fresh) }
+  const quantities = (): Intervals => {
+    slots()
+    return of(program.slots)
   }
+  return { low, high, scales, empty, slots, quantities }
 }
 
 /** The parts of a narrowing task; `fresh` makes new intervals with nothing but constants, the box and the pins in them. */

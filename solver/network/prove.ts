@@ -23,7 +23,7 @@ export interface Proof {
   /** By target: the size of one unit of margin where its limit may be zero, else NaN. */
   readonly widths: Float64Array
   /** Where each quantity (by id) lies if the musts are met. */
-  readonly quantities: Intervals
+  readonly quantities: () => Intervals
   /** Musts that cannot be met together, none of which could be left out of the proof; null where none are known. */
   readonly contradiction: readonly number[] | null
   /** Whether the contradiction needs the levers to stand on their steps. */
@@ -52,9 +52,7 @@ export function prove(state: State, ranges?: readonly Range[], musts?: readonly 
     low,
     high,
     widths,
-    get quantities() {
-      return narrowed.quantities
-    },
+    quantities: narrowed.quantities,
     contradiction: (anywhere ?? empty)?.targets ?? null,
     steps: empty !== null && anywhere === null,
   }

@@ -65,12 +65,11 @@ export interface Terms {
   readonly watch: Watch | null
 }
 
-/** Flies the first starts and frames the problem by them; a search that is `led` by an answer to a like sheet does without those between. */
+/** Flies the first starts and frames the problem by them; a search that is `led` by an answer to a like sheet does without the middle and those between. */
 export function begin(problem: SearchProblem, levers: Levers, { limit, any, local, watch }: Terms, led = false): Hunt {
   const free = problem.rows.every(row => row.exact)
   const effort = effortOf(levers, free)
-  const spread = led ? 0 : effort.spread
-  const points = startPoints(levers, spread)
+  const points = startPoints(levers, effort.spread, led)
   const x = new Float64Array(levers.n)
   const flown = points.map((u): Sample => {
     valuesAt(levers, u, 0, x)
@@ -78,7 +77,7 @@ export function begin(problem: SearchProblem, levers: Levers, { limit, any, loca
   })
   const run = new Run(frameOf(problem, levers, flown), limit, watch)
   const starts = flown.map((sample, i) => run.keep(points[i]!, sample, free ? MEDIUM : LOOSE))
-  return { run, levers, effort, any, local, led, starts, ends: [], spread, descents: 0 }
+  return { run, levers, effort, any, local, led, starts, ends: [], spread: led ? 0 : effort.spread, descents: 0 }
 }
 
 export function moreStarts(hunt: Hunt, count: number): void {

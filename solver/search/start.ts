@@ -22,14 +22,21 @@ export function spreadPoint({ n, low, high }: Levers, i: number): Float64Array {
   )
 }
 
-/** Where the search begins: the middle of the box, its corners (up to three levers), then `spread` points between. */
-export function startPoints(levers: Levers, spread: number): Float64Array[] {
+/** Up to so many levers the corners of the box are starts. */
+const CORNERED = 3
+
+/**
+ * Where the search begins: the middle of the box, its corners (up to three levers), then `spread` points between. A search that is `led` by
+ * an answer to a like sheet has the corners alone, where there are any.
+ */
+export function startPoints(levers: Levers, spread: number, led: boolean): Float64Array[] {
   const { n, low, high } = levers
-  const points: Float64Array[] = [Float64Array.from(low, (from, l) => (from + high[l]!) / 2)]
-  if (n <= 3)
+  const points: Float64Array[] = []
+  if (!led || n > CORNERED) points.push(Float64Array.from(low, (from, l) => (from + high[l]!) / 2))
+  if (n <= CORNERED)
     for (let corner = 0; corner < 2 ** n; corner++)
       points.push(Float64Array.from(low, (from, l) => ((corner >> l) & 1 ? high[l]! : from)))
-  for (let i = 1; i <= spread; i++) points.push(spreadPoint(levers, i))
+  if (!led) for (let i = 1; i <= spread; i++) points.push(spreadPoint(levers, i))
   return points
 }
 

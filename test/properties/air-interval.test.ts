@@ -52,7 +52,7 @@ test('air and gravity lie within their intervals, whatever the body and however 
         bodies: [body],
       }
       const state = start(compile(sheet, partsOf(sheet)))
-      const { quantities } = prove(state)
+      const quantities = prove(state).quantities()
       const [low, high] = [quantities.low[2]!, quantities.high[2]!]
       for (let k = 0; k <= LOOKS; k++) {
         const x = Float64Array.of(Math.min(to, from + (k / LOOKS) * (to - from)), -9e3 + ((k * 7) % 61) * 300)

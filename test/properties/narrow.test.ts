@@ -100,12 +100,13 @@ function feasible(state: State, scales: Float64Array, known: Sheet['known']): Fl
 }
 
 /** What of a point, and of the quantities there, lies outside the narrowed intervals. */
-function outside(state: State, { low, high, quantities }: Narrowed, x: Float64Array): string[] {
+function outside(state: State, { low, high, quantities: told }: Narrowed, x: Float64Array): string[] {
   const found: string[] = []
   x.forEach((value, l) => {
     if (!(low[l]! <= value && value <= high[l]!)) found.push(`lever ${l} at ${value}, not ${low[l]} to ${high[l]}`)
   })
   state.evaluateAlgebra(x)
+  const quantities = told()
   for (let id = 0; id < quantities.low.length; id++) {
     const value = state.valueOf(id)
     if (value < quantities.low[id]! || value > quantities.high[id]!) found.push(`quantity ${id}: ${value} at ${[...x]}`)

@@ -49,7 +49,8 @@ test('no settings that meet musts of any kind, in any units, on steps or with a 
         state.evaluateAlgebra(x)
         if (!meetsAll(state, musts, proof.widths)) continue
         counts.met++
-        const { low, high, quantities, contradiction } = proof
+        const { low, high, quantities: told, contradiction } = proof
+        const quantities = told()
         const outside = (value: number, least: number, most: number) => !(value >= least && value <= most)
         if (contradiction || x.some((value, k) => outside(value, low[k]!, high[k]!))) lost.push([...x])
         quantities.low.forEach((least, id) => {
