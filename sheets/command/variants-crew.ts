@@ -1,3 +1,5 @@
+import { availableParallelism } from 'node:os'
+import { setFlagsFromString } from 'node:v8'
 import { Piscina } from 'piscina'
 import type { Variants, VariantTask } from '../variants/answer.ts'
 import type { BatchWishes } from '../variants/batch.ts'
@@ -45,6 +47,8 @@ export function crewOf(hands: number, opening: Opening, variants: Variants, wish
       },
       end: async () => {},
     }
+  // Where every core has a worker, helpers of one's clearing up would only take another's time.
+  if (hands >= availableParallelism()) setFlagsFromString('--no-parallel-scavenge')
   const workerData: WorkerStart = { opening, wishes }
   const pool = new Piscina({
     ...worker(import.meta.url),
