@@ -1,6 +1,6 @@
 import { createReadStream, existsSync } from 'node:fs'
 import { resolve } from 'node:path'
-import { createInterface, type Interface } from 'node:readline'
+import { createInterface } from 'node:readline'
 import { parse } from 'csv-parse/sync'
 import { counted } from '../report/variants-report.ts'
 import type { RowFormat } from '../variants/written.ts'
@@ -28,9 +28,9 @@ export async function joinParts(named: readonly string[], options: VariantsOptio
   for (const each of named)
     if (formatOf(each) !== format)
       throw new Refusal(`${each} and ${named[0]} are not of one kind; join .csv with .csv, .ndjson with .ndjson.`)
-  const readers = named.map(each => reader(each, shell))
+  const paths = named.map(each => pathOf(each, shell))
   const sink = await lineSink(out, shell)
-  const joined = await joinInto(named, readers, format, sink.write).then(
+  const joined = await joinInto(named, paths, format, sink.write).then(
     async many => {
       await sink.end(true)
       return many
@@ -44,24 +44,26 @@ export async function joinParts(named: readonly string[], options: VariantsOptio
   return STATUS.done
 }
 
-function reader(named: string, shell: Shell): Interface {
+/** Where a part lies; refused where it is not there or not whole. */
+function pathOf(named: string, shell: Shell): string {
   const path = resolve(shell.folder, named)
   if (existsSync(recordPath(path)))
     throw new Refusal(`${named} is not whole: its run was broken off. Go on with it first: --resume.`)
   if (!existsSync(path)) throw new Refusal(`${named} cannot be read: there is no such file.`)
-  return createInterface({ input: createReadStream(path) })
+  return path
 }
 
 async function joinInto(
   named: readonly string[],
-  readers: readonly Interface[],
+  paths: readonly string[],
   format: RowFormat,
   write: (text: string) => Promise<void>,
 ): Promise<number> {
-  const parts = readers.map(
-    (lines, place): Part => ({
+  // A reader begins at once: lines that come before somebody listens for them would be lost.
+  const parts = paths.map(
+    (path, place): Part => ({
       named: named[place]!,
-      lines: lines[Symbol.asyncIterator](),
+      lines: createInterface({ input: createReadStream(path) })[Symbol.asyncIterator](),
       line: null,
       variant: 0,
       rows: 0,
