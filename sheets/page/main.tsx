@@ -4,7 +4,7 @@ import heron from '../examples/heron.loft?raw'
 import { CAUTIONS } from '../report/cautions.ts'
 import { type FilesBeside, filesFrom, takenIn } from './files-beside.ts'
 import { answerAlways } from './state/asking.ts'
-import type { Draft } from './state/history.ts'
+import { type Draft, same } from './state/history.ts'
 import { keepAlways, restore } from './state/kept.ts'
 import type { Linked } from './state/link.ts'
 import * as store from './state/store.ts'
@@ -42,13 +42,6 @@ function takeIn(sent: FilesBeside): void {
     .join(' ')
 }
 
-/** Whether two designs are the same, with the levers held alike. */
-function alike(a: Draft, b: Draft): boolean {
-  return (
-    a.text === b.text && JSON.stringify(Object.entries(a.pins).sort()) === JSON.stringify(Object.entries(b.pins).sort())
-  )
-}
-
 /** What the page begins with: a sheet in its link, the one it was written around, the one kept here, or the Heron. */
 async function begin(): Promise<void> {
   const restored = await restore()
@@ -58,7 +51,7 @@ async function begin(): Promise<void> {
     store.begin(sent.draft, sent.name)
     takeIn(sent.files)
     // What was at work here last is not lost by opening a link or a lesson.
-    if (restored && !alike(restored.draft, { text: heron, pins: {} }) && !alike(restored.draft, sent.draft))
+    if (restored && !same(restored.draft, { text: heron, pins: {} }) && !same(restored.draft, sent.draft))
       store.setAside(restored.draft, restored.file)
   } else if (restored) {
     store.begin(restored.draft, restored.file)

@@ -44,6 +44,7 @@ export function redone(history: History): History {
   return now ? { past: [...history.past, history.now], now, future, tag: null, time: 0 } : history
 }
 
-function same(a: Draft, b: Draft): boolean {
+/** Whether two designs are the same, with the same levers held. */
+export function same(a: Draft, b: Draft): boolean {
   return a.text === b.text && samePins(a.pins, b.pins)
 }
