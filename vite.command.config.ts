@@ -2,7 +2,7 @@ import { spawnSync } from 'node:child_process'
 import { chmodSync, existsSync, rmSync, symlinkSync } from 'node:fs'
 import { join, resolve } from 'node:path'
 import { defineConfig, type Plugin, type ResolvedConfig } from 'vite'
-import { asciiOnly, EXTERNAL, OUTSIDE, SHORT } from './vite.config.ts'
+import { asciiOnly, EXTERNAL, OUTPUT, OUTSIDE } from './vite.config.ts'
 
 const COMMAND = 'dist/loftsheet.cjs'
 const LINK = 'node_modules/.bin/loftsheet'
@@ -58,8 +58,7 @@ export default defineConfig({
         exports: 'named',
         entryFileNames: '[name].cjs',
         chunkFileNames: 'part-[hash].cjs',
-        topLevelVar: false,
-        minify: SHORT,
+        ...OUTPUT,
         banner: chunk => (chunk.name === 'loftsheet' ? '#!/usr/bin/env node' : ''),
       },
     },

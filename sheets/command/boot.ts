@@ -1,6 +1,10 @@
 import process from 'node:process'
 import { partsIn } from './parts.ts'
+import type { STATUS } from './shell.ts'
 import type { start } from './start.ts'
+
+/** The status of a fault of our own, told without opening the part that holds it. */
+const FAULT: typeof STATUS.fault = 4
 
 /** What a shell starts: the command as it was built. What fails before the command can speak for itself, a part or a folder that is gone, is told here. */
 async function boot(): Promise<void> {
@@ -12,7 +16,7 @@ async function boot(): Promise<void> {
     process.stderr.write(
       `The command could not begin: ${error instanceof Error ? error.message : String(error)}\nIf its files are not whole, installing it again mends that.\n${trace}`,
     )
-    process.exitCode = 4
+    process.exitCode = FAULT
   }
 }
 

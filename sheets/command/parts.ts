@@ -61,23 +61,24 @@ export function partsIn(folder: string): Parts {
     for (const [file, { script, source }] of opened) {
       const data = script.createCachedData()
       // Whoever starts the command meanwhile finds a whole file or none.
-      writeFileSync(`${compiledFile(file)}.new`, Buffer.concat([markOf(source, data), data]))
+      writeFileSync(`${compiledFile(file)}.new`, Buffer.concat([sealOf(source, data), data]))
       renameSync(`${compiledFile(file)}.new`, compiledFile(file))
     }
   }
   return { open, keep }
 }
 
-/** What stands before the compiled: sums of the source, of the engine's version, and of the compiled itself. The engine looks at none of them but its version, and takes a wrong byte for code. */
-function markOf(source: Uint8Array, data: Uint8Array): Buffer {
-  const mark = Buffer.alloc(MARK)
-  mark.writeUInt32LE(crc32(source), 0)
-  mark.writeUInt32LE(crc32(`${process.version} ${process.versions.v8} ${process.arch}`), 4)
-  mark.writeUInt32LE(crc32(data), 8)
-  return mark
-}
+/** Three sums and four bytes more, so that what follows lies as the engine wants it. [bytes] */
+const SEAL_BYTES = 16
 
-const MARK = 16
+/** What stands before the compiled: sums of the source, of the engine's version, and of the compiled itself. The engine looks at none of them but its version, and takes a wrong byte for code. */
+function sealOf(source: Uint8Array, data: Uint8Array): Buffer {
+  const seal = Buffer.alloc(SEAL_BYTES)
+  seal.writeUInt32LE(crc32(source), 0)
+  seal.writeUInt32LE(crc32(`${process.version} ${process.versions.v8} ${process.arch}`), 4)
+  seal.writeUInt32LE(crc32(data), 8)
+  return seal
+}
 
 /** A part as it was compiled from this very source by this very engine, or null. */
 function compiledFrom(source: Uint8Array, file: string): Buffer | null {
@@ -87,6 +88,6 @@ function compiledFrom(source: Uint8Array, file: string): Buffer | null {
   } catch {
     return null
   }
-  const data = whole.subarray(MARK)
-  return whole.length > MARK && markOf(source, data).equals(whole.subarray(0, MARK)) ? data : null
+  const data = whole.subarray(SEAL_BYTES)
+  return whole.length > SEAL_BYTES && sealOf(source, data).equals(whole.subarray(0, SEAL_BYTES)) ? data : null
 }

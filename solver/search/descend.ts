@@ -34,32 +34,30 @@ export const APART = 0.12
 const ALIKE = 0.05
 /** Moves shorter than this are flown well. */
 const SHORT = 0.08
+
+/** How far a descent goes at once at first, and how far it looks ahead, where nothing else is said. */
+const WIDE = 0.35
+export const AHEAD = 10
+
+/** What a descent may be given otherwise than usual. */
+type Own = Partial<Pick<Descent, 'radius' | 'known' | 'ahead'>>
+
 /** A descent over all levels. */
-export function wholeDescent(flights: number, radius = WIDE, known: readonly Float64Array[] = []): Descent {
-  return rough(WHOLE, null, flights, radius, known, AHEAD)
+export function wholeDescent(flights: number, own: Own = {}): Descent {
+  return rough(WHOLE, null, flights, own)
 }
 
 /** A descent on the largest violation, of the musts or of other bounds. */
-export function violationDescent(
-  flights: number,
-  bounds: readonly Bound[] | null,
-  known: readonly Float64Array[] = [],
-  ahead = AHEAD,
-): Descent {
-  return rough(VIOLATION, bounds, flights, WIDE, known, ahead)
+export function violationDescent(flights: number, bounds: readonly Bound[] | null, own: Own = {}): Descent {
+  return rough(VIOLATION, bounds, flights, own)
 }
-
-const WIDE = 0.35
-export const AHEAD = 10
 
 /** Written out, not spread, so that all descents are of one kind to the engine. */
 function rough(
   options: ChainOptions,
   bounds: readonly Bound[] | null,
   flights: number,
-  radius: number,
-  known: readonly Float64Array[],
-  ahead: number,
+  { radius = WIDE, known = [], ahead = AHEAD }: Own,
 ): Descent {
   return {
     options,

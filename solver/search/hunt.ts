@@ -102,7 +102,7 @@ export function goDown(hunt: Hunt, most: number): void {
   const { run, ends, starts, effort } = hunt
   const { samples } = run
   const known = samples.solved ? ends.map(end => samples.point(end).slice()) : []
-  const task = wholeDescent(effort.flights, undefined, known)
+  const task = wholeDescent(effort.flights, { known })
   const fresh: number[] = []
   let made = 0
   for (const start of rankStarts(run, starts)) {

@@ -171,7 +171,7 @@ function beginFrom(hunt: Hunt, x: Float64Array): void {
   )
   const sample = run.fly(u, MEDIUM)
   hunt.starts.push(sample)
-  settleEnds(run, [goDownFrom(hunt, sample, wholeDescent(hunt.effort.flights, 0.1))], CLOSE)
+  settleEnds(run, [goDownFrom(hunt, sample, wholeDescent(hunt.effort.flights, { radius: 0.1 }))], CLOSE)
 }
 
 function improved(hunt: Hunt): SearchResult {

@@ -35,7 +35,7 @@ export function tunnel(run: Run, bounds: readonly Bound[], most: number, flights
     if (!taken.some(other => near(other.lands, each.lands, APART))) taken.push(each)
   }
   // What is led to the best after all would end there: that place was settled. Far from what it has learnt the model cannot look far ahead.
-  const task = violationDescent(flights, bounds, [best], 4)
+  const task = violationDescent(flights, bounds, { known: [best], ahead: 4 })
   return taken.map(each => descend(run, each.sample, task)).filter(end => end >= 0)
 }
 
