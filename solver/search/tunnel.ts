@@ -6,6 +6,9 @@ import { type Run, VIOLATION } from './run.ts'
 import { figureOf, yAt } from './scale.ts'
 import { near } from './start.ts'
 
+/** A place is not gone to where even straight lines promise that it stays this far from being better. */
+const HOPELESS = 0.1
+
 /**
  * Looks for another place that is better than the best: every point flown so far, but those about the best, is asked where a chain of linear programs
  * with the row "better than the best" leads; from the `most` that land elsewhere with the least excess it goes down on
@@ -26,7 +29,7 @@ export function tunnel(run: Run, bounds: readonly Bound[], most: number, flights
       continue
     const lands = u.slice()
     for (let l = 0; l < n; l++) lands[l] = lands[l]! + chain.step[l]!
-    if (!near(lands, best, APART)) found.push({ sample, lands, excess: chain.violation })
+    if (chain.violation <= HOPELESS && !near(lands, best, APART)) found.push({ sample, lands, excess: chain.violation })
   }
   found.sort((a, b) => a.excess - b.excess)
   const taken: typeof found = []
