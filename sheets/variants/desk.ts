@@ -103,7 +103,6 @@ function solvedRow(basis: Basis, asked: Asked, shown: readonly VariantCell[], op
       return source.kind === 'problem' ? oneLine(words) : headCell(source, asked, shown)
     })
   }
-  state.forget()
   state.evaluate(x, { accuracy: 'tight', slopes: false, scope: 'wanted' })
   return writtenRow(basis, asked, shown, opened, found)
 }
