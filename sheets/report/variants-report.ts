@@ -1,10 +1,10 @@
 import { padded, widthOf } from '../../grammar/width.ts'
 import type { Outcome } from '../answer.ts'
 import type { VariantColumn } from '../variants/answer.ts'
+import { type Band, bandsOf } from '../variants/bands.ts'
 import { decidingColumn } from '../variants/deciding.ts'
 import { numberOf, OTHERS, type TallyState, type Told } from '../variants/tally.ts'
 import { BLANK, type Ink, type Line, piece, TIE, wrap } from './marked.ts'
-import { type Band, bandsOf } from './variants-bands.ts'
 
 /** What the closing summary is made from. */
 export interface Summary {

@@ -1,3 +1,4 @@
+import { groupsOf } from './bands.ts'
 import type { TallyState } from './tally.ts'
 
 /** The varied column that tells most of whether a variant is solved (or, where all are, meets every target), and how much of the doubt it settles. */
@@ -7,7 +8,10 @@ export interface Deciding {
   readonly share: number
 }
 
-/** By mutual information (Shannon 1948) of a column's value and being solved; null where nothing is open or no column tells. */
+/**
+ * By mutual information (Shannon 1948) of a column's value, or the band it is told in, and being solved; null where nothing is open or no column
+ * tells. Values that few variants share seem to tell more than they do: what they would tell by chance alone is taken off (Miller 1955, from memory).
+ */
 export function decidingColumn(tally: TallyState): Deciding | null {
   const { outcomes, values, met } = tally
   const total = outcomes.solved + outcomes.conflict + outcomes.unsure + outcomes.faulty
@@ -15,13 +19,15 @@ export function decidingColumn(tally: TallyState): Deciding | null {
   const open = uncertainty(of === 'solved' ? outcomes.solved : met, total)
   if (!(open > 0)) return null
   let best: Deciding | null = null
-  for (const [place, table] of Object.entries(values)) {
+  const columns = Object.entries(values)
+  for (const [place, table] of columns) {
     if (table === null) continue
-    const left = Object.values(table).reduce(
-      (sum, [good, solved, all]) => sum + (all / total) * uncertainty(of === 'solved' ? solved : good, all),
-      0,
-    )
-    const share = 1 - left / open
+    const groups = groupsOf(table, of)
+    // A name for every variant tells which it is, and beside others that vary nothing of why.
+    if (columns.length > 1 && groups.every(({ from, all }) => all === 1 && !Number.isFinite(Number(from)))) continue
+    const left = groups.reduce((sum, { good, all }) => sum + (all / total) * uncertainty(good, all), 0)
+    const chance = (groups.length - 1) / (2 * total * Math.LN2)
+    const share = 1 - (left + chance) / open
     if (share > (best?.share ?? LEAST_TOLD)) best = { place: Number(place), of, share }
   }
   return best

@@ -1,4 +1,4 @@
-import type { TallyState } from '../variants/tally.ts'
+import type { TallyState } from './tally.ts'
 
 /** Neighbouring values of a varied column, with how many of their variants ended well. */
 export interface Band {
@@ -22,16 +22,21 @@ export function bandsOf(
   table: Table,
   of: 'solved' | 'met',
 ): { readonly shown: readonly Band[]; readonly all: boolean } {
+  const told = groupsOf(table, of)
+  if (told.length <= MOST_TOLD) return { shown: told, all: true }
+  const rate = (band: Band): number => band.good / band.all
+  const sorted = told.toSorted((a, b) => rate(b) - rate(a))
+  return { shown: [...sorted.slice(0, 2), ...sorted.slice(-2)], all: false }
+}
+
+/** The values of a column one by one, or in bands where they are many numbers; numbers rising. */
+export function groupsOf(table: Table, of: 'solved' | 'met'): readonly Band[] {
   const single = Object.entries(table).map(
     ([value, [met, solved, all]]): Band => ({ from: value, to: value, good: of === 'solved' ? solved : met, all }),
   )
-  const rate = (band: Band): number => band.good / band.all
-  const numbers = single.every(({ from }) => from !== '' && Number.isFinite(Number(from)))
-  if (numbers) single.sort((a, b) => Number(a.from) - Number(b.from))
-  if (single.length <= MOST_TOLD) return { shown: single, all: true }
-  if (numbers) return { shown: inBands(single), all: true }
-  const sorted = single.sort((a, b) => rate(b) - rate(a))
-  return { shown: [...sorted.slice(0, 2), ...sorted.slice(-2)], all: false }
+  if (!single.every(({ from }) => from !== '' && Number.isFinite(Number(from)))) return single
+  single.sort((a, b) => Number(a.from) - Number(b.from))
+  return single.length > MOST_TOLD ? inBands(single) : single
 }
 
 function inBands(single: readonly Band[]): readonly Band[] {
