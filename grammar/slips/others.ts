@@ -56,6 +56,12 @@ export const eachSlip: Look = slip => {
   const { expected, at, found } = slip
   if (at === 1) return here(slip, 'The name of what varies is missing.', 'Write each NAME over A, B, C.')
   if (!expected.has('Over') || wantsOperator(slip)) return null
+  if (found && ['At', 'Within', 'Equal', 'GreaterEqual', 'LessEqual'].includes(found.type))
+    return here(
+      slip,
+      'A target whose limit varies is named without it.',
+      'Write each NAME over A, B, C, such as each peak g over 5 g0, 6 g0.',
+    )
   const mend = found?.type === 'In' ? 'Write over instead of in.' : 'Write over A, B, C or from A to B in steps of C.'
   return here(slip, 'The values it takes in turn are missing.', mend)
 }

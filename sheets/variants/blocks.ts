@@ -6,6 +6,7 @@ import { describe, same } from '../../grammar/units/dimension.ts'
 import type { Expr } from '../../solver/index.ts'
 import type { Surroundings } from '../open/checked.ts'
 import { literalIn } from '../open/declare.ts'
+import { bareMend } from '../open/disagree.ts'
 import { elaborate } from '../open/expression.ts'
 import { unitForgotten, unitOf } from '../open/targets.ts'
 import type { EachLine, VariantBlock, Varied } from './block.ts'
@@ -120,7 +121,11 @@ function numberOf(tree: Expression, varied: Varied, around: Surroundings): Expr 
   if (!checked) return null
   if (same(checked.dimension, varied.dimension!)) return checked.expr
   around.problems.push(
-    error(tree.span, `"${varied.name}" is ${describe(varied.dimension!)}; this is ${describe(checked.dimension)}.`),
+    error(
+      tree.span,
+      `"${varied.name}" is ${describe(varied.dimension!)}; this is ${describe(checked.dimension)}.`,
+      bareMend(tree, checked, { dimension: varied.dimension!, unit: varied.unit }),
+    ),
   )
   return null
 }
