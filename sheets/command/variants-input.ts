@@ -1,7 +1,7 @@
 import { createReadStream } from 'node:fs'
 import { parse } from 'csv-parse'
 import type { FileRow, Variants, VariantTask } from '../variants/answer.ts'
-import { CSV } from '../variants/csv.ts'
+import { CSV, csvFault } from '../variants/csv.ts'
 
 /** A row longer than this has lost a closing quote. [characters] */
 const LONGEST_ROW = 1_000_000
@@ -17,7 +17,7 @@ export async function* fileRows(path: string): AsyncGenerator<FileRow> {
     skip_records_with_error: true,
     on_record: (row: string[]) => (fault === null ? row : null),
     on_skip: error => {
-      fault ??= error?.message ?? 'it is no CSV'
+      fault ??= csvFault(error)
       file.unpipe(parser)
       if (!parser.writableEnded) parser.end()
     },
@@ -26,14 +26,10 @@ export async function* fileRows(path: string): AsyncGenerator<FileRow> {
   file.pipe(parser)
   try {
     for await (const row of parser) yield row as string[]
-    if (fault !== null) yield { problem: `From here on the file cannot be read: ${lastStop(fault)}.` }
+    if (fault !== null) yield { problem: `From here on the file cannot be read: ${fault}.` }
   } finally {
     file.destroy()
   }
-}
-
-function lastStop(words: string): string {
-  return words.replace(/\.$/, '')
 }
 
 /** The first row of a file, null where it is empty. */

@@ -1,4 +1,5 @@
 import { error, type Problem, type Span } from '../../grammar/source.ts'
+import { baseUnit } from '../../grammar/units/choose.ts'
 import { describe, NONE, same } from '../../grammar/units/dimension.ts'
 import { decimalToSI, parseUnit, type Unit } from '../../grammar/units/unit.ts'
 import type { FileRow } from './answer.ts'
@@ -37,7 +38,11 @@ export function fileColumns(
 
 function fileColumn(head: string, known: Known): FileColumn | { fault: string; mend: string | null } {
   const [, name, unitText] = /^(.*?)\s*(?:\[([^\]]*)\]\s*)?$/.exec(head.trim()) ?? []
-  const varied = movedBy(name ?? '', known)
+  if (!name) return { fault: 'It has no name.', mend: 'Name it in the first row, or take the column out.' }
+  const between = head.includes(';') ? 'semicolons' : head.includes('\t') ? 'tabs' : null
+  const varied = movedBy(name, known)
+  if ('fault' in varied && between)
+    return { fault: `Its cells seem to be parted by ${between}.`, mend: 'Save the file with commas between its cells.' }
   if ('fault' in varied) return varied
   if (unitText === undefined || unitText.trim() === '') return { varied, head: null }
   if (varied.dimension === null) return { fault: `"${varied.name}" holds names and has no unit.`, mend: null }
@@ -64,7 +69,7 @@ export function rowChoices(
   const cells = row as readonly string[]
   const shown = columns.map((_, place) => oneLine(cells[place] ?? '') || null)
   if (cells.length !== columns.length)
-    return { problem: `This row has ${cells.length} cells where the first row has ${columns.length}.`, shown }
+    return { problem: `This row has ${counted(cells.length)} where the first row has ${columns.length}.`, shown }
   const choices: Choice[] = []
   for (const [place, column] of columns.entries()) {
     const choice = cellChoice(cells[place]!, column, evaluate)
@@ -72,6 +77,10 @@ export function rowChoices(
     choices.push(choice)
   }
   return { choices }
+}
+
+function counted(cells: number): string {
+  return cells === 1 ? '1 cell' : `${cells} cells`
 }
 
 const DECIMAL = /^[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d{1,4})?$/
@@ -88,6 +97,7 @@ function cellChoice(cell: string, { varied, head }: FileColumn, evaluate: Evalua
   const values: number[] = []
   for (const part of parts) {
     const bare = head ?? (same(dimension!, NONE) ? ONE : null)
+    if (!bare && DECIMAL.test(part)) return unitMissing(part, varied)
     const value = bare && DECIMAL.test(part) ? decimalToSI(part, bare) : evaluate(varied, part)
     if (typeof value === 'string') return value
     if (!Number.isFinite(value)) return `"${name}" cannot be ${text}: that is not a number.`
@@ -96,6 +106,11 @@ function cellChoice(cell: string, { varied, head }: FileColumn, evaluate: Evalua
   if (wanted === 2) return { shown: text, value: values }
   const unit = varied.unit
   return { shown: head && DECIMAL.test(text) ? Number(text) : unit ? shownIn(values[0]!, unit) : text, value: values }
+}
+
+function unitMissing(part: string, { name, dimension, unit }: Varied): string {
+  const symbol = (unit ?? baseUnit(dimension!)).text
+  return `"${name}" is ${describe(dimension!)}; ${part} has no unit. Write ${part} ${symbol}, or ${name} [${symbol}] in the first row.`
 }
 
 const ONE: Unit = { text: '', dimension: NONE, multiply: 1n, divide: 1n, offset: 0n }

@@ -31,9 +31,12 @@ export function layoutOf(opened: Opened, varied: readonly Varied[], named: boole
   const sources: Source[] = []
   const taken = new Map<string, number>()
   const add = (column: Omit<VariantColumn, 'header'>, source: Source): void => {
+    const ours = OURS.includes(column.role)
     const header = column.unit === '' ? column.name : `${column.name} [${column.unit}]`
-    taken.set(column.name, columns.length)
-    columns.push({ header, ...column })
+    // A plain number of the sheet's that is called as one of ours is told by its unit, 1.
+    const apart = !ours && OURS_BY_HEADER.has(header) ? `${header} [1]` : header
+    if (!ours) taken.set(column.name, columns.length)
+    columns.push({ header: apart, ...column })
     sources.push(source)
   }
   add({ role: 'variant', name: 'variant', unit: '' }, { kind: 'variant' })
@@ -48,6 +51,10 @@ export function layoutOf(opened: Opened, varied: readonly Varied[], named: boole
   add({ role: 'problem', name: 'problem', unit: '' }, { kind: 'problem' })
   return { columns, sources }
 }
+
+/** Columns that are no quantities of the sheet, and their headers. */
+const OURS: readonly VariantColumn['role'][] = ['variant', 'block', 'outcome', 'problem']
+const OURS_BY_HEADER: ReadonlySet<string> = new Set(['variant', 'variants', 'outcome', 'problem'])
 
 type Add = (column: Omit<VariantColumn, 'header'>, source: Source) => void
 

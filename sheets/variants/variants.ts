@@ -18,7 +18,7 @@ import type {
 } from './answer.ts'
 import type { VariantBlock, Varied } from './block.ts'
 import { type Choice, type Choices, choicesOf } from './choices.ts'
-import { CSV } from './csv.ts'
+import { CSV, csvFault } from './csv.ts'
 import { type Basis, faultyRow, solveVariant } from './desk.ts'
 import { type FileColumn, fileColumns, rowChoices } from './file-columns.ts'
 import { layoutOf, type Sizes } from './layout.ts'
@@ -131,7 +131,7 @@ function fileRows({ file, span }: VariantBlock, load: Load | null, problems: Pro
     const rows: string[][] = parseCsv(load(file!), CSV)
     return rows.length === 0 ? say(`The file "${file}" is empty.`) : rows
   } catch (fault) {
-    return say(`The file "${file}" could not be read: ${fault instanceof Error ? fault.message : String(fault)}`)
+    return say(`The file "${file}" cannot be read: ${csvFault(fault)}.`)
   }
 }
 

@@ -31,10 +31,10 @@ function rowCsv(row: readonly VariantCell[], columns: readonly VariantColumn[]):
   return text
 }
 
-/** Words of somebody's own that a spreadsheet would take for a formula get an apostrophe before them. */
+/** Words of somebody's own that a spreadsheet would take for a formula get an apostrophe before them, and those that would look like that one more. */
 function written(cell: VariantCell, role: VariantColumn['role']): VariantCell {
   const foreign = typeof cell === 'string' && (role === 'varied' || role === 'problem' || role === 'block')
-  return foreign && /^[=+\-@\t]/.test(cell) ? `'${cell}` : cell
+  return foreign && /^'*[=+\-@\t]/.test(cell) ? `'${cell}` : cell
 }
 
 /** One row as a JSON object on one line. */
@@ -44,8 +44,8 @@ export function rowJson(row: readonly VariantCell[], columns: readonly VariantCo
 
 const NUMBER = /^-?(?:\d+\.?\d*|\.\d+)(?:e[+-]?\d+)?$/i
 
-/** A cell as it was before it was written to a CSV file. */
+/** A cell as it was before it was written to a CSV file. Only what a number is written as is one: "007" and "1e3" are words. */
 export function cellFrom(text: string): VariantCell {
   if (text === '') return null
-  return NUMBER.test(text) ? Number(text) : text.replace(/^'(?=[=+\-@\t])/, '')
+  return NUMBER.test(text) && String(Number(text)) === text ? Number(text) : text.replace(/^'(?='*[=+\-@\t])/, '')
 }

@@ -1,8 +1,12 @@
 import { readFileSync } from 'node:fs'
+import { parse } from 'csv-parse/sync'
+import fc from 'fast-check'
 import { expect, test } from 'vitest'
 import type { Answer } from '../../sheets/answer.ts'
 import { openSheet } from '../../sheets/index.ts'
-import type { VariantRow } from '../../sheets/variants/answer.ts'
+import type { VariantCell, VariantColumn, VariantRow } from '../../sheets/variants/answer.ts'
+import { rounded } from '../../sheets/variants/choices.ts'
+import { cellFrom, rowsText } from '../../sheets/variants/written.ts'
 
 const heron = readFileSync('sheets/examples/heron.loft', 'utf8')
 
@@ -214,6 +218,57 @@ test('columns that name nothing, or the same twice, or a wrong unit are problems
   expect(said('dry mass [km]')).toEqual([
     'A column of "a.csv" cannot be used. "dry mass" is a mass (kg); km is a unit for a length (m).',
   ])
+  expect(said('dry mass [kg],')).toEqual(['A column of "a.csv" cannot be used. It has no name.'])
+  expect(said('dry mass [kg];label')).toEqual([
+    'A column of "a.csv" cannot be used. Its cells seem to be parted by semicolons.',
+  ])
+})
+
+test('a number without a unit, and a file that breaks off, are told in plain words', () => {
+  const text = `${heron}\nvariants from "a.csv"\n`
+  expect(rowsOf(text, { 'a.csv': 'dry mass\n165\n' })[0]!.problem).toBe(
+    '"dry mass" is a mass (kg); 165 has no unit. Write 165 kg, or dry mass [kg] in the first row.',
+  )
+  const said = (file: string) =>
+    openSheet(text, { load: () => file })
+      .variants()
+      .problems.map(({ message }) => message)
+  expect(said('dry mass [kg]\n165\n"170\n')).toEqual([
+    'The file "a.csv" cannot be read: a quote is opened and never closed.',
+  ])
+  expect(said('dry mass [kg]\n165\n"170"x\n')).toEqual([
+    'The file "a.csv" cannot be read: something stands between a closing quote and the next comma in line 3.',
+  ])
+})
+
+test('quantities that are called as columns of ours have columns of their own', () => {
+  const rows = rowsOf(`
+fact outcome = 3
+fact problem = 2 kg
+lever variant from 1 to 5 in steps of 1
+must variant at least 2
+aim least variant
+variants
+  each outcome over 3, 4
+`)
+  expect(rows.map(row => [row.variant, row['outcome [1]'], row.outcome, row['variant [1]']])).toEqual([
+    [1, 3, 'solved', 2],
+    [2, 4, 'solved', 2],
+  ])
+})
+
+test('cells are read from a CSV file as they were written', () => {
+  const columns: readonly VariantColumn[] = [{ header: 'label', role: 'varied', name: 'label', unit: '' }]
+  const back = (cell: VariantCell): VariantCell =>
+    cellFrom((parse(rowsText([[cell]], columns, 'csv'))[0] as string[])[0]!)
+  for (const word of ['007', '1e3', '1.50', '=1+1', "'=1+1", "''=1", "'", '-x', '+', 'a "b", c', '.5'])
+    expect(back(word)).toBe(word)
+  fc.assert(
+    fc.property(fc.double({ noNaN: true, min: -1e300, max: 1e300 }), value => {
+      const cell = rounded(value)
+      expect(back(cell)).toBe(cell)
+    }),
+  )
 })
 
 test('a fact that is set for all may not vary, and others hold for all', () => {
