@@ -116,6 +116,24 @@ function real(path: string): string {
   }
 }
 
+/** Refuses to write where something is read from, links followed: what is written would take its place. */
+export function refuseRead(named: string, path: string, read: readonly string[]): void {
+  const place = real(path)
+  if (read.some(each => real(each) === place))
+    throw new Refusal(`${named} is read here, so it is not written over. Give what is written another name.`)
+}
+
+/** Refuses a file whose folder is not there, before there is anything to write. */
+export function refuseNowhere(named: string, path: string): void {
+  if (!statSync(dirname(path), { throwIfNoEntry: false })?.isDirectory()) throw unwritten(named, { code: 'ENOENT' })
+}
+
+/** What is said where a file cannot be written: a path that is not there is then a folder that is not there. */
+export function unwritten(named: string, error: unknown): Refusal {
+  const why = codeOf(error) === 'ENOENT' ? 'there is no such folder' : reason(error)
+  return new Refusal(`${named} cannot be written: ${why}.`)
+}
+
 /** Writes a file whole or not at all. */
 export function writeWhole(path: string, named: string, text: string | Uint8Array): void {
   const place = real(path)
@@ -123,7 +141,7 @@ export function writeWhole(path: string, named: string, text: string | Uint8Arra
     if (isDevice(place)) writeFileSync(place, text)
     else replace(place, text)
   } catch (error) {
-    throw new Refusal(`${named} cannot be written: ${reason(error)}.`)
+    throw unwritten(named, error)
   }
 }
 
@@ -177,6 +195,10 @@ const REASONS: Readonly<Record<string, string>> = {
 /** Why a file could not be read or written, as the end of a sentence. */
 export function reason(error: unknown): string {
   if (error instanceof TooLarge) return 'it is larger than any sheet or table may be'
-  const code = error instanceof Error && 'code' in error ? String(error.code) : ''
+  const code = codeOf(error)
   return Object.hasOwn(REASONS, code) ? REASONS[code]! : `the system says ${code || 'nothing more'}`
+}
+
+function codeOf(error: unknown): string {
+  return typeof error === 'object' && error !== null && 'code' in error ? String(error.code) : ''
 }

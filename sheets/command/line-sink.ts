@@ -2,8 +2,8 @@ import { renameSync, rmSync } from 'node:fs'
 import { open } from 'node:fs/promises'
 import { resolve } from 'node:path'
 import process from 'node:process'
-import { reason } from './files.ts'
-import { Refusal, type Shell } from './shell.ts'
+import { unwritten } from './files.ts'
+import type { Shell } from './shell.ts'
 
 /** Takes text bit by bit for a file that is then there whole or not at all, or for standard output. */
 export interface LineSink {
@@ -16,7 +16,7 @@ const TOGETHER = 1 << 16
 
 export async function lineSink(out: string | undefined, shell: Shell): Promise<LineSink> {
   const failed = (error: unknown): never => {
-    throw new Refusal(`${out ?? 'Standard output'} cannot be written: ${reason(error)}.`)
+    throw unwritten(out ?? 'Standard output', error)
   }
   const place = out === undefined ? null : resolve(shell.folder, out)
   const beside = `${place}.${process.pid}.new`

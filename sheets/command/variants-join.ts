@@ -24,10 +24,11 @@ interface Part {
 /** Puts the parts that shares have written together to what one run would have written, row by row. */
 export async function joinParts(named: readonly string[], options: VariantsOptions, shell: Shell): Promise<Status> {
   const { out } = options
-  const format = formatOf(out ?? named[0])
+  const like = out ?? named[0]!
+  const format = rowsKind(like)
   for (const each of named)
-    if (formatOf(each) !== format)
-      throw new Refusal(`${each} and ${named[0]} are not of one kind; join .csv with .csv, .ndjson with .ndjson.`)
+    if (rowsKind(each) !== format)
+      throw new Refusal(`${each} and ${like} are not of one kind; join .csv with .csv, .ndjson with .ndjson.`)
   const paths = named.map(each => pathOf(each, shell))
   const sink = await lineSink(out, shell)
   const joined = await joinInto(named, paths, format, sink.write).then(
@@ -40,8 +41,19 @@ export async function joinParts(named: readonly string[], options: VariantsOptio
       throw error
     },
   )
-  if (out !== undefined) say(shell, `${out} holds ${counted(joined)} variants of ${named.length} parts.`)
+  if (out !== undefined)
+    say(
+      shell,
+      `${out} holds ${counted(joined)} variants of ${named.length === 1 ? '1 part' : `${named.length} parts`}.`,
+    )
   return STATUS.done
+}
+
+/** The kind of a part, or of what parts are put together to. */
+function rowsKind(named: string): RowFormat {
+  if (/\.xlsx$/i.test(named))
+    throw new Refusal(`${named} is a spreadsheet; parts and what they make are .csv or .ndjson.`)
+  return formatOf(named)
 }
 
 /** Where a part lies; refused where it is not there or not whole. */

@@ -15,7 +15,7 @@ import { parse } from 'csv-parse'
 import type { VariantCell, VariantColumn } from '../variants/answer.ts'
 import { emptyTally, Tally, type TallyState } from '../variants/tally.ts'
 import { cellFrom, headText, type RowFormat } from '../variants/written.ts'
-import { reason, writeWhole } from './files.ts'
+import { unwritten, writeWhole } from './files.ts'
 import { Refusal } from './shell.ts'
 
 /** Where rows go. A write is done when the rows are out of our hands, so that nobody runs ahead of a slow reader. */
@@ -62,9 +62,14 @@ export interface FilePlan {
 export async function earlier(plan: FilePlan, wishes: Tally['wishes']): Promise<Earlier | null> {
   const { path, named, columns, format } = plan
   const head = headText(columns, format)
-  if (!existsSync(path)) return null
+  if (!existsSync(path)) {
+    // Whoever took the file away wants it anew.
+    rmSync(recordPath(path), { force: true })
+    return null
+  }
   const record = recordOf(plan)
   if (record === null) {
+    if (statSync(path).size === 0) return null
     if (format === 'csv' && !beginsWith(path, head))
       throw new Refusal(`${named} is there already and holds something else; give another --out.`)
     return { done: 0, tally: emptyTally(), bytes: statSync(path).size, whole: true }
@@ -160,13 +165,13 @@ export async function fileOutput(plan: FilePlan, begun: Earlier | null, tally: T
       `${named}.run`,
       JSON.stringify({ begun: plan.begun, ...(plan.sparse ? { done, bytes, tally: tally.state } : {}) }),
     )
-  const failed = (error: unknown): Refusal => new Refusal(`${named} cannot be written: ${reason(error)}.`)
   let last = begun?.done ?? 0
   let saved = performance.now()
   try {
     if (begun) truncateSync(path, begun.bytes)
-    else record(0)
+    // Emptied before there is a record of it, so that rows of another run that lay there are never taken for this one's.
     const file = await open(path, begun ? 'a' : 'w')
+    if (!begun) record(0)
     const put = async (text: string): Promise<void> => {
       await file.appendFile(text)
       bytes += Buffer.byteLength(text)
@@ -177,7 +182,7 @@ export async function fileOutput(plan: FilePlan, begun: Earlier | null, tally: T
         try {
           if (text !== '') await put(text)
         } catch (error) {
-          throw failed(error)
+          throw unwritten(named, error)
         }
         last = done
         if (!plan.sparse || performance.now() - saved < 1000) return
@@ -191,6 +196,6 @@ export async function fileOutput(plan: FilePlan, begun: Earlier | null, tally: T
       },
     }
   } catch (error) {
-    throw error instanceof Refusal ? error : failed(error)
+    throw error instanceof Refusal ? error : unwritten(named, error)
   }
 }

@@ -8,6 +8,8 @@ import { Refusal } from './shell.ts'
 export interface VariantsOptions extends Common {
   readonly set?: readonly string[]
   readonly out?: string
+  /** The spreadsheet, as the command was told, that the rows in `out` are for. */
+  readonly book?: string
   readonly workers?: string
   readonly resume?: boolean
   readonly share?: string

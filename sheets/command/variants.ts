@@ -1,7 +1,6 @@
 import { createHash } from 'node:crypto'
 import { createReadStream } from 'node:fs'
 import { resolve } from 'node:path'
-import process from 'node:process'
 import { variantsPicture } from '../picture/variants-picture.ts'
 import { jsonText } from '../report/json.ts'
 import { counted, variantsReport } from '../report/variants-report.ts'
@@ -19,12 +18,24 @@ import { headOf, rowsAbout, tasksOf } from './variants-input.ts'
 import { outletOutput } from './variants-outlet.ts'
 import { type Earlier, earlier, type FilePlan, fileOutput, type Outgoing } from './variants-output.ts'
 import { AHEAD, type Done, type Pace, paceOf } from './variants-pace.ts'
+import { refusePlaces } from './variants-places.ts'
 import { type Progress, progressOf } from './variants-progress.ts'
+import { endedBy, type Stop, watchSignals } from './variants-stop.ts'
 import { crossOf, rankOf, type VariantsOptions, type Wanted, wantedOf } from './variants-words.ts'
 
 /** `loftsheet variants FILE`, or `--join PART…`. */
 export async function variants(files: readonly string[], options: VariantsOptions, shell: Shell): Promise<Status> {
   if (options.join) return (await import('./variants-join.ts')).joinParts(files, options, shell)
+  const ended = await variantRows(files, options, shell)
+  return typeof ended === 'number' ? ended : endedBy(ended)
+}
+
+/** Solves the variants of a sheet; the status, or the signal that stopped it. */
+export async function variantRows(
+  files: readonly string[],
+  options: VariantsOptions,
+  shell: Shell,
+): Promise<Status | NodeJS.Signals> {
   if (files.length !== 1)
     throw new Refusal('variants takes one sheet; several files are parts to be put together with --join.')
   const wanted = wantedOf(options)
@@ -93,12 +104,18 @@ interface Job {
   readonly before: number
 }
 
-async function runAll(begun: Begun, wanted: Wanted, options: VariantsOptions, shell: Shell): Promise<Status> {
+async function runAll(
+  begun: Begun,
+  wanted: Wanted,
+  options: VariantsOptions,
+  shell: Shell,
+): Promise<Status | NodeJS.Signals> {
   const { answer } = begun
   const { columns } = answer
   const rank = options.rank === undefined ? null : rankOf(options.rank, columns)
   const { picture } = options
   if (picture !== undefined) pictureKind(picture, ['svg', 'png'], 'variants')
+  refusePlaces(begun, wanted, options, shell)
   const theme = themeOf(options.theme)
   const cross = picture === undefined ? null : crossOf(options, columns)
   const wishes: TallyWishes = { ...(rank ? { rank } : {}), ...(cross ? { cross } : {}) }
@@ -108,7 +125,7 @@ async function runAll(begun: Begun, wanted: Wanted, options: VariantsOptions, sh
       ? null
       : {
           path: resolve(shell.folder, out),
-          named: out,
+          named: options.book ?? out,
           columns,
           format: wanted.format,
           begun: await digestOf(begun, wanted, wishes),
@@ -130,7 +147,10 @@ async function runAll(begun: Begun, wanted: Wanted, options: VariantsOptions, sh
       )
   const job: Job = { begun, wanted, tally, output, total: await totalOf(begun, wanted), before: old?.done ?? 0 }
   const stopped = await work(job, options, shell)
-  if (stopped !== null) return sayStopped(stopped, job, out, shell)
+  if (stopped !== null) {
+    sayStopped(job, options, shell)
+    return stopped
+  }
   if (picture !== undefined && cross) {
     const [across, up] = cross
     const subject = { sheet: answer.sheet, columns, tally: tally.state, across, up, theme }
@@ -222,33 +242,11 @@ async function pump(
   while (underWay.length > 0) await next()
 }
 
-interface Stop {
-  signal: NodeJS.Signals | null
-  readonly done: () => void
-}
-
-/** Hears the first Ctrl-C, or a scheduler's request to end, and lets what is under way be finished; a second one ends at once. */
-function watchSignals(): Stop {
-  const signals = ['SIGINT', 'SIGTERM'] as const
-  const done = (): void => {
-    for (const signal of signals) process.removeListener(signal, heard)
-  }
-  const stop: Stop = { signal: null, done }
-  const heard = (signal: NodeJS.Signals): void => {
-    stop.signal = signal
-    done()
-  }
-  for (const signal of signals) process.on(signal, heard)
-  return stop
-}
-
-function sayStopped(signal: NodeJS.Signals, { tally, total }: Job, out: string | undefined, shell: Shell): Status {
+function sayStopped({ tally, total }: Job, { out, book }: VariantsOptions, shell: Shell): void {
   const so = total === null ? counted(tally.total) : `${counted(tally.total)} of ${counted(total)}`
-  const where = out === undefined ? 'were written.' : `are in ${out}. Go on with the same words and --resume.`
+  const kept = out === undefined ? 'were written.' : `are in ${out}. Go on with the same words and --resume.`
+  const where = book === undefined ? kept : `were solved; ${book} is not written.`
   say(shell, `Stopped: ${so} variants ${where}`)
-  // Ended by the signal, as whoever sent it expects.
-  process.kill(process.pid, signal)
-  return STATUS.unsure
 }
 
 function sayEnd(

@@ -1,5 +1,5 @@
 import { type ChildProcessWithoutNullStreams, spawn } from 'node:child_process'
-import { existsSync, readFileSync, statSync, writeFileSync } from 'node:fs'
+import { existsSync, mkdirSync, readdirSync, readFileSync, rmSync, statSync, symlinkSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { expect, inject, test } from 'vitest'
 import { openSheet } from '../../sheets/index.ts'
@@ -130,6 +130,48 @@ test('a run is gone on with only from the same sheet and the same words', async 
   expect((await ran(folder, ...words, '--resume')).messages).toContain('was begun from another sheet')
 })
 
+test('a run is begun anew where there is only its record, or only an empty file', async () => {
+  const folder = folderWith({ 'tank.loft': TANK })
+  const words = ['variants', 'tank.loft', '--workers', '1', '--out', 'a.ndjson']
+  await ran(folder, ...words)
+  const path = join(folder, 'a.ndjson')
+  const whole = readFileSync(path, 'utf8')
+  await ranWith(breaking(3), folder, words)
+  rmSync(path)
+  expect((await ran(folder, ...words, '--resume')).status).toBe(0)
+  expect(readFileSync(path, 'utf8')).toBe(whole)
+  writeFileSync(path, '')
+  expect((await ran(folder, ...words, '--resume')).status).toBe(0)
+  expect(readFileSync(path, 'utf8')).toBe(whole)
+})
+
+test('nothing that is read is written over, and what has no place is refused before anything is solved', async () => {
+  const files = {
+    'tank.csv': `${TANK.slice(0, TANK.indexOf('variants'))}variants from "tanks.csv"\nvariants\n  each a over 1 kg, loss(0) * 1 kg\ntable loss of x from "loss.csv"\n`,
+    'tanks.csv': 'a [kg]\n1\n',
+    'loss.csv': 'x,loss\n0,1\n1,2\n',
+  }
+  const folder = folderWith(files)
+  symlinkSync(join(folder, 'tanks.csv'), join(folder, 'linked.csv'))
+  for (const named of ['tank.csv', './tanks.csv', 'loss.csv', 'linked.csv']) {
+    const { status, messages } = await ran(folder, 'variants', 'tank.csv', '--workers', '1', '--out', named)
+    expect(status).toBe(2)
+    expect(messages).toContain(`${named} is read here, so it is not written over.`)
+  }
+  for (const [named, text] of Object.entries(files)) expect(readFileSync(join(folder, named), 'utf8')).toBe(text)
+  const family = folderWith({ 'family.loft': FAMILY })
+  const nowhere = (...words: readonly string[]) => ranWith(breaking(1), family, ['variants', 'family.loft', ...words])
+  const refused = (named: string) => ({
+    status: 2,
+    out: '',
+    messages: `loftsheet: ${named} cannot be written: there is no such folder.\n`,
+  })
+  expect(await nowhere('--out', 'none/a.csv')).toEqual(refused('none/a.csv'))
+  expect(await nowhere('--out', 'none/a.xlsx')).toEqual(refused('none/a.xlsx'))
+  expect(await nowhere('--out', 'a.csv', '--picture', 'none/a.svg')).toEqual(refused('none/a.svg'))
+  expect(existsSync(join(family, 'a.csv'))).toBe(false)
+})
+
 test('variants of a file are read row by row, broken files and all', async () => {
   const rows = Array.from({ length: 100 }, (_, k) => `${k + 1},name ${k}`)
   rows[3] = '4'
@@ -144,7 +186,7 @@ test('variants of a file are read row by row, broken files and all', async () =>
   expect(status).toBe(0)
   const lines = out.trimEnd().split('\n')
   expect(lines).toHaveLength(102)
-  expect(lines[4]).toBe('4,4,,faulty,,,,,This row has 1 cells where the first row has 2.')
+  expect(lines[4]).toBe('4,4,,faulty,,,,,This row has 1 cell where the first row has 2.')
   expect(lines[101]).toMatch(/^101,,,faulty,,,,,"?From here on the file cannot be read: /)
   expect(out).toContain('100,100,name 99,solved,')
   const parts = await Promise.all(
@@ -170,6 +212,10 @@ test('sixteen shares join to the bytes of one run', async () => {
   expect(existsSync(join(folder, 'none.csv'))).toBe(false)
   const twice = await ran(folder, 'variants', '--join', names[0]!, names[0]!)
   expect(twice.messages).toContain('Variant 1 is in two parts')
+  const said = async (...words: readonly string[]) => (await ran(folder, 'variants', '--join', ...words)).messages
+  expect(await said('whole.csv', '--out', 'one.csv')).toBe('one.csv holds 40 variants of 1 part.\n')
+  expect(await said('whole.csv', '--out', 'one.ndjson')).toContain('whole.csv and one.ndjson are not of one kind')
+  expect(await said('whole.csv', '--out', 'one.xlsx')).toContain('one.xlsx is a spreadsheet; parts')
 })
 
 test('words that are wrong are refused with a sentence', async () => {
@@ -185,6 +231,21 @@ test('words that are wrong are refused with a sentence', async () => {
   expect(await said('--rank', 'lode')).toContain('There are: fill, load')
   expect(await said('--workers', '0')).toContain('is not a number of workers')
   expect(await said('--resume')).toContain('name it with --out')
+})
+
+test('what decides is no name that every variant has for itself, nor a number that only chance tells', async () => {
+  const rows = Array.from(
+    { length: 24 },
+    (_, k) => `tank ${k},${((k * 7) % 24) / 100},${[0.2, 0.4, 1, 2][Math.floor(k / 6)]}`,
+  )
+  const folder = folderWith({
+    'tank.loft': `${TANK.slice(0, TANK.indexOf('variants'))}fact colour = 1\nvariants from "tanks.csv"\n`,
+    'tanks.csv': `label,colour,a [kg]\n${rows.join('\n')}\n`,
+  })
+  const { out } = await ran(folder, 'variants', 'tank.loft', '--workers', '1', '--out', 'a.csv')
+  expect(out.replace(/\n/g, ' ')).toContain(
+    'What decides most is a: 0 % of the variants are solved at 0.2 kg, 0 % at 0.4 kg, 100 % at 1 kg and 100 % at 2 kg.',
+  )
 })
 
 test('a rank lists the best solved variants', async () => {
@@ -215,9 +276,14 @@ interface Ended {
 }
 
 /** Runs the command as it is built, as a process. */
-function started(words: readonly string[], during: (child: ChildProcessWithoutNullStreams) => void = () => {}) {
+function started(
+  words: readonly string[],
+  during: (child: ChildProcessWithoutNullStreams) => void = () => {},
+  environment: Readonly<Record<string, string>> = {},
+) {
   return new Promise<Ended>((resolve, reject) => {
-    const child = spawn(process.execPath, [join(BUILT, 'loftsheet.cjs'), 'variants', ...words])
+    const env = { ...process.env, ...environment }
+    const child = spawn(process.execPath, [join(BUILT, 'loftsheet.cjs'), 'variants', ...words], { env })
     const said = { out: '', messages: '' }
     child.stdout.on('data', part => {
       said.out += part
@@ -278,6 +344,29 @@ test('killed five times, then stopped by Ctrl-C, a run goes on to the same bytes
   const resumed = await started([...words('killed.csv'), '--resume'])
   expect(readFileSync(path).equals(bytes)).toBe(true)
   expect(resumed).toMatchObject({ status: 0, out: whole.out })
+}, 120_000)
+
+test('a spreadsheet that is stopped leaves nothing behind', async () => {
+  const folder = folderWith({ 'tanks.loft': TANKS })
+  const scratch = join(folder, 'scratch')
+  mkdirSync(scratch)
+  const stop = (child: ChildProcessWithoutNullStreams): void => {
+    const timer = setInterval(() => {
+      const [rows] = readdirSync(scratch).map(each => join(scratch, each, 'rows.csv'))
+      if (rows === undefined || !existsSync(rows) || statSync(rows).size < 5000) return
+      clearInterval(timer)
+      child.kill('SIGINT')
+    }, 3)
+    child.on('close', () => clearInterval(timer))
+  }
+  const book = join(folder, 'a.xlsx')
+  const { signal, messages } = await started([join(folder, 'tanks.loft'), '--workers', '1', '--out', book], stop, {
+    TMPDIR: scratch,
+  })
+  expect(signal).toBe('SIGINT')
+  expect(messages).toMatch(/^Stopped: [\d,]+ of 1,200 variants were solved; .*a\.xlsx is not written\.\n$/)
+  expect(existsSync(book)).toBe(false)
+  expect(readdirSync(scratch)).toEqual([])
 }, 120_000)
 
 test('four processes at once, each with a share, join to the bytes of one run', async () => {

@@ -165,7 +165,7 @@ test('fly names the flight it is asked for, and refuses what it cannot write', a
   const nowhere = await command(['fly', 'heron.loft', '--out', 'none/hop.csv'], {}, atHome)
   expect(nowhere).toMatchObject({
     status: 2,
-    messages: 'loftsheet: none/hop.csv cannot be written: there is no such file.\n',
+    messages: 'loftsheet: none/hop.csv cannot be written: there is no such folder.\n',
   })
 })
 
