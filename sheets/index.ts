@@ -3,13 +3,13 @@ import { tidy } from '../grammar/tidy.ts'
 
 import type { Answer, CheckAnswer, FlightAnswer } from './answer.ts'
 import { checkAnswer } from './open/check.ts'
-import { find } from './open/find.ts'
+import { type Found, find } from './open/find.ts'
 import { flightAnswer } from './open/fly.ts'
 import { frontAnswer } from './open/front.ts'
 import { mapAnswer } from './open/map.ts'
 import { open } from './open/open.ts'
 import { outlineOf } from './open/outline.ts'
-import { type Compiled, compileSheet, type Settings } from './open/session.ts'
+import { type Compiled, compileSheet, type Session, type Settings } from './open/session.ts'
 import { answer, faulty, soundSession } from './open/solve.ts'
 import { valuesAt } from './open/values.ts'
 import { workingAnswer } from './open/working.ts'
@@ -34,12 +34,20 @@ export function openSheet(text: string, options: OpenOptions = {}): Sheet {
   // What is sound of a wrong sheet is looked at all the same, so that its wrong numbers are told at once with the rest.
   const problems = [...soundSession(compiled(), {}).problems].sort((a, b) => a.line - b.line || a.column - b.column)
 
+  /** What was found last, and with what set: a map of it is not solved once more. */
+  let latest: { readonly set: string; readonly found: Found } | null = null
   const solve = (set: Settings, watch?: (flights: number) => boolean): Answer => {
     const elapsed = stopwatch()
     if (bad) return faulty(opened, name, problems)
     const { session, problems: said, wrong } = soundSession(compiled(), set)
-    return wrong ? faulty(opened, name, said) : answer(find(session, undefined, watch), name, said, elapsed)
+    if (wrong) return faulty(opened, name, said)
+    const found = find(session, undefined, watch)
+    // A search that its watch ended is not what a map would find.
+    latest = found.result.outcome === 'unsure' ? null : { set: JSON.stringify(set), found }
+    return answer(found, name, said, elapsed)
   }
+  const foundFor = (session: Session, set: Settings): Found =>
+    latest?.set === JSON.stringify(set) ? { ...latest.found, session } : find(session)
 
   return {
     name,
@@ -62,7 +70,8 @@ export function openSheet(text: string, options: OpenOptions = {}): Sheet {
         how,
       ),
     front: (request = {}) => frontAnswer(bad ? null : compiled(), opened, name, request, stopwatch()),
-    map: (request = {}) => mapAnswer(bad ? null : compiled(), opened, name, request, stopwatch()),
+    map: (request = {}) =>
+      mapAnswer(bad ? null : compiled(), opened, name, request, { find: foundFor, elapsed: stopwatch() }),
     variantFiles: opened.variants.map(block => block.file),
     variants: (request = {}) =>
       variantsOf({ reading, compiled: bad ? null : compiled(), name, load: options.load ?? null }, request),
@@ -78,6 +87,7 @@ function stopwatch(): () => number {
 }
 
 export type { Problem } from '../grammar/source.ts'
+export { type MapMemory, newMapMemory } from '../solver/index.ts'
 export type * from './answer.ts'
 export type * from './map-answer.ts'
 export type * from './outline.ts'

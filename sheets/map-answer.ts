@@ -1,4 +1,5 @@
 import type { Problem } from '../grammar/source.ts'
+import type { MapMemory } from '../solver/index.ts'
 import type { Outcome, Setting, TargetAnswer } from './answer.ts'
 
 /** A place on a trade map in SI: the lever across, the lever up. */
@@ -34,6 +35,8 @@ export interface MapRequest {
   readonly cells?: number
   /** Whether the other levers are held where the sheet is solved (by default) or solved anew at each place: then limits have no lines. */
   readonly others?: 'held' | 'solve'
+  /** Given to one map after another, what was flown for one is not flown again for the next, as long as no more than limits differ. */
+  readonly memory?: MapMemory
 }
 
 /** What `map --json` prints: all places in SI. */

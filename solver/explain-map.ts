@@ -1,19 +1,25 @@
 import { type MapRequest, type TradeMap, traceMap } from './map/map.ts'
+import { type MapMemory, remembering } from './map/memory.ts'
 import { othersSolved } from './map/others.ts'
 import type { Range } from './model/model.ts'
 import type { State } from './network/index.ts'
 import { pose } from './pose.ts'
 
-/** The trade map of an open sheet with two free levers. `ranges` belong to `state.free`, `widths` are the scales of zero limits. */
+/**
+ * The trade map of an open sheet with two free levers. `ranges` belong to `state.free`, `widths` are the scales of zero limits.
+ * What `memory` holds is not flown again: it must be of this sheet, or of one that differs in limits alone.
+ */
 export function mapOf(
   state: State,
   ranges: readonly Range[],
   widths: readonly number[],
   request: MapRequest,
+  memory: MapMemory | null = null,
 ): TradeMap {
   const low = Float64Array.from(ranges, range => range.from)
   const high = Float64Array.from(ranges, range => range.to)
-  return traceMap(pose(state, ranges, low, high, widths), request)
+  const problem = pose(state, ranges, low, high, widths)
+  return traceMap(memory ? remembering(problem, memory) : problem, request)
 }
 
 /**

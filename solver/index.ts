@@ -37,6 +37,7 @@ export { CANNOT_FLY } from './flight-node.ts'
 export { marginOf, metMargin } from './judge.ts'
 export type { Front } from './map/front.ts'
 export type { MapLine, TradeMap } from './map/map.ts'
+export { type MapMemory, newMapMemory, rememberOf } from './map/memory.ts'
 export { curveEnd, pchip } from './model/curve.ts'
 export type { AirProperty, Curve, Expr, Id, Test, Unary } from './model/expr.ts'
 export type {

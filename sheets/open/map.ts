@@ -1,13 +1,14 @@
 import { error, OUTSIDE, type Problem } from '../../grammar/source.ts'
 import { formatQuantity } from '../../grammar/units/choose.ts'
-import { type MapLine, mapOf, mapSolving, type Range, type TradeMap } from '../../solver/index.ts'
+import { type MapLine, mapOf, mapSolving, type Range, rememberOf, type TradeMap } from '../../solver/index.ts'
 import type { MapAnswer, MapPlace, MapRequest } from '../map-answer.ts'
 import { unitFor } from './answer-quantities.ts'
-import { type Found, find } from './find.ts'
+import type { Found } from './find.ts'
+import { mapGround } from './map-ground.ts'
 import { settingsAt } from './mend.ts'
 import type { Opened } from './opened.ts'
 import { didYouMean } from './scope.ts'
-import type { Compiled, Session } from './session.ts'
+import type { Compiled, Session, Settings } from './session.ts'
 import { soundSession } from './solve.ts'
 
 /** Cells each way where none are asked for, and the step in which they are counted. */
@@ -24,7 +25,7 @@ export function mapAnswer(
   opened: Opened,
   name: string,
   request: MapRequest,
-  elapsed: () => number,
+  { find, elapsed }: { readonly find: (session: Session, set: Settings) => Found; readonly elapsed: () => number },
 ): MapAnswer {
   const nothing = (problems: readonly Problem[]): MapAnswer => empty(opened.title || name, problems, elapsed())
   if (!compiled) return nothing(opened.problems)
@@ -32,7 +33,7 @@ export function mapAnswer(
   if (wrong) return nothing(problems)
   const axes = axesOf(session, request)
   if (!Array.isArray(axes)) return nothing([...problems, axes as Problem])
-  const found = find(session)
+  const found = find(session, request.set ?? {})
   const x = found.result.x
   if (!x) return nothing([...problems, noPlace()])
   const [across, up] = axes as Axes
@@ -148,7 +149,10 @@ function traced({ session, widths }: Found, axes: Axes, others: MapAnswer['other
   const held = soundSession(session.compiled, { ...request.set, ...pins }).session
   const ranges = [...held.state.free].map(lever => held.ranges[lever]!.range)
   const first = held.state.free[0] === axes[0] ? 0 : 1
-  return mapOf(held.state, ranges, widths, { across: first, cells: cellsOf(request.cells, CELLS), aims: CONTOURS })
+  const { memory = null } = request
+  if (memory) rememberOf(memory, mapGround(session.compiled.reading.opened, held.state))
+  const grid = { across: first, cells: cellsOf(request.cells, CELLS), aims: CONTOURS } as const
+  return mapOf(held.state, ranges, widths, grid, memory)
 }
 
 /** A whole number of coarse cells. */

@@ -249,11 +249,7 @@ function roomFor(
   const free: Screen[] = []
   for (let y = top + 30; y < bottom - 10; y += 10)
     for (let x = left + width / 2 + 8; x < right - width / 2; x += 14) {
-      const corners: Screen[] = [-0.55, 0, 0.55].flatMap((across): Screen[] => [
-        [x + across * width, y - 20],
-        [x + across * width, y + 8],
-      ])
-      if (!corners.every(corner => insideRings(rings as readonly MapRing[], corner))) continue
+      if (!wordsInside(rings, x, y, width)) continue
       const crossed = threads && (Math.abs(y - 6 - threads[1]) < 18 || Math.abs(x - threads[0]) < width / 2 + 8)
       if (!crossed && sheet.free(boxOf(words, x, y, { size: 18, hand: 'words', anchor: 'middle' }), 6))
         free.push([x, y])
@@ -262,6 +258,14 @@ function roomFor(
   const middle = [0, 1].map(axis => free.reduce((sum, place) => sum + place[axis as 0 | 1], 0) / free.length)
   const far = ([x, y]: Screen): number => Math.hypot(x - middle[0]!, y - middle[1]!)
   return free.reduce((best, place) => (far(place) < far(best) ? place : best))
+}
+
+/** Whether the ends and the middle of words of a width lie inside rings, above and below. */
+function wordsInside(rings: readonly (readonly Screen[])[], x: number, y: number, width: number): boolean {
+  for (let side = -0.55; side < 0.6; side += 0.55)
+    for (let dy = -20; dy <= 8; dy += 28)
+      if (!insideRings(rings as readonly MapRing[], [x + side * width, y + dy])) return false
+  return true
 }
 
 function foot(sheet: Sheet, map: MapAnswer, source: string, theme: Theme, { width, bottom }: MapFrame): void {

@@ -3,16 +3,20 @@ export type Attributes = Readonly<Record<string, string | number | undefined>>
 
 /** An SVG element; `children` are elements already written, never a sheet's own words. */
 export function element(name: string, attributes: Attributes, ...children: readonly string[]): string {
-  const written = Object.entries(attributes)
-    .flatMap(([key, value]) =>
-      value === undefined ? [] : [` ${key}="${escaped(typeof value === 'number' ? short(value) : value)}"`],
-    )
-    .join('')
+  let written = ''
+  for (const key in attributes) {
+    const value = attributes[key]
+    if (value !== undefined) written += ` ${key}="${typeof value === 'number' ? short(value) : escaped(value)}"`
+  }
   return children.length === 0 ? `<${name}${written}/>` : `<${name}${written}>${children.join('')}</${name}>`
 }
 
+/** What stands for itself in XML: paths of thousands of signs need no more than this look. */
+const PLAIN = /^[ !#-%(-;=?-~]*$/
+
 /** A sheet's own words as text: nothing in them is ever markup, and what XML cannot hold is left out. */
 export function escaped(words: string): string {
+  if (PLAIN.test(words)) return words
   return words
     .replace(/[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\u{10000}-\u{10ffff}]/gu, '')
     .replaceAll('&', '&amp;')
@@ -24,10 +28,16 @@ export function escaped(words: string): string {
 
 /** A coordinate to a hundredth of a pixel, so that pictures are the same bytes everywhere. */
 export function short(value: number): string {
+  const hundredths = 100 * value
+  const whole = Math.round(hundredths)
+  // Far from half a hundredth, and small enough to be counted in them, there is nothing to round with care.
+  if (Math.abs(hundredths - whole) < 0.49 && Math.abs(whole) < 1e12) return String(whole / 100)
   return String(Number(value.toFixed(2)))
 }
 
 /** A path through places. */
 export function path(points: readonly (readonly [number, number])[]): string {
-  return points.map(([x, y], k) => `${k === 0 ? 'M' : 'L'}${short(x)} ${short(y)}`).join('')
+  let drawn = ''
+  for (const [x, y] of points) drawn += `${drawn === '' ? 'M' : 'L'}${short(x)} ${short(y)}`
+  return drawn
 }

@@ -145,6 +145,14 @@ function niceStep(least: number): number {
   return [1, 2, 5, 10].map(times => times * power).find(step => step >= least * (1 - 1e-9))!
 }
 
+/** A limit of a must, read from the raster of its row. `alone`: to be beyond it is to miss the target, whatever its other rows say. */
+interface Border {
+  readonly raster: Float64Array
+  readonly side: 1 | -1
+  readonly limit: number
+  readonly alone: boolean
+}
+
 /** The stepped settings that meet every must, read from the surface, flown where that leaves a doubt; none where they are many. */
 function settingsInside(
   problem: SearchProblem,
@@ -155,50 +163,49 @@ function settingsInside(
   const [first, second] = [problem.levers[0]!.settings, problem.levers[1]!.settings]
   if (!first || !second) return []
   const { cells, across: a, up: b } = surface.grid
-  const must = surface.limits.filter(line => problem.targets[line.target]!.level === 'must')
+  const borders = surface.limits
+    .filter(line => problem.targets[line.target]!.level === 'must')
+    .map(({ row, side, limit }): Border => {
+      // Of several rows `at least` needs only one: only a flight tells.
+      const alone = side === 1 || problem.targets.every(({ rows }) => !rows.includes(row) || rows.length === 1)
+      return { raster: rasterOf(row), side, limit, alone }
+    })
   const found: Place[] = []
   for (const x of first)
     for (const y of second) {
       const [p, q] = across === 0 ? [x, y] : [y, x]
       const u = ((p - a.from) / (a.to - a.from)) * cells
       const v = ((q - b.from) / (b.to - b.from)) * cells
-      if (!isInside(problem, must, rasterOf, cells, u, v, Float64Array.of(x, y))) continue
+      const inside = readInside(borders, cells, u, v)
+      if (inside === 'no' || (inside === 'doubt' && !flownInside(problem, Float64Array.of(x, y)))) continue
       if (found.push([p, q]) > MOST_SETTINGS) return []
     }
   return found
 }
 
-function isInside(
-  problem: SearchProblem,
-  must: readonly Line[],
-  rasterOf: (row: number) => Float64Array,
-  cells: number,
-  u: number,
-  v: number,
-  x: Float64Array,
-): boolean {
+/** Whether a place in grid steps keeps all limits, by straight lines between the places of the raster. */
+function readInside(borders: readonly Border[], cells: number, u: number, v: number): 'yes' | 'no' | 'doubt' {
   const i = Math.min(cells - 1, Math.floor(u))
   const j = Math.min(cells - 1, Math.floor(v))
+  const [s, t] = [u - i, v - j]
+  const corner = j * (cells + 1) + i
   let doubt = false
-  for (const { row, side, limit } of must) {
-    const raster = rasterOf(row)
-    const at = (di: number, dj: number): number => raster[(j + dj) * (cells + 1) + i + di]!
-    const [c00, c10, c01, c11] = [at(0, 0), at(1, 0), at(0, 1), at(1, 1)]
-    const [s, t] = [u - i, v - j]
+  for (const { raster, side, limit, alone } of borders) {
+    const c00 = raster[corner]!
+    const c10 = raster[corner + 1]!
+    const c01 = raster[corner + cells + 1]!
+    const c11 = raster[corner + cells + 2]!
     const y = (1 - t) * ((1 - s) * c00 + s * c10) + t * ((1 - s) * c01 + s * c11)
     const reach = DOUBT * (Math.abs(c10 - c00) + Math.abs(c01 - c00) + Math.abs(c11 - c00))
     const beyond = side * (y - limit)
-    if (!Number.isFinite(y)) doubt = true
-    else if (Math.abs(beyond) <= reach) doubt = true
-    // Of several rows `at least` needs only one: only a flight tells.
-    else if (
-      beyond > 0 &&
-      (side === 1 || problem.targets.every(target => !target.rows.includes(row) || target.rows.length === 1))
-    )
-      return false
+    if (!Number.isFinite(y) || Math.abs(beyond) <= reach) doubt = true
+    else if (beyond > 0 && alone) return 'no'
     else if (beyond > 0) doubt = true
   }
-  if (!doubt) return true
+  return doubt ? 'doubt' : 'yes'
+}
+
+function flownInside(problem: SearchProblem, x: Float64Array): boolean {
   const sample = problem.fly(x, 'tight', false)
   return problem.targets.every(
     target => target.level !== 'must' || marginIn(target, figureIn(problem, target, sample)) >= -allowanceOf(target),

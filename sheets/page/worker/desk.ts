@@ -1,4 +1,4 @@
-import { openSheet } from '../../index.ts'
+import { type MapMemory, newMapMemory, openSheet } from '../../index.ts'
 import type { SheetOutline } from '../../outline.ts'
 import type { Sheet } from '../../sheet.ts'
 import type { VariantCell } from '../../variants/answer.ts'
@@ -22,12 +22,23 @@ export interface Desk {
   readonly named: Set<string>
   /** What the map last drawn was of: a hand on its levers leaves it as it is. */
   mapped: { readonly of: string; readonly inks: string; readonly rest: boolean } | null
+  /** What was flown for maps: a hand on a limit flies nothing again. */
+  readonly mapMemory: MapMemory
   /** The variants last solved, so that another picture of them costs nothing. */
   varied: VariantsKept | null
 }
 
 export function newDesk(): Desk {
-  return { text: '', sheet: null, outline: null, files: {}, named: new Set(), mapped: null, varied: null }
+  return {
+    text: '',
+    sheet: null,
+    outline: null,
+    files: {},
+    named: new Set(),
+    mapped: null,
+    mapMemory: newMapMemory(),
+    varied: null,
+  }
 }
 
 /** Gives the worker other files: every sheet is to be opened anew. */

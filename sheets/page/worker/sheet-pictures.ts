@@ -57,7 +57,7 @@ function* mapSaid(
   const { mapped } = desk
   const right = mapped?.of === of && (how === 'moving' || (mapped.inks === inks && (how === 'first' || mapped.rest)))
   if (right) return
-  const map = sheet.map({ ...request, cells: CELLS[how] })
+  const map = sheet.map({ ...request, cells: CELLS[how], memory: desk.mapMemory })
   if (map.outcome === 'faulty') {
     yield { kind: 'map', drawn: null }
     return

@@ -1,0 +1,55 @@
+import { readFileSync } from 'node:fs'
+import fc from 'fast-check'
+import { expect, test } from 'vitest'
+import { newMapMemory, openSheet } from '../../sheets/index.ts'
+import type { MapAnswer, MapRequest } from '../../sheets/map-answer.ts'
+
+const heron = readFileSync('sheets/examples/heron.loft', 'utf8')
+
+/** A map without how long it took. */
+function drawn(text: string, request: MapRequest, solvedFirst = false): Omit<MapAnswer, 'work'> {
+  const sheet = openSheet(text)
+  const { set = {} } = request
+  if (solvedFirst) sheet.solve({ set })
+  const { work, ...map } = sheet.map(request)
+  return map
+}
+
+/** The Heron sheet with something written over: limits, a fact, a limit that is worked out, a lever's range, another must. */
+const change = fc.oneof(
+  fc.double({ min: 4, max: 8, noNaN: true }).map(g => heron.replace('6 g0', `${g} g0`)),
+  fc.integer({ min: 40, max: 90 }).map(kPa => heron.replace('70 kPa', `${kPa} kPa`)),
+  fc.integer({ min: 80, max: 104 }).map(km => heron.replace('100 km', `${km} km`)),
+  fc.integer({ min: 140, max: 190 }).map(kg => heron.replace('165 kg', `${kg} kg`)),
+  fc.integer({ min: 1, max: 3 }).map(n => heron.replace('6 g0 ', `liftoff ratio * ${n} g0 `)),
+  fc.constantFrom(25, 40).map(share => heron.replace('from 30 %', `from ${share} %`)),
+  fc.constant(`${heron}\nmust burnout speed at most 1400 m/s\n`),
+)
+const asked = fc.constantFrom<MapRequest>({ cells: 16 }, { cells: 24 }, { cells: 16, set: { 'drag coefficient': 0.5 } })
+
+test('a map is the same to the last bit whatever its memory holds, and whether the sheet was solved before', () => {
+  const memory = newMapMemory()
+  fc.assert(
+    fc.property(change, asked, fc.boolean(), (text, request, solved) => {
+      expect(drawn(text, { ...request, memory }, solved)).toEqual(drawn(text, request))
+    }),
+    { numRuns: 24 },
+  )
+})
+
+test('a limit that moves flies few places anew, a fact that moves flies all', () => {
+  const memory = newMapMemory()
+  const held = (): number =>
+    [...memory.flown.values()].flatMap(byFirst => [...byFirst.values()]).reduce((sum, { size }) => sum + size, 0)
+  const request = { cells: 48, memory }
+  drawn(heron, request)
+  const first = held()
+  const { of } = memory
+  drawn(heron.replace('6 g0', '5.5 g0'), request)
+  expect(memory.of).toBe(of)
+  expect(held()).toBeGreaterThan(first)
+  expect(held()).toBeLessThan(1.2 * first)
+  drawn(heron.replace('165 kg', '166 kg'), request)
+  expect(memory.of).not.toBe(of)
+  expect(held()).toBeLessThan(1.2 * first)
+})
