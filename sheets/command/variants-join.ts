@@ -10,6 +10,9 @@ import { Refusal, type Shell, STATUS, type Status } from './shell.ts'
 import { recordPath } from './variants-output.ts'
 import { formatOf, type VariantsOptions } from './variants-words.ts'
 
+/** Words that are for solving. */
+const SOLVING = ['set', 'share', 'only', 'rank', 'picture', 'across', 'up', 'resume', 'json'] as const
+
 /** A part being read: its next row and that row's number. */
 interface Part {
   readonly named: string
@@ -23,6 +26,9 @@ interface Part {
 
 /** Puts the parts that shares have written together to what one run would have written, row by row. */
 export async function joinParts(named: readonly string[], options: VariantsOptions, shell: Shell): Promise<Status> {
+  for (const word of SOLVING)
+    if (options[word] !== undefined)
+      throw new Refusal(`--join puts parts together and solves nothing: it cannot do with --${word}.`)
   const { out } = options
   const like = out ?? named[0]!
   const format = rowsKind(like)

@@ -15,7 +15,7 @@ import { parse } from 'csv-parse'
 import type { VariantCell, VariantColumn } from '../variants/answer.ts'
 import { emptyTally, Tally, type TallyState } from '../variants/tally.ts'
 import { cellFrom, headText, type RowFormat } from '../variants/written.ts'
-import { unwritten, writeWhole } from './files.ts'
+import { reason, unwritten, writeWhole } from './files.ts'
 import { Refusal } from './shell.ts'
 
 /** Where rows go. A write is done when the rows are out of our hands, so that nobody runs ahead of a slow reader. */
@@ -60,8 +60,21 @@ export interface FilePlan {
 
 /** What stands in the file of an earlier run that is to be gone on with; null where there is none. */
 export async function earlier(plan: FilePlan, wishes: Tally['wishes']): Promise<Earlier | null> {
+  try {
+    return await earlierIn(plan, wishes)
+  } catch (error) {
+    if (error instanceof Refusal) throw error
+    // A row that cannot be read is none that a run has written.
+    const system = error instanceof Error && 'syscall' in error
+    throw new Refusal(
+      `${plan.named} cannot be gone on with: ${system ? reason(error) : 'its rows are not as they were written'}.`,
+    )
+  }
+}
+
+async function earlierIn(plan: FilePlan, wishes: Tally['wishes']): Promise<Earlier | null> {
   const { path, named, columns, format } = plan
-  const head = headText(columns, format)
+  const head = format === 'csv' ? headText(columns, format) : '{"variant":'
   if (!existsSync(path)) {
     // Whoever took the file away wants it anew.
     rmSync(recordPath(path), { force: true })
@@ -70,7 +83,7 @@ export async function earlier(plan: FilePlan, wishes: Tally['wishes']): Promise<
   const record = recordOf(plan)
   if (record === null) {
     if (statSync(path).size === 0) return null
-    if (format === 'csv' && !beginsWith(path, head))
+    if (!beginsWith(path, head))
       throw new Refusal(`${named} is there already and holds something else; give another --out.`)
     return { done: 0, tally: emptyTally(), bytes: statSync(path).size, whole: true }
   }

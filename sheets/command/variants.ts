@@ -6,7 +6,7 @@ import { jsonText } from '../report/json.ts'
 import { counted, variantsReport } from '../report/variants-report.ts'
 import type { Sheet } from '../sheet.ts'
 import type { Variants } from '../variants/answer.ts'
-import { Tally, type TallyWishes, TooManyCells } from '../variants/tally.ts'
+import { MOST_CELLS, Tally, type TallyWishes, TooManyCells } from '../variants/tally.ts'
 import { loader, pathFrom, readSheet, reason, type SheetFile } from './files.ts'
 import { lookOf, shown } from './looks.ts'
 import { say, sayProblems } from './messages.ts'
@@ -134,7 +134,8 @@ async function runAll(
   if (options.resume && !plan) throw new Refusal('--resume goes on with a file: name it with --out.')
   const old: Earlier | null = plan && options.resume ? await earlier(plan, wishes) : null
   if (old?.whole) {
-    say(shell, `${out} is whole already; there is nothing to go on with.`)
+    const drawn = picture === undefined ? '' : ` For ${picture} solve them anew, without --resume.`
+    say(shell, `${out} is whole already; there is nothing to go on with.${drawn}`)
     return STATUS.done
   }
   const tally = new Tally(columns, wishes, old?.tally)
@@ -199,13 +200,18 @@ async function work(job: Job, options: VariantsOptions, shell: Shell): Promise<N
     await job.output.end(stop.signal === null)
   } catch (error) {
     await job.output.end(false).catch(() => {})
-    throw error instanceof TooManyCells ? new Refusal('There are too many values for a picture.') : error
+    throw error instanceof TooManyCells ? tooMany(job, options) : error
   } finally {
     progress.end()
     stop.done()
     await crew.end()
   }
   return stop.signal
+}
+
+function tooMany({ wanted }: Job, { out, book }: VariantsOptions): Refusal {
+  const more = out === undefined || book !== undefined || wanted.only !== null ? '' : ' Go on without it: --resume.'
+  return new Refusal(`There are too many pairs of values for a picture, over ${counted(MOST_CELLS)}.${more}`)
 }
 
 interface Hands {

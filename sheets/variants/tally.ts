@@ -229,7 +229,7 @@ function counts<T>(from: Readonly<Record<string, T>> | undefined): Record<string
 }
 
 /** Beyond, a picture shows nothing. */
-const MOST_CELLS = 10_000
+export const MOST_CELLS = 10_000
 
 export class TooManyCells extends Error {}
 

@@ -145,6 +145,49 @@ test('a run is begun anew where there is only its record, or only an empty file'
   expect(readFileSync(path, 'utf8')).toBe(whole)
 })
 
+test('what no run has written is not gone on with', async () => {
+  const folder = folderWith({ 'tank.loft': TANK, 'other.ndjson': '{"a":1}\n' })
+  mkdirSync(join(folder, 'folder.csv'))
+  const said = async (named: string) => {
+    const { status, messages } = await ran(
+      folder,
+      'variants',
+      'tank.loft',
+      '--workers',
+      '1',
+      '--resume',
+      '--out',
+      named,
+    )
+    expect(status).toBe(2)
+    return messages
+  }
+  expect(await said('other.ndjson')).toContain('other.ndjson is there already and holds something else')
+  expect(await said('folder.csv')).toContain('folder.csv cannot be gone on with: it is a folder.')
+  await ranWith(breaking(3), folder, ['variants', 'tank.loft', '--workers', '1', '--out', 'a.ndjson'])
+  writeFileSync(join(folder, 'a.ndjson'), 'rows\n')
+  expect(await said('a.ndjson')).toContain('a.ndjson cannot be gone on with: its rows are not as they were written.')
+})
+
+test('a picture of too many pairs says how to go on without it', async () => {
+  const pairs = `${TANK}  each need over 0.5 kg\n`
+    .replace('0.5 kg\nshould', 'need\nshould')
+    .replace('\n', '\nfact need = 0.5 kg\n')
+  const folder = folderWith({
+    'tank.loft': pairs
+      .replace('in steps of 0.1 kg', 'in steps of 0.01 kg')
+      .replace('each need over 0.5 kg', 'each need from 0.2 kg to 0.8 kg in steps of 0.02 kg'),
+  })
+  const words = ['variants', 'tank.loft', '--workers', '1', '--out', 'a.csv']
+  const { status, messages } = await ran(folder, ...words, '--picture', 'a.svg')
+  expect(status).toBe(2)
+  expect(messages).toContain('too many pairs of values for a picture, over 10,000. Go on without it: --resume.')
+  expect((await ran(folder, ...words, '--resume', '--quiet')).status).toBe(0)
+  expect((await ran(folder, ...words, '--resume', '--picture', 'a.svg')).messages).toBe(
+    'a.csv is whole already; there is nothing to go on with. For a.svg solve them anew, without --resume.\n',
+  )
+})
+
 test('nothing that is read is written over, and what has no place is refused before anything is solved', async () => {
   const files = {
     'tank.csv': `${TANK.slice(0, TANK.indexOf('variants'))}variants from "tanks.csv"\nvariants\n  each a over 1 kg, loss(0) * 1 kg\ntable loss of x from "loss.csv"\n`,
@@ -216,6 +259,7 @@ test('sixteen shares join to the bytes of one run', async () => {
   expect(await said('whole.csv', '--out', 'one.csv')).toBe('one.csv holds 40 variants of 1 part.\n')
   expect(await said('whole.csv', '--out', 'one.ndjson')).toContain('whole.csv and one.ndjson are not of one kind')
   expect(await said('whole.csv', '--out', 'one.xlsx')).toContain('one.xlsx is a spreadsheet; parts')
+  expect(await said('whole.csv', '--rank', 'most a')).toContain('it cannot do with --rank')
 })
 
 test('words that are wrong are refused with a sentence', async () => {
