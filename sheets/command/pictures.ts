@@ -23,6 +23,6 @@ export function themeOf(name: string | undefined): Theme {
 /** Writes a picture as the kind that its file's name ends in; PNG at twice its size, for print and for screens with fine points. */
 export async function writePicture(svg: string, out: string, shell: Shell): Promise<void> {
   const place = resolve(shell.folder, out)
-  if (/\.png$/i.test(out)) writeWhole(place, out, await (await import('./png.ts')).pngOf(svg, 2))
+  if (/\.png$/i.test(out)) writeWhole(place, out, (await import('./png.ts')).pngOf(svg, 2))
   else writeWhole(place, out, svg)
 }

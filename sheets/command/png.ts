@@ -1,3 +1,4 @@
+import { Resvg } from '@resvg/resvg-js'
 import { LETTERING, WORDS } from '../picture/theme.ts'
 import { Refusal } from './shell.ts'
 
@@ -8,8 +9,7 @@ const NOBODY = 'no font of this name'
  * An SVG picture as PNG, `scale` times its size. The renderer knows no lists of fonts, so the first of each list that this machine has
  * is written in its place; without any font there is no picture.
  */
-export async function pngOf(svg: string, scale = 1): Promise<Uint8Array> {
-  const { Resvg } = await import('@resvg/resvg-js')
+export function pngOf(svg: string, scale = 1): Uint8Array {
   const widthIn = (family: string): number => {
     const probe = `<svg xmlns="http://www.w3.org/2000/svg" width="900" height="60"><text x="5" y="40" font-size="30" font-family="${family}">Heron 100.1 km, gauge</text></svg>`
     return new Resvg(probe, { font: { loadSystemFonts: true } }).getBBox()?.width ?? 0

@@ -60,6 +60,14 @@ test('standard input is read for -', async () => {
   expect(JSON.parse(out)).toMatchObject({ known: ['a'], 'worked out': ['b'] })
 })
 
+test('a picture as PNG is written without a word of the engine’s', async () => {
+  const folder = mkdtempSync(join(tmpdir(), 'loftsheet-'))
+  onTestFinished(() => rmSync(folder, { recursive: true }))
+  const { messages } = await started(['map', heron, '--out', join(folder, 'heron.png')])
+  expect(messages).not.toContain('Warning')
+  expect(messages).toMatch(/heron\.png|This machine has no fonts/)
+})
+
 test('a reader that closes the pipe early is no fault', async () => {
   const { status, messages } = await started(
     ['fly', heron, '--set', 'throttle cap = 61 %', '--set', 'fuel fraction = 92 %'],
