@@ -72,10 +72,15 @@ function onlyOf(written: string | undefined): Outcome | null {
   throw new Refusal(`"--only ${written}" is none of solved, conflict, unsure and faulty.`)
 }
 
+/** Columns of words, which nothing can be ranked by. */
+const WORDS: readonly VariantColumn['role'][] = ['block', 'outcome', 'problem']
+
 /** A column by its name or header; "most apoapsis" and "least apoapsis" say which end is better. */
 export function rankOf(written: string, columns: readonly VariantColumn[]): { place: number; sense: 'least' | 'most' } {
   const [, sense, name] = /^(?:(least|most)\s+)?(.*)$/.exec(written.trim().replace(/\s+/g, ' ')) ?? []
-  const place = columns.findIndex(column => column.name === name || column.header === name)
+  const place = columns.findIndex(
+    column => !WORDS.includes(column.role) && (column.name === name || column.header === name),
+  )
   if (place < 0) {
     const known = columns.filter(
       ({ role }) => role === 'aim' || role === 'value' || role === 'margin' || role === 'setting',

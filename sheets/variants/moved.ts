@@ -88,6 +88,7 @@ function limitOf(name: string, known: Known): Varied | Unknown | null {
   const ways: readonly ((target: number) => readonly string[])[] = [
     target => [limitText(target, known), limitName(target, known), known.targets[target]!.text],
     target => [`${known.model.targets[target]!.level} ${limitText(target, known)}`],
+    target => [levelAndSubject(target, known)],
     target => [known.targets[target]!.written.subject],
   ]
   for (const way of ways) {
@@ -95,11 +96,23 @@ function limitOf(name: string, known: Known): Varied | Unknown | null {
     if (found.length > 1)
       return {
         fault: `"${name}" may be the limit of several targets.`,
-        mend: `Write ${[...new Set(found.map(target => `"${limitName(target, known)}"`))].join(' or ')}.`,
+        mend: mendOf(found, known),
       }
     if (found.length === 1) return limitColumn(found[0]!, known)
   }
   return null
+}
+
+function levelAndSubject(target: number, known: Pick<Known, 'targets' | 'model'>): string {
+  return `${known.model.targets[target]!.level} ${known.targets[target]!.written.subject}`
+}
+
+/** Names that tell targets apart: without their limits' words, which no `each` line may hold, where that does. */
+function mendOf(targets: readonly number[], known: Known): string {
+  const short = new Set(targets.map(target => levelAndSubject(target, known)))
+  const listed = (names: Iterable<string>): string => [...names].map(name => `"${name}"`).join(' or ')
+  if (short.size === targets.length) return `Write ${listed(short)}.`
+  return `In a file of variants write ${listed(new Set(targets.map(target => limitName(target, known))))}.`
 }
 
 function limitColumn(target: number, known: Known): Varied {

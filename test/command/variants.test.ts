@@ -273,6 +273,7 @@ test('words that are wrong are refused with a sentence', async () => {
   expect(await said('--out', 'a.txt')).toContain('.csv, .ndjson or .xlsx')
   expect(await said('--only', 'good')).toContain('none of solved, conflict, unsure and faulty')
   expect(await said('--rank', 'lode')).toContain('There are: fill, load')
+  expect(await said('--rank', 'outcome')).toContain('There are: fill, load')
   expect(await said('--workers', '0')).toContain('is not a number of workers')
   expect(await said('--resume')).toContain('name it with --out')
 })

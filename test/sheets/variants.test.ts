@@ -257,6 +257,22 @@ variants
   ])
 })
 
+test('of several targets on one quantity each limit may vary, by its level where that tells them apart', () => {
+  const text = (each: string) => `
+lever x from 1 to 10 in steps of 1
+must x at least 2
+should x at least 4
+aim least x
+variants
+  each ${each} over 3, 5
+`
+  expect(rowsOf(text('must x')).map(row => [row['must x at least'], row.x])).toEqual([
+    [3, 4],
+    [5, 5],
+  ])
+  expect(rowsOf(text('should x')).map(row => row.x)).toEqual([3, 5])
+})
+
 test('cells are read from a CSV file as they were written', () => {
   const columns: readonly VariantColumn[] = [{ header: 'label', role: 'varied', name: 'label', unit: '' }]
   const back = (cell: VariantCell): VariantCell =>
