@@ -1,4 +1,5 @@
 import { batch, computed, signal } from '@preact/signals'
+import type { Stretch } from '../../outline.ts'
 import type { FilesBeside } from '../files-beside.ts'
 import type {
   AnswerView,
@@ -10,6 +11,7 @@ import type {
   WhyView,
   WorkingView,
 } from '../spoken.ts'
+import { followed } from '../text/edit.ts'
 import { begun, changed, type Draft, type History, redone, undone } from './history.ts'
 import { type Pins, pinned, samePins, without } from './pins.ts'
 
@@ -45,6 +47,12 @@ export const facts = computed(() => answer.value?.facts ?? null)
 export const varies = computed(() => answer.value?.varies ?? null)
 /** The text that the answer on show is of. */
 export const answered = signal('')
+/** The text in which the places of facts and limits on show are told: an earlier one while the sheet needs mending. */
+export const placedIn = signal('')
+/** Where in the text as it stands a place on show is by now; null where something else has been written over it. */
+export function placeNow(at: Stretch): Stretch | null {
+  return followed(at, placedIn.peek(), draft.peek().text)
+}
 export const why = signal<WhyView | null>(null)
 export const flight = signal<FlightView | null>(null)
 export const map = signal<MapShown | null>(null)

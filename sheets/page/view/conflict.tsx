@@ -1,6 +1,6 @@
 import type { MendView, WhyView } from '../spoken.ts'
 import * as store from '../state/store.ts'
-import { edited } from '../text/edit.ts'
+import { type Edit, edited } from '../text/edit.ts'
 import { mendEdits } from '../text/mend.ts'
 import { Glyph } from './glyph.tsx'
 import { shown } from './numbers.ts'
@@ -66,12 +66,15 @@ function ConflictSet({ set, first }: { readonly set: WhyView['conflict'][number]
 }
 
 function Mend({ mend }: { readonly mend: MendView }) {
-  const target = store.answer.value!.outline.targets.find(each => each.text === mend.target && each.level === 'must')
-  const edits = target ? mendEdits(target, mend.text) : []
-  const apply = (): void => {
-    const { text } = store.draft.value
-    store.changeBoldly(edited(text, ...edits), mend.target)
+  const edits = (): readonly Edit[] => {
+    const target = store.answer.value!.outline.targets.find(each => each.text === mend.target && each.level === 'must')
+    return target ? mendEdits(target, mend.text) : []
   }
+  const apply = (): void =>
+    store.whenPlaced(() => {
+      const now = edits()
+      if (now.length > 0) store.changeBoldly(edited(store.draft.value.text, ...now), mend.target)
+    })
   return (
     <li>
       <div>
@@ -81,7 +84,7 @@ function Mend({ mend }: { readonly mend: MendView }) {
           {mend.leaves === '' ? '' : `; ${shown(mend.leaves)}`}
         </p>
       </div>
-      {edits.length > 0 && (
+      {edits().length > 0 && (
         <button type="button" class="frame" onClick={apply}>
           Do this<span class="unseen">: {mend.text}</span>
         </button>

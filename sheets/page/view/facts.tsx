@@ -1,3 +1,4 @@
+import type { Stretch } from '../../outline.ts'
 import type { FactView } from '../spoken.ts'
 import * as store from '../state/store.ts'
 import { edited } from '../text/edit.ts'
@@ -21,18 +22,20 @@ function Fact({ fact }: { readonly fact: FactView }) {
   const { name, written, lever, description } = fact
   /** The fact where it stands by then: the text may have changed meanwhile. */
   const now = (): FactView | undefined => store.answer.value?.facts.find(each => each.name === name)
+  const placed = (at: Stretch | undefined): Stretch | null => (at ? store.placeNow(at) : null)
   const write = (value: string): void => {
     const words = value.trim()
     if (words === '' || words === written) return
     store.whenPlaced(() => {
-      const place = now()
-      if (place) store.changeText(edited(store.draft.value.text, { at: place.at, with: words }))
+      const at = placed(now()?.at)
+      if (at) store.changeText(edited(store.draft.value.text, { at, with: words }))
     })
   }
   const makeLever = (): void =>
     store.whenPlaced(() => {
       const place = now()
-      if (place?.lever) store.changeText(edited(store.draft.value.text, { at: place.whole, with: place.lever }))
+      const at = placed(place?.whole)
+      if (at && place?.lever) store.changeText(edited(store.draft.value.text, { at, with: place.lever }))
     })
   return (
     <div class="fact">

@@ -1,5 +1,6 @@
 import { batch } from '@preact/signals'
 import { useMemo, useRef, useState } from 'preact/hooks'
+import type { Stretch } from '../../outline.ts'
 import { hatchAlong } from '../../picture/hatch.ts'
 import type { LimitView, TargetView } from '../spoken.ts'
 import * as store from '../state/store.ts'
@@ -20,6 +21,8 @@ const DASH = { must: undefined, should: '7 3.5', could: '2 4' } as const
 interface Grip {
   readonly text: string
   readonly limit: LimitView
+  /** Where the limit stands in that text. */
+  readonly at: Stretch
   readonly span: readonly [number, number]
   readonly tag: string
 }
@@ -61,14 +64,13 @@ export function MarginScale({
     [`${scale.forbidden}`, width, family],
   )
   const ink = state === 'short' || state === 'no value' ? 'short' : state === 'at its limit' ? 'limit' : 'ink'
-  const take = (limit: LimitView): Grip => ({
-    text: store.draft.value.text,
-    limit,
-    span: target.span,
-    tag: `hand ${++grips}`,
-  })
-  const write = ({ text, limit, tag }: Grip, si: number, grain: number): void => {
-    const { at, unit } = limit.place!
+  /** The text may be newer than what is on show: nothing is taken where the limit is no longer to be found in it. */
+  const take = (limit: LimitView): Grip | null => {
+    const at = limit.place && store.placeNow(limit.place.at)
+    return at && { text: store.draft.value.text, limit, at, span: target.span, tag: `hand ${++grips}` }
+  }
+  const write = ({ text, limit, at, tag }: Grip, si: number, grain: number): void => {
+    const { unit } = limit.place!
     const number = plainNumber((si - unit.zero) / unit.per, grain)
     store.changeText(edited(text, { at, with: unit.text === '' ? number : `${number} ${unit.text}` }), tag)
   }
@@ -113,7 +115,8 @@ export function MarginScale({
         const by = ahead.current[end] ?? 0
         ahead.current[end] = 0
         const now = store.answer.value?.targets[place]?.limits.find(each => each.end === end)
-        if (now?.place) write({ ...take(now), tag }, now.si + by, step)
+        const taken = now && take(now)
+        if (taken) write({ ...taken, tag }, taken.limit.si + by, step)
       }, tag)
     } else return
     event.preventDefault()

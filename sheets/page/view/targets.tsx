@@ -97,7 +97,8 @@ function Typing({
     if (words !== '')
       store.whenPlaced(() => {
         const now = store.answer.value?.targets[place]?.limits.find(({ end }) => end === limit.end)?.place
-        if (now) store.changeText(edited(store.draft.value.text, { at: now.at, with: words }))
+        const at = now && store.placeNow(now.at)
+        if (at) store.changeText(edited(store.draft.value.text, { at, with: words }))
       })
     onDone()
   }
