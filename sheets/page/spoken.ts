@@ -186,6 +186,8 @@ export interface DetailShown {
 }
 
 export interface MapShown {
+  /** Tells it from every other: asked with, so that the worker knows which one is on show. */
+  readonly stamp: number
   readonly svg: string
   readonly width: number
   readonly height: number
@@ -253,6 +255,8 @@ export type Asking =
       readonly set: Readonly<Record<string, number>>
       /** A hand is moving something: only what must follow it, of the pictures those in sight. Null when all is still. */
       readonly moving: { readonly map: boolean; readonly flight: boolean } | null
+      /** The stamp of the map on show. */
+      readonly map: number | null
       /** How wide the pictures are to be [px]. */
       readonly width: number
       readonly units: 'sheet' | 'SI' | 'customary'

@@ -206,4 +206,92 @@ describe.runIf(found)('gestures on the page', () => {
     }
     expect(await text(page)).toBe(heron)
   })
+
+  test('a limit is written in its own place where it is taken before the last move is answered, or while a line needs mending', async () => {
+    const { page } = await fresh()
+    await answered(page)
+    const line = async (): Promise<string> => (await text(page)).split('\n').find(each => each.includes('max q'))!
+    // All within one task of the page: no answer can come in between.
+    await page.evaluate(() => {
+      const tab = document.querySelector<SVGGElement>('[data-limit="max q high"]')!
+      const { x, y, width, height } = tab.querySelector('.tab')!.getBoundingClientRect()
+      tab.setPointerCapture = () => {}
+      tab.hasPointerCapture = () => true
+      for (const [type, by] of [
+        ['pointerdown', 0],
+        ['pointermove', -33],
+        ['pointerup', -33],
+        ['pointerdown', -33],
+        ['pointermove', -47],
+        ['pointerup', -47],
+      ] as const)
+        tab.dispatchEvent(
+          new PointerEvent(type, {
+            clientX: x + width / 2 + by,
+            clientY: y + height / 2,
+            pointerId: 1,
+            bubbles: true,
+            cancelable: true,
+          }),
+        )
+    })
+    await answered(page)
+    expect(await line()).toMatch(/^must {3}max q +at most {2}[\d.]+ kPa$/)
+    await write(page, heron.replace('fact  dry mass', 'fact  one more = = line\nfact  dry mass'))
+    await answered(page)
+    await drag(page, '[data-limit="max q high"]', -40, 0)
+    await page.locator('[data-limit="apoapsis high"]').focus()
+    await page.keyboard.press('ArrowRight')
+    await page.fill('[id="fact drag coefficient"]', '0.43')
+    await page.keyboard.press('Enter')
+    await told(page)
+    expect(await line()).not.toContain('70 kPa')
+    const plain = (await text(page))
+      .replace('fact  one more = = line\n', '')
+      .replace(/(max q +at most +)[\d.]+ kPa/, '$170 kPa')
+      .replace(/(100 km to )\d+ km/, '$1110 km')
+      .replace('0.43', '0.42')
+    expect(plain.trimEnd()).toBe(heron.trimEnd())
+  })
+
+  test('the fine map comes though a hand took the mark while it was worked out', async () => {
+    const { page } = await fresh()
+    await answered(page)
+    // As soon as the first map of the changed sheet is there the hand is, and lets go at once.
+    await page.evaluate(() => {
+      const root = document.documentElement
+      new MutationObserver((_, watch) => {
+        if (root.dataset.state !== 'answered') return
+        watch.disconnect()
+        const mark = document.querySelector('.mapmark')!
+        const press = (key: string) => mark.dispatchEvent(new KeyboardEvent('keydown', { key, bubbles: true }))
+        for (const wait of [40, 80, 120, 160, 200])
+          setTimeout(() => {
+            press('ArrowLeft')
+            setTimeout(() => press('Escape'), 20)
+          }, wait)
+      }).observe(root, { attributes: true, attributeFilter: ['data-state'] })
+    })
+    await write(page, heron.replace('165 kg', '166 kg'))
+    await told(page)
+    await page.waitForTimeout(500)
+    await answered(page)
+    expect(await page.getByLabel(/^Detail A: the ground about the mark/).count()).toBe(1)
+  })
+
+  test('a ruler stays in its place while a hand moves it, though there is nothing to load by then', async () => {
+    const { page } = await fresh()
+    await answered(page)
+    const ruler = page.locator('.page > main > .settings > .setting:nth-child(2) .ruler')
+    const pointer = page.locator('.page > main > .settings > .setting:nth-child(2) .pointer .tab')
+    const before = (await ruler.boundingBox())!
+    const { x, y, width, height } = (await pointer.boundingBox())!
+    await page.mouse.move(x + width / 2, y + height / 2)
+    await page.mouse.down()
+    await page.mouse.move(x + width / 2 - 60, y + height / 2, { steps: 4 })
+    await page.waitForSelector('.page > main > .verdict >> text=/At these settings .* short/')
+    expect(await ruler.boundingBox()).toEqual(before)
+    expect(await page.textContent('.page > main > .settings > .setting:nth-child(3)')).toContain('none')
+    await page.mouse.up()
+  })
 })

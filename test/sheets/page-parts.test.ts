@@ -9,7 +9,7 @@ import { MOST_BESIDE, takenIn } from '../../sheets/page/files-beside.ts'
 import type { AnswerView, Asking, Said } from '../../sheets/page/spoken.ts'
 import { begun, changed, redone, undone } from '../../sheets/page/state/history.ts'
 import { linkedOf, linkTo, MOST_LETTERS } from '../../sheets/page/state/link.ts'
-import { difference, edited, plainNumber, stepBelow } from '../../sheets/page/text/edit.ts'
+import { difference, edited, followed, plainNumber, stepBelow } from '../../sheets/page/text/edit.ts'
 import { mendEdits } from '../../sheets/page/text/mend.ts'
 import { type Desk, newDesk } from '../../sheets/page/worker/desk.ts'
 import { laterJob } from '../../sheets/page/worker/later-jobs.ts'
@@ -20,7 +20,16 @@ const heron = readFileSync('sheets/examples/heron.loft', 'utf8')
 
 function said(text: string, more: Partial<Extract<Asking, { kind: 'sheet' }>> = {}): Said[] {
   const desk = newDesk()
-  const plain = { kind: 'sheet', text, set: {}, moving: null, width: 1000, units: 'sheet', flight: null } as const
+  const plain = {
+    kind: 'sheet',
+    text,
+    set: {},
+    moving: null,
+    map: null,
+    width: 1000,
+    units: 'sheet',
+    flight: null,
+  } as const
   return saidTo(desk, { ...plain, ...more })
 }
 
@@ -94,6 +103,33 @@ test('the smallest difference between two texts makes the one of the other', () 
   )
 })
 
+test('a place in a text is found again in what came of it by one edit, or of several in other lines', () => {
+  const before = 'fact a = 165 kg # dry\nmust ratio at least 2'
+  const at = (words: string): [number, number] => [before.indexOf(words), before.indexOf(words) + words.length]
+  const found = (words: string, after: string): string | null => {
+    const place = followed(at(words), before, after)
+    return place && after.slice(...place)
+  }
+  expect(found('165 kg', before)).toBe('165 kg')
+  expect(found('165 kg', `# a line before\n${before}`)).toBe('165 kg')
+  expect(found('165 kg', `${before}\n# a line behind`)).toBe('165 kg')
+  // Another number, longer or shorter, at either end of it or within.
+  for (const number of ['64.75', '1165', '16', '5', '170.25', '1e3']) {
+    expect(found('165 kg', before.replace('165', number))).toBe(`${number} kg`)
+    expect(found('2', before.replace(/2$/, number))).toBe(number)
+  }
+  expect(found('2', before.replace(/2$/, '2.05'))).toBe('2.05')
+  // A word of its own behind a limit is no part of it; nor is what was written over it.
+  expect(found('2', `${before} # at the pad`)).toBe('2')
+  expect(found('165 kg', before.replace('5 kg #', '5 lb #'))).toBe(null)
+  expect(found('165 kg', before.replace('165 kg # dry', 'b'))).toBe(null)
+  // Several edits, one of them of the number itself; then of a line that is written twice.
+  expect(found('165 kg', `# before\n${before.replace('165', '170.5')}.5`)).toBe('170.5 kg')
+  expect(found('165 kg', `# before\n${before.replace('# dry', '# wet')}.5`)).toBe(null)
+  expect(found('2', `# before\n${before}\nmust q at least 3`)).toBe('2')
+  expect(found('2', `#\n${before.replace('165', '166')}.5\nmust ratio at least 3`)).toBe(null)
+})
+
 test('a number that a hand gives is read back to its grain', () => {
   fc.assert(
     fc.property(fc.double({ min: -1e6, max: 1e6, noNaN: true }), fc.integer({ min: -6, max: 5 }), (value, power) => {
@@ -134,6 +170,15 @@ test('undo and redo walk one history; a gesture that goes on is one step', () =>
   let typing = begun(draft(''))
   for (const [k, text] of ['a', 'ab', 'abc'].entries()) typing = changed(typing, draft(text), 'typing', 100 * k)
   expect(undone(typing).now.text).toBe('')
+})
+
+test('a gesture that ends where it began leaves nothing to be taken back', () => {
+  const draft = (text: string) => ({ text, pins: {} })
+  const first = changed(begun(draft('a')), draft('b'), null, 0)
+  const back = ['c', 'd', 'b'].reduce((history, text) => changed(history, draft(text), 'hand 1', 0), first)
+  expect(undone(back).now).toEqual(draft('a'))
+  // The hand may go on from there.
+  expect(undone(changed(back, draft('e'), 'hand 1', 0)).now).toEqual(draft('b'))
 })
 
 test('a link gives back the sheet and its pins, and nothing else of what it is given', () => {
@@ -211,7 +256,7 @@ describe('what the worker says', () => {
   })
 
   test('a conflict is told before its reasons as far as it has been seen by then', () => {
-    const plain = { kind: 'sheet', moving: null, width: 1000, units: 'sheet', flight: null } as const
+    const plain = { kind: 'sheet', moving: null, map: null, width: 1000, units: 'sheet', flight: null } as const
     const verdict = (text: string, set: Readonly<Record<string, number>> = {}) =>
       viewOf([answerSheet(newDesk(), { ...plain, text, set }).next().value as Said]).verdict
     const high = heron.replace('liftoff ratio at least 2', 'liftoff ratio at least 20')
@@ -234,14 +279,15 @@ describe('what the worker says', () => {
       moving: { map: true, flight: true },
       flight: null,
     } as const
-    const kinds = [0.8, 0.81].map(share => {
-      const set = { 'fuel fraction': share, 'throttle cap': 0.6 }
-      return [...saidTo(desk, { ...asking, set })].map(each => each.kind)
-    })
-    expect(kinds).toEqual([
-      ['answer', 'flight', 'map'],
-      ['answer', 'flight'],
-    ])
+    const move = (share: number, map: number | null): Said[] =>
+      saidTo(desk, { ...asking, set: { 'fuel fraction': share, 'throttle cap': 0.6 }, map })
+    const first = move(0.8, null)
+    expect(first.map(each => each.kind)).toEqual(['answer', 'flight', 'map'])
+    const drawn = first.at(-1)!
+    const stamp = drawn.kind === 'map' ? drawn.drawn!.stamp : null
+    expect(move(0.81, stamp).map(each => each.kind)).toEqual(['answer', 'flight'])
+    // The page did not take the map last drawn, since it had asked for something newer by then.
+    expect(move(0.82, null).map(each => each.kind)).toEqual(['answer', 'flight', 'map'])
   })
 
   test('values are told in customary units by the exact factors', () => {

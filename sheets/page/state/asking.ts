@@ -35,7 +35,7 @@ export function answerAlways(make: () => Worker): void {
     store.files.value
     untracked(() => {
       if (design() !== varied) giveUpVariants()
-      ask({ kind: 'sheet', text, set, moving, width, units, flight })
+      ask({ kind: 'sheet', text, set, moving, map: mapOnShow(), width, units, flight })
     })
   })
 }
@@ -122,7 +122,9 @@ export function askDrafts(): void {
 export function stop(): void {
   desk?.stop()
   store.progress.value = null
+  store.varying.value = false
   store.stopped.value = true
+  state('still')
 }
 
 /** Asks once more for what failed. */
@@ -130,7 +132,11 @@ export function again(): void {
   store.fault.value = null
   const { text, pins } = store.draft.value
   const [width, units, flight] = [store.width.value, store.units.value, store.flightName.value]
-  ask({ kind: 'sheet', text, set: pins, moving: null, width, units, flight })
+  ask({ kind: 'sheet', text, set: pins, moving: null, map: mapOnShow(), width, units, flight })
+}
+
+function mapOnShow(): number | null {
+  return store.map.peek()?.stamp ?? null
 }
 
 /** How far the page is, for whoever looks at it from outside: an answer on its way, there, or nothing more to come. */
@@ -153,7 +159,10 @@ function hear(said: Said, asking: Asking): void {
           outline: view.outline,
           stale: true,
         }
-      } else store.answer.value = { ...view, facts: asBefore(store.facts.value, view.facts) }
+      } else {
+        store.answer.value = { ...view, facts: asBefore(store.facts.value, view.facts) }
+        if (asking.kind === 'sheet') store.placedIn.value = asking.text
+      }
       if (asking.kind === 'sheet') {
         store.answered.value = asking.text
         state('answered')
@@ -210,7 +219,8 @@ function hear(said: Said, asking: Asking): void {
       savePicture(said.svg, 'trade-map')
       return
     case 'progress':
-      if (store.progress.value) store.progress.value = { ...store.progress.value, flights: said.flights }
+      // The answer before it may have ended what was told: a fast hand asks anew meanwhile.
+      store.progress.value = { since: store.progress.value?.since ?? performance.now(), flights: said.flights }
       return
     case 'done':
       if (asking.kind === 'variants') store.varying.value = false

@@ -29,6 +29,10 @@ export function changed(history: History, now: Draft, tag: string | null, time: 
   // A hand that holds something goes on however long it rests.
   const together = tag?.startsWith('hand') || time - history.time < TOGETHER
   const goesOn = tag !== null && tag === history.tag && together && history.future.length === 0
+  const before = history.past.at(-1)
+  // A gesture that ends where it began is none: there is nothing in it to be taken back.
+  if (goesOn && before && same(now, before))
+    return { past: history.past.slice(0, -1), now: before, future: [], tag: null, time }
   const past = goesOn ? history.past : [...history.past, history.now].slice(-MOST)
   return { past, now, future: [], tag, time }
 }

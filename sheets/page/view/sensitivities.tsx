@@ -7,7 +7,7 @@ export function Sensitivities() {
   const table = why.value?.sensitivities
   if (!table || table.rows.length === 0 || table.targets.length === 0) return null
   return (
-    <section aria-labelledby="moves" class={store.stale.value ? 'stale' : ''}>
+    <section aria-labelledby="moves" class={store.stale.value || store.moving.value !== null ? 'stale' : ''}>
       <h2 id="moves">What moves what</h2>
       <p class="hint">how far each target moves for so much more of one thing, the others kept</p>
       <div class="scroll" tabindex={0} role="group" aria-label="what moves what">

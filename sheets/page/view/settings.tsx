@@ -1,3 +1,4 @@
+import { useRef } from 'preact/hooks'
 import type { LeverView } from '../spoken.ts'
 import * as store from '../state/store.ts'
 import { shown } from './numbers.ts'
@@ -59,17 +60,26 @@ function byHand(): boolean {
 }
 
 function Load() {
-  const answer = store.answer.value!
-  if (answer.outcome === 'conflict' && !byHand())
+  const { outcome, load } = store.answer.value!
+  const hand = byHand()
+  const conflict = outcome === 'conflict' && !hand
+  const there = useRef(false)
+  // While a hand moves a lever it neither comes nor goes: the rulers beside it would move under the hand.
+  if (!hand) there.current = conflict || load !== null
+  if (!there.current) return null
+  if (conflict || !load)
     return (
       <div class="setting">
         <h2>to load</h2>
         <p class="large">none</p>
-        <p class="about">There is nothing to load until the targets can be met together.</p>
+        <p class="about">
+          {conflict
+            ? 'There is nothing to load until the targets can be met together.'
+            : 'There is nothing to load where a target is not met.'}
+        </p>
       </div>
     )
-  const { load } = answer
-  return load ? (
+  return (
     <div class="setting">
       <h2>to load</h2>
       <p class="large">
@@ -77,5 +87,5 @@ function Load() {
       </p>
       <p class="held">{shown(load.words)}</p>
     </div>
-  ) : null
+  )
 }

@@ -20,8 +20,8 @@ export interface Desk {
   files: FilesBeside
   /** The files that the sheet names. */
   readonly named: Set<string>
-  /** What the map last drawn was of: a hand on its levers leaves it as it is. */
-  mapped: { readonly of: string; readonly inks: string; readonly rest: boolean } | null
+  /** What the map last drawn was of: a hand on its levers leaves it as it is. The page has not taken it where it had asked anew by then. */
+  mapped: { readonly stamp: number; readonly of: string; readonly inks: string; readonly rest: boolean } | null
   /** What was flown for maps: a hand on a limit flies nothing again. */
   readonly mapMemory: MapMemory
   /** The variants last solved, so that another picture of them costs nothing. */

@@ -78,7 +78,11 @@ export interface MapWishes {
   readonly quick: boolean
 }
 
-export function mapShown(map: MapAnswer, answer: Answer, { width, detail, coarse, quick }: MapWishes): MapShown {
+export function mapShown(
+  map: MapAnswer,
+  answer: Answer,
+  { width, detail, coarse, quick }: MapWishes,
+): Omit<MapShown, 'stamp'> {
   const subject = { map, answer, theme: PAGE_THEME, source: '', part: { width, quick } }
   const picture = mapPicture(subject)
   const { left, top, right, bottom } = picture.frame

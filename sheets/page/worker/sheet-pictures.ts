@@ -40,7 +40,7 @@ export function* picturesSaid(desk: Desk, asking: SheetAsking, answer: Answer): 
  */
 function* mapSaid(
   desk: Desk,
-  { text, set, width }: SheetAsking,
+  { text, set, width, map: onShow }: SheetAsking,
   sheet: Sheet,
   answer: Answer,
   how: keyof typeof CELLS,
@@ -55,7 +55,8 @@ function* mapSaid(
   const of = JSON.stringify([text, held, width])
   const inks = JSON.stringify(answer.targets.map(({ met, atLimit }) => [met, atLimit]))
   const { mapped } = desk
-  const right = mapped?.of === of && (how === 'moving' || (mapped.inks === inks && (how === 'first' || mapped.rest)))
+  const stays = mapped?.stamp === onShow && mapped?.of === of
+  const right = stays && (how === 'moving' || (mapped.inks === inks && (how === 'first' || mapped.rest)))
   if (right) return
   const map = sheet.map({ ...request, cells: CELLS[how], memory: desk.mapMemory })
   if (map.outcome === 'faulty') {
@@ -67,10 +68,11 @@ function* mapSaid(
     width: Math.min(beside ? width - DETAIL - 24 : width, MAP_WIDTH),
     detail: beside ? DETAIL : Math.min(width, 480),
   }
-  desk.mapped = { of, inks, rest: how === 'rest' }
+  const stamp = performance.timeOrigin + performance.now()
+  desk.mapped = { stamp, of, inks, rest: how === 'rest' }
   yield {
     kind: 'map',
-    drawn: mapShown(map, answer, { ...widths, coarse: how !== 'rest', quick: how !== 'rest' }),
+    drawn: { stamp, ...mapShown(map, answer, { ...widths, coarse: how !== 'rest', quick: how !== 'rest' }) },
   }
 }
 
