@@ -69,6 +69,32 @@ describe.runIf(found)('what the page keeps', () => {
     for (const name of ['two.loft', 'three.loft']) await page.waitForSelector(`main >> text=${name}`)
   })
 
+  test('of several files dropped at once all that are not taken are told, those that cannot be read among them', async () => {
+    const { page, complaints } = await fresh()
+    await page.evaluate(
+      words => {
+        const dataTransfer = new DataTransfer()
+        dataTransfer.items.add(new File(['a,b\n'.padEnd(8_000_001, '1')], 'large.csv'))
+        dataTransfer.items.add(new File(['a\n1\n'], 'small.csv'))
+        dataTransfer.items.add(new File([words], 'gone.loft'))
+        dataTransfer.items.add(new File([words], 'own.loft'))
+        const { text } = File.prototype
+        // As a folder does, or a file that was moved meanwhile.
+        File.prototype.text = function (this: File) {
+          return this.name === 'gone.loft' ? Promise.reject(new DOMException('not found')) : text.call(this)
+        }
+        document.body.dispatchEvent(new DragEvent('drop', { dataTransfer, bubbles: true, cancelable: true }))
+      },
+      heron.replace(/sheet ".*"/, 'sheet "My own"'),
+    )
+    await page.waitForSelector('h1 >> text=My own')
+    const note = await page.textContent('.verdict .hint')
+    expect(note).toContain('large.csv is not taken')
+    expect(note).toContain('gone.loft could not be read')
+    await page.waitForSelector(`${BESIDE} >> text=small.csv`)
+    expect(complaints).toEqual([])
+  })
+
   test('a link carries the files that the sheet names while they are small; else it says what it is without', async () => {
     const { page } = await fresh()
     const sheet = heron.replace(/fact {2}drag coefficient .*/, 'table drag coefficient of mach from "drag.csv"')

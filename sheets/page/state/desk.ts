@@ -2,7 +2,7 @@ import { batch } from '@preact/signals'
 import type { Asking, Said } from '../spoken.ts'
 import type { Answered, Asked, Told } from '../worker/worker.ts'
 
-/** A worker that is silent for so long [ms] while something newer is asked is stopped and begun anew. */
+/** A worker that gives no part of an answer for so long [ms] is stopped and begun anew where a newer asking makes that answer worthless. */
 const PATIENCE = 700
 
 /** The page's end of the line to its worker. */
@@ -30,7 +30,7 @@ export function openDesk(make: () => Worker, hear: (said: Said, asking: Asking) 
   const start = (): Worker => {
     const begun = make()
     begun.onmessage = ({ data }: MessageEvent<Answered>) => {
-      heard = performance.now()
+      if (data.said.some(({ kind }) => kind !== 'progress')) heard = performance.now()
       for (const [kind, { id, asking }] of open) {
         if (id === data.id) take(kind, asking, data.said)
       }
@@ -72,19 +72,24 @@ export function openDesk(make: () => Worker, hear: (said: Said, asking: Asking) 
   }
   return {
     ask: asking => {
-      if (open.size > 0 && performance.now() - heard > PATIENCE) {
+      const before = open.get(asking.kind)?.asking
+      if (isMoving(asking) && before && isMoving(before)) {
+        next = asking
+        return
+      }
+      const urgent = asking.kind === 'sheet' || before !== undefined
+      if (open.size > 0 && urgent && performance.now() - heard > PATIENCE) {
         const others = [...open.values()].filter(each => each.asking.kind !== asking.kind)
         quit()
         worker = start()
+        heard = performance.now()
         for (const each of others) {
           open.set(each.asking.kind, each)
           worker.postMessage(each satisfies Told)
         }
       }
       if (open.size === 0) heard = performance.now()
-      const before = open.get(asking.kind)?.asking
-      if (isMoving(asking) && before && isMoving(before)) next = asking
-      else send(asking)
+      send(asking)
     },
     stop: quit,
     halt: kind => {

@@ -85,23 +85,37 @@ export async function openFiles(chosen: Iterable<File>): Promise<void> {
   const all = [...chosen]
   const beside = all.filter(({ name, type }) => /\.csv$/i.test(name) || type === 'text/csv')
   const sheets = all.filter(each => !beside.includes(each))
+  const notes: string[] = []
   // The sheet that is opened may name those that come with it.
-  for (const file of beside) await keepFile(file, file.name)
-  if (sheets.length > 0) await openSheetFiles(sheets)
+  for (const file of beside) notes.push(...(await taken(file, file.name)))
+  if (sheets.length > 0) notes.push(...(await openSheetFiles(sheets)))
+  store.note.value = notes.join(' ')
 }
 
 /** Keeps a file beside the sheet, under the name by which the sheet asks for it. */
 export async function keepFile(file: File, name: string): Promise<void> {
+  store.note.value = (await taken(file, name)).join(' ')
+}
+
+/** Gives what there is to tell of it, where it is not taken. */
+async function taken(file: File, name: string): Promise<readonly string[]> {
   // The others are looked at again once it is read: one more may have come meanwhile.
   const others = (): [string, string][] => Object.entries(store.files.value).filter(([other]) => other !== name)
   const fits = (): boolean => sizeOf(Object.fromEntries(others())) + file.size <= MOST_BESIDE
-  const text = fits() ? await file.text() : null
-  if (text === null || !fits()) {
-    store.note.value = `${file.name} is not taken: a page keeps no more than 8 MB of files beside its sheet.`
-    return
-  }
+  const text = fits() ? await read(file) : ''
+  if (text === null) return [unreadable(file.name)]
+  if (!fits()) return [`${file.name} is not taken: a page keeps no more than 8 MB of files beside its sheet.`]
   store.files.value = { ...Object.fromEntries(others()), [name]: text }
-  store.note.value = ''
+  return []
+}
+
+/** The text of a file; null where it cannot be read: a folder that was dropped, a file that is gone by now. */
+function read(file: File): Promise<string | null> {
+  return file.text().catch(() => null)
+}
+
+function unreadable(name: string): string {
+  return `${name} could not be read. Is it a folder, or gone?`
 }
 
 /** Those of the files kept that the sheet on show names, under the names it writes. */
@@ -119,23 +133,26 @@ export function dropFile(name: string): void {
   store.files.value = Object.fromEntries(Object.entries(store.files.value).filter(([other]) => other !== name))
 }
 
-/** Opens the first of the sheets; the others are kept as drafts, and that is told. */
-async function openSheetFiles(files: readonly File[]): Promise<void> {
-  const notes = files.flatMap(({ name, size }) =>
-    size > MOST ? [`${name} is larger than 1 MB, the largest sheet that is read.`] : [],
-  )
-  const read = files.filter(({ size }) => size <= MOST)
-  const texts = await Promise.all(read.map(file => file.text()))
-  const [first, ...others] = read.map(({ name }) => name)
-  if (first !== undefined) {
-    if (store.draft.value.text.trim() !== '') store.keepDraft(store.fileName.value)
-    store.change({ text: texts[0]!, pins: {} })
-    store.fileName.value = first
+/** Opens the first of the sheets; the others are kept as drafts, and that is what it gives to be told. */
+async function openSheetFiles(files: readonly File[]): Promise<readonly string[]> {
+  const notes: string[] = []
+  const sheets: { readonly name: string; readonly text: string }[] = []
+  for (const file of files) {
+    const { name, size } = file
+    const text = size > MOST ? '' : await read(file)
+    if (text === null) notes.push(unreadable(name))
+    else if (size > MOST) notes.push(`${name} is larger than 1 MB, the largest sheet that is read.`)
+    else sheets.push({ name, text })
   }
-  others.forEach((name, k) => {
-    store.setAside({ text: texts[k + 1]!, pins: {} }, name)
-  })
-  if (others.length > 0)
-    notes.push(`${first} is opened; ${listed(others)} ${others.length === 1 ? 'is' : 'are'} kept among the drafts.`)
-  store.note.value = notes.join(' ')
+  const [first, ...others] = sheets
+  if (!first) return notes
+  if (store.draft.value.text.trim() !== '') store.keepDraft(store.fileName.value)
+  store.change({ text: first.text, pins: {} })
+  store.fileName.value = first.name
+  for (const { name, text } of others) store.setAside({ text, pins: {} }, name)
+  if (others.length > 0) {
+    const names = listed(others.map(({ name }) => name))
+    notes.push(`${first.name} is opened; ${names} ${others.length === 1 ? 'is' : 'are'} kept among the drafts.`)
+  }
+  return notes
 }
