@@ -1,5 +1,6 @@
 import type { Bound, Frame } from './frame.ts'
 import type { ChainOptions } from './levels.ts'
+import { tieAt } from './order.ts'
 import { type Run, VIOLATION, WHOLE } from './run.ts'
 import { LOOSE, MEDIUM } from './samples.ts'
 import { figureOf } from './scale.ts'
@@ -264,8 +265,7 @@ function isBetter(frame: Frame, a: Float64Array, b: Float64Array, slack: number,
       two = two < slack ? 0 : two
     }
     if (one === two) continue
-    const floor = frame.aimFloor[k]!
-    const tie = task.tie * (floor === 0 ? 1 : Math.max(floor, Math.abs(two)))
+    const tie = tieAt(frame, k, two, task.tie)
     if (one < two - tie) return true
     if (one > two + tie) return false
   }

@@ -15,9 +15,14 @@ export function fillTies(frame: Frame, u: Float64Array, at: number, key: Float64
 
 /** How near values of a place in the key count as ties; `best` is the best of them. A must that is met never ties with one that is not. */
 function tieOf(frame: Frame, place: number, best: number): number {
-  if (place === 0 && best === 0) return 0
+  return place === 0 && best === 0 ? 0 : tieAt(frame, place, best, TIE)
+}
+
+/** `tie` in the size of a place in the key where it is worth `value`. An aim that is infinite (an escape), or none at all, ties with its like alone. */
+export function tieAt(frame: Frame, place: number, value: number, tie: number): number {
   const floor = frame.aimFloor[place]!
-  return floor === 0 ? TIE : TIE * Math.max(floor, Math.abs(best))
+  if (floor === 0) return tie
+  return Number.isFinite(value) ? tie * Math.max(floor, Math.abs(value)) : 0
 }
 
 /** Whether a value of one place in the key is worse than the best there, by more than a tie. */
