@@ -145,6 +145,7 @@ function variantLines(
 function cellText(row: Told, place: number, columns: readonly VariantColumn[]): string {
   const { unit, role } = columns[place]!
   const cell = row[place]!
+  if (cell === 'infinity') return 'infinite'
   const exact = role === 'setting' || role === 'varied' || typeof cell !== 'number'
   const text = exact ? String(cell) : String(Number(cell.toPrecision(4)))
   return `${text} ${unit}`.trim()

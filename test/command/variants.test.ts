@@ -300,6 +300,24 @@ test('a rank lists the best solved variants', async () => {
   expect(messages).toMatch(/1 {2,}4 kg +variant 40: a 4 kg; set fill 13 %/)
 })
 
+test('what escapes is told as infinite, without a unit', async () => {
+  const hop = `fact thrust = 200 N
+lever propellant mass from 20 kg to 30 kg in steps of 1 kg
+flight hop from Moon
+  dry mass = 10 kg
+  propellant mass = propellant mass
+  vacuum thrust = thrust
+  specific impulse = 300 s
+aim most apoapsis
+variants
+  each thrust over 200 N, 300 N
+`
+  const folder = folderWith({ 'hop.loft': hop })
+  const { out } = await ran(folder, 'variants', 'hop.loft', '--workers', '1', '--out', 'hop.csv')
+  expect(out).toMatch(/best +infinite +variant 1: thrust 200 N; set propellant mass 25 kg/)
+  expect(readFileSync(join(folder, 'hop.csv'), 'utf8')).toContain(',infinity,')
+})
+
 const FAMILY = `${heron}
 variants
   each dry mass from 140 kg to 185 kg in steps of 15 kg
