@@ -51,8 +51,10 @@ async function begin(): Promise<void> {
     store.begin(sent.draft, sent.name)
     takeIn(sent.files)
     // What was at work here last is not lost by opening a link or a lesson.
-    if (restored && !same(restored.draft, { text: heron, pins: {} }) && !same(restored.draft, sent.draft))
+    if (restored && !same(restored.draft, { text: heron, pins: {} }) && !same(restored.draft, sent.draft)) {
       store.setAside(restored.draft, restored.file)
+      store.note.value = `${store.note.value} What you had here before is kept among the drafts.`.trim()
+    }
   } else if (restored) {
     store.begin(restored.draft, restored.file)
     if (restored.draft.text !== heron) {

@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest'
+import { linkTo } from '../../sheets/page/state/link.ts'
 import { atHand, found } from './at-hand.ts'
 import { violations } from './axe.ts'
 import { answered, told } from './browser.ts'
@@ -50,6 +51,28 @@ describe.runIf(found)('what the page keeps', () => {
     expect(asked.filter(url => !url.startsWith('blob:')).every(url => url.startsWith(here().address))).toBe(true)
     await visitor.goto(`${here().address}#sheet=nonsense`)
     await told(visitor)
+  })
+
+  test('a sheet from a link does not take the place of what is kept here unseen, nor does a reload of changes to it', async () => {
+    const { page } = await fresh()
+    const own = heron.replace('165 kg', '166 kg')
+    await write(page, own)
+    await kept(page, '166 kg')
+    const sent = heron.replace('70 kPa', '71 kPa')
+    await page.goto('about:blank')
+    await page.goto(`${here().address}#${linkTo({ text: sent, pins: {} }, {}).fragment}`)
+    await told(page)
+    expect(await text(page)).toBe(sent)
+    const note = page.locator('.verdict .hint', { hasText: 'What you had here before is kept among the drafts.' })
+    expect(await note.count()).toBe(1)
+    await page.waitForSelector('nav >> text=Drafts, 1')
+    await write(page, heron.replace('70 kPa', '72 kPa'))
+    await kept(page, '72 kPa')
+    await page.reload()
+    await told(page)
+    expect(await text(page)).toBe(sent)
+    expect(await note.count()).toBe(1)
+    await page.waitForSelector('nav >> text=Drafts, 2')
   })
 
   test('of several sheets dropped at once the first is opened, the others are kept as drafts, and that is told', async () => {
