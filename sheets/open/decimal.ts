@@ -26,18 +26,19 @@ export function decimalNear(value: number, figures = 15): Decimal {
 /** a + k·b, exactly. */
 export function stepFrom(a: Decimal, k: number, b: Decimal): Decimal {
   const places = Math.max(a.places, b.places)
-  return { digits: scaled(a, places) + BigInt(k) * scaled(b, places), places }
+  return { digits: withPlaces(a, places) + BigInt(k) * withPlaces(b, places), places }
 }
 
 /** How many steps of b fit from a to c, the ends counted in; 0 where b is not above zero or c lies below a. */
 export function stepsBetween(a: Decimal, c: Decimal, b: Decimal): bigint {
   const places = Math.max(a.places, b.places, c.places)
-  const step = scaled(b, places)
-  const span = scaled(c, places) - scaled(a, places)
+  const step = withPlaces(b, places)
+  const span = withPlaces(c, places) - withPlaces(a, places)
   return step <= 0n || span < 0n ? 0n : span / step + 1n
 }
 
-function scaled(a: Decimal, places: number): bigint {
+/** The digits of a decimal written with so many places, at least its own. */
+export function withPlaces(a: Decimal, places: number): bigint {
   return a.digits * 10n ** BigInt(places - a.places)
 }
 

@@ -1,6 +1,6 @@
 import { decimalToSI, fromSI, toSI, type Unit } from '../../grammar/units/unit.ts'
 import type { Range } from '../../solver/index.ts'
-import { type Decimal, decimalFrom, decimalNear, decimalText, stepFrom, stepsBetween } from './decimal.ts'
+import { type Decimal, decimalFrom, decimalNear, decimalText, stepFrom, stepsBetween, withPlaces } from './decimal.ts'
 
 /** The most settings one lever may have: beyond, the step is surely a slip. */
 export const MOST_SETTINGS = 1_000_000
@@ -38,9 +38,7 @@ export function leverRange(written: RangeText, from: number, to: number, step: n
   if (!first || !by) return workedOut(unit, from, to, step)
   const count = stepsBetween(first, last, by)
   if (count > BigInt(MOST_SETTINGS)) return 'too many'
-  const settings = Float64Array.from({ length: Number(count) }, (_, k) =>
-    decimalToSI(decimalText(stepFrom(first, k, by)), unit),
-  )
+  const settings = countedSettings(first, by, Number(count), unit)
   return {
     range: { from, to, settings, inward: x => x },
     text: si => {
@@ -48,6 +46,19 @@ export function leverRange(written: RangeText, from: number, to: number, step: n
       return settings[k] === si ? decimalText(stepFrom(first, k, by)) : plainText(si, unit)
     },
   }
+}
+
+/** The settings first + k·by in SI, each the double nearest to the true value. */
+export function countedSettings(first: Decimal, by: Decimal, count: number, unit: Unit): Float64Array {
+  const places = Math.max(first.places, by.places)
+  const under = 10 ** places * Number(unit.divide)
+  const begin = Number(withPlaces(first, places)) * Number(unit.multiply)
+  const step = Number(withPlaces(by, places)) * Number(unit.multiply)
+  const most = Math.max(under, Math.abs(begin), count * Math.abs(step), Math.abs(begin + count * step))
+  // Of whole numbers that doubles hold exactly the quotient is the nearest there is.
+  if (unit.offset === 0n && most <= Number.MAX_SAFE_INTEGER)
+    return Float64Array.from({ length: count }, (_, k) => (begin + k * step) / under)
+  return Float64Array.from({ length: count }, (_, k) => decimalToSI(decimalText(stepFrom(first, k, by)), unit))
 }
 
 /** Digits of a number that is a decimal and no fraction cut short. */

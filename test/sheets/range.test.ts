@@ -1,9 +1,9 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
-import { parseUnit, type Unit } from '../../grammar/units/unit.ts'
+import { decimalToSI, parseUnit, type Unit } from '../../grammar/units/unit.ts'
 import { openSheet } from '../../sheets/index.ts'
 import { decimalFrom, decimalNear, decimalText, stepFrom, stepsBetween } from '../../sheets/open/decimal.ts'
-import { type LeverRange, leverRange, nearestSetting } from '../../sheets/open/range.ts'
+import { countedSettings, type LeverRange, leverRange, nearestSetting } from '../../sheets/open/range.ts'
 
 function unit(text: string): Unit {
   const parsed = parseUnit(text)
@@ -23,6 +23,26 @@ function ready(range: ReturnType<typeof leverRange>): LeverRange {
   if (typeof range === 'string') throw new Error(range)
   return range
 }
+
+test('settings are the doubles nearest to their true values, however they are counted', () => {
+  const decimal = fc
+    .tuple(
+      fc.bigInt({ min: -(10n ** 17n), max: 10n ** 17n }),
+      fc.integer({ min: 0, max: 20 }),
+      fc.integer({ min: 0, max: 16 }),
+    )
+    .map(([digits, places, cut]) => ({ digits: digits / 10n ** BigInt(cut), places }))
+  const some = fc.constantFrom('%', 'kg', 'kPa', 'degC', 'degF', 'ft', 'lbf', 'g0', 'km', 'deg', 'min').map(unit)
+  fc.assert(
+    fc.property(decimal, decimal, fc.integer({ min: 1, max: 60 }), some, (first, by, count, of) => {
+      const counted = countedSettings(first, by, count, of)
+      expect([...counted]).toEqual(
+        Array.from({ length: count }, (_, k) => decimalToSI(decimalText(stepFrom(first, k, by)), of)),
+      )
+    }),
+    { numRuns: 2000 },
+  )
+})
 
 describe('decimals', () => {
   test('are read exactly and printed without needless digits', () => {
