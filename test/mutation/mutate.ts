@@ -1,8 +1,10 @@
 import { spawnSync } from 'node:child_process'
-import { existsSync, readFileSync, rmSync, statSync } from 'node:fs'
+import { existsSync, readdirSync, readFileSync, rmSync, statSync } from 'node:fs'
+import { sequence } from '../support/vehicles.ts'
 import { testsFor } from './rooms.ts'
 
 // `npm run mutate [path…]`: tries mutants of files or folders, or of some lines (`file.ts:20-60`), one after the other, with the tests of their room alone.
+// `npm run mutate -- --sample 8 path…`: only of so many stretches of each, picked evenly over all its lines.
 
 interface Mutant {
   readonly mutatorName: string
@@ -19,10 +21,32 @@ const REPORT = 'dist/mutation/report.json'
 /** Data, whose tests compare it with published values; and what is made by a tool. */
 const DATA = ['!grammar/units/table.ts', '!solver/flight/**/*-data.ts', '!**/*.generated.ts']
 
-/** Runs the mutants of a path; gives what became of each. */
-function mutate(path: string): Report {
+/** How many lines a picked stretch has. */
+const STRETCH = 16
+
+/** So many stretches of a folder's files, always the same ones: each line stands the same chance. */
+function sampled(folder: string, count: number): string[] {
+  const files = readdirSync(folder, { recursive: true, encoding: 'utf8' })
+    .map(file => `${folder}/${file}`)
+    .filter(file => file.endsWith('.ts') && !/-data\.ts$|\.generated\.ts$|units\/table\.ts$/.test(file))
+    .sort()
+  const stretches = files.flatMap(file => {
+    const lines = readFileSync(file, 'utf8').split('\n').length
+    return Array.from(
+      { length: Math.ceil(lines / STRETCH) },
+      (_, k) => `${file}:${k * STRETCH + 1}-${Math.min(lines, (k + 1) * STRETCH)}`,
+    )
+  })
+  const next = sequence(stretches.length)
+  const ranked = stretches.map(stretch => [next(), stretch] as const).sort(([a], [b]) => a - b)
+  return ranked.slice(0, count).map(([, stretch]) => stretch)
+}
+
+/** Runs the mutants of a path, all or those of so many stretches; gives what became of each. */
+function mutate(path: string, sample: number | null): Report {
   rmSync(REPORT, { force: true })
-  const pattern = statSync(path.split(':')[0]!).isDirectory() ? `${path}/**/*.ts` : path
+  const folder = statSync(path.split(':')[0]!).isDirectory()
+  const pattern = !folder ? path : sample === null ? `${path}/**/*.ts` : sampled(path, sample).join(',')
   const env = { ...process.env, MUTATE_TESTS: testsFor(path).join(';') }
   spawnSync('npx', ['stryker', 'run', '--mutate', [pattern, ...DATA].join(',')], { stdio: 'inherit', env })
   if (!existsSync(REPORT)) throw new Error(`no mutant of ${path} was tried`)
@@ -58,6 +82,9 @@ function tell(path: string, { files }: Report): void {
   )
 }
 
-const paths = process.argv.slice(2).map(path => path.replace(/\/$/, ''))
+const words = process.argv.slice(2)
+const at = words.indexOf('--sample')
+const sample = at === -1 ? null : Number(words.splice(at, 2)[1])
+const paths = words.map(path => path.replace(/\/$/, ''))
 for (const path of paths.length > 0 ? paths : ['grammar', 'solver/interval', 'solver/linear', 'solver/model'])
-  tell(path, mutate(path))
+  tell(path, mutate(path, sample))
