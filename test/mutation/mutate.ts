@@ -47,7 +47,8 @@ function mutate(path: string, sample: number | null): Report {
   rmSync(REPORT, { force: true })
   const folder = statSync(path.split(':')[0]!).isDirectory()
   const pattern = !folder ? path : sample === null ? `${path}/**/*.ts` : sampled(path, sample).join(',')
-  const env = { ...process.env, MUTATE_TESTS: testsFor(path).join(';') }
+  const { tests, cases } = testsFor(path)
+  const env = { ...process.env, MUTATE_TESTS: tests.join(';'), MUTATE_CASES: String(cases) }
   spawnSync('npx', ['stryker', 'run', '--mutate', [pattern, ...DATA].join(',')], { stdio: 'inherit', env })
   if (!existsSync(REPORT)) throw new Error(`no mutant of ${path} was tried`)
   return JSON.parse(readFileSync(REPORT, 'utf8')) as Report

@@ -1,11 +1,18 @@
-/** The tests that can tell a mutant of each room from the original: the closest room counts. */
-const ROOMS: readonly (readonly [string, readonly string[]])[] = [
+/** Cases of each property where a room says nothing else. */
+const CASES = 20
+
+/** The tests that can tell a mutant of each room from the original, the closest room first; and with how many cases, where some count what they met. */
+const ROOMS: readonly (readonly [string, readonly string[], number?])[] = [
   ['grammar/units', ['test/language/units-*.test.ts']],
   ['grammar', ['test/language/{faults,forms,lexical,nearest,places,render,tidy,words}.test.ts']],
   ['solver/interval', ['test/solver/interval*.test.ts']],
   ['solver/linear', ['test/solver/linear*.test.ts', 'test/solver/network-linear.test.ts']],
   ['solver/model', ['test/solver/curve.test.ts']],
-  ['solver/network', ['test/solver/network*.test.ts', 'test/properties/{network,narrow,prove,prove-mixed}.test.ts']],
+  [
+    'solver/network',
+    ['test/solver/network*.test.ts', 'test/properties/{network,narrow,prove,prove-mixed}.test.ts'],
+    50,
+  ],
   ['solver/search', ['test/solver/search*.test.ts', 'test/sheets/heron.test.ts']],
   ['solver/conflict', ['test/sheets/conflicts.test.ts', 'test/properties/{conflict,sets}.test.ts']],
   ['solver/price', ['test/sheets/prices.test.ts', 'test/solver/next-limit.test.ts']],
@@ -15,9 +22,10 @@ const ROOMS: readonly (readonly [string, readonly string[]])[] = [
   ['solver', ['test/sheets/{heron,answers,sensitivities}.test.ts']],
 ]
 
-/** The tests to run for mutants of a file or folder. */
-export function testsFor(path: string): readonly string[] {
+/** The tests to run for mutants of a file or folder, and the cases of each of their properties. */
+export function testsFor(path: string): { readonly tests: readonly string[]; readonly cases: number } {
   const room = ROOMS.find(([name]) => path === name || path.startsWith(`${name}/`))
   if (!room) throw new Error(`no tests are named for ${path} in test/mutation/rooms.ts`)
-  return room[1]
+  const [, tests, cases = CASES] = room
+  return { tests, cases }
 }
