@@ -1,7 +1,7 @@
 import { createReadStream } from 'node:fs'
 import { parse } from 'csv-parse'
 import type { FileRow, Variants, VariantTask } from '../variants/answer.ts'
-import { CSV, csvFault } from '../variants/csv.ts'
+import { CSV, cellsOf, csvFault } from '../variants/csv.ts'
 
 /** A row longer than this has lost a closing quote. [characters] */
 const LONGEST_ROW = 1_000_000
@@ -15,7 +15,7 @@ export async function* fileRows(path: string): AsyncGenerator<FileRow> {
     ...CSV,
     max_record_size: LONGEST_ROW,
     skip_records_with_error: true,
-    on_record: (row: string[]) => (fault === null ? row : null),
+    on_record: (row: string[]) => (fault === null ? cellsOf(row) : null),
     on_skip: error => {
       fault ??= csvFault(error)
       file.unpipe(parser)

@@ -4,25 +4,29 @@ export const CSV = {
   comment: '#',
   comment_no_infix: true,
   skip_empty_lines: true,
-  trim: true,
+  ltrim: true,
   relax_column_count: true,
+  // Quotes that do not hold a whole cell are signs like others: what they make of the cell is for its row to say.
   relax_quotes: true,
 } as const
 
-const STRAY = 'CSV_NON_TRIMABLE_CHAR_AFTER_CLOSING_QUOTE'
+/** The cells of a row as they are meant: without the blanks behind them, and without quotes that only blanks kept from closing a cell. */
+export function cellsOf(row: readonly string[]): string[] {
+  return row.map(cell => {
+    const words = cell.trimEnd()
+    const inner = words === cell ? null : /^"((?:[^"]|"")*)"$/.exec(words)
+    return inner ? inner[1]!.replaceAll('""', '"').trim() : words
+  })
+}
 
-const FAULTS: Readonly<Record<string, string>> = {
+const FAULTS: Partial<Record<string, string>> = {
   CSV_QUOTE_NOT_CLOSED: 'a quote is opened and never closed',
   CSV_MAX_RECORD_SIZE: 'a quote is opened and not closed for a million characters',
-  [STRAY]: 'something stands between a closing quote and the next comma',
 }
 
 /** Why a variants file cannot be read on, as the end of a sentence. */
 export function csvFault(error: unknown): string {
   if (!(error instanceof Error)) return 'it is no CSV'
   const code = 'code' in error ? String(error.code) : ''
-  if (!Object.hasOwn(FAULTS, code)) return error.message.replace(/\.$/, '')
-  // Of a quote that is not closed only the line is told where looking for its end was given up.
-  const line = code === STRAY && 'lines' in error ? ` in line ${String(error.lines)}` : ''
-  return `${FAULTS[code]}${line}`
+  return FAULTS[code] ?? error.message.replace(/\.$/, '')
 }

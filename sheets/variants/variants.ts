@@ -18,7 +18,7 @@ import type {
 } from './answer.ts'
 import type { VariantBlock, Varied } from './block.ts'
 import { type Choice, type Choices, choicesOf } from './choices.ts'
-import { CSV, csvFault } from './csv.ts'
+import { CSV, cellsOf, csvFault } from './csv.ts'
 import { type Basis, faultyRow, solveVariant } from './desk.ts'
 import { type FileColumn, fileColumns, rowChoices } from './file-columns.ts'
 import { layoutOf, type Sizes } from './layout.ts'
@@ -128,7 +128,8 @@ function fileRows({ file, span }: VariantBlock, load: Load | null, problems: Pro
   }
   if (!load) return say(`The file "${file}" cannot be read here.`)
   try {
-    const rows: string[][] = parseCsv(load(file!), CSV)
+    const read: string[][] = parseCsv(load(file!), CSV)
+    const rows = read.map(cellsOf)
     return rows.length === 0 ? say(`The file "${file}" is empty.`) : rows
   } catch (fault) {
     return say(`The file "${file}" cannot be read: ${csvFault(fault)}.`)

@@ -236,8 +236,17 @@ test('a number without a unit, and a file that breaks off, are told in plain wor
   expect(said('dry mass [kg]\n165\n"170\n')).toEqual([
     'The file "a.csv" cannot be read: a quote is opened and never closed.',
   ])
-  expect(said('dry mass [kg]\n165\n"170"x\n')).toEqual([
-    'The file "a.csv" cannot be read: something stands between a closing quote and the next comma in line 3.',
+  // Quotes at a loss in one row are that row's own.
+  const quoted = rowsOf(text, {
+    'a.csv':
+      ' "dry mass" , "drag coefficient" \n "165 kg" , 0.4\n"170"x,0.4\n1"70 kg,0.5\n "17""5" , "0.5"\n"180 kg",0.6\n',
+  })
+  expect(quoted.map(({ outcome, problem }) => [outcome, problem])).toEqual([
+    ['solved', ''],
+    ['faulty', expect.stringContaining('"170"x')],
+    ['faulty', expect.stringContaining('1"70 kg')],
+    ['faulty', expect.stringContaining('17"5')],
+    ['solved', ''],
   ])
 })
 
