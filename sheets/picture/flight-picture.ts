@@ -4,7 +4,7 @@ import { drawStrip } from './flight-strip.ts'
 import { type Across, type FlightSubject, GAP, STRIP, STRIPS } from './flight-subject.ts'
 import { type Box, boxOf, cut, Sheet } from './label.ts'
 import { linear } from './linear.ts'
-import { element, escaped } from './svg.ts'
+import { element, pictureOf } from './svg.ts'
 import type { Theme } from './theme.ts'
 
 /** A picture, and the boxes of its labels. */
@@ -84,21 +84,15 @@ export function flightPicture(view: FlightSubject): Picture & { readonly frame: 
     )
   })
   timeAxis(sheet, across, end, bottom, theme, frame.roomy)
-  const svg = element(
-    'svg',
-    {
-      xmlns: 'http://www.w3.org/2000/svg',
-      viewBox: `0 0 ${width} ${height}`,
-      width,
-      height,
-      role: 'img',
-    },
-    element('title', {}, escaped(`${view.title}: the flight over time`)),
+  const svg = pictureOf(
+    width,
+    height,
+    `${view.title}: the flight over time`,
     element('rect', { width, height, fill: theme.ground }),
     ...dots,
     ...sheet.marks,
   )
-  return { svg: `${svg}\n`, width, height, labels: sheet.labels, frame }
+  return { svg, width, height, labels: sheet.labels, frame }
 }
 
 function heading(sheet: Sheet, { title, settings, flight, theme }: FlightSubject): void {

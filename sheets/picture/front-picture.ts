@@ -5,7 +5,7 @@ import { unitNamed } from '../report/target-words.ts'
 import type { Picture } from './flight-picture.ts'
 import { type Box, boxOf, cut, Sheet } from './label.ts'
 import { type Linear, linear } from './linear.ts'
-import { element, escaped, path } from './svg.ts'
+import { element, path, pictureOf } from './svg.ts'
 import type { Theme } from './theme.ts'
 
 /** What a picture of a front is made from. */
@@ -54,20 +54,14 @@ export function frontPicture({ front, theme, source }: FrontSubject): Picture {
   labels(sheet, front, places, theme)
   sheet.write('A paper study; the range safety officer decides.', 40, HEIGHT - 26, { size: 15, ink: theme.pencil })
   sheet.write(cut(source, 70), RIGHT, HEIGHT - 26, { size: 15, anchor: 'end', ink: theme.pencil })
-  const svg = element(
-    'svg',
-    {
-      xmlns: 'http://www.w3.org/2000/svg',
-      viewBox: `0 0 ${WIDTH} ${HEIGHT}`,
-      width: WIDTH,
-      height: HEIGHT,
-      role: 'img',
-    },
-    element('title', {}, escaped(`${front.sheet}: the front of ${front.aims.join(' and ')}`)),
+  const svg = pictureOf(
+    WIDTH,
+    HEIGHT,
+    `${front.sheet}: the front of ${front.aims.join(' and ')}`,
     element('rect', { width: WIDTH, height: HEIGHT, fill: theme.ground }),
     ...sheet.marks,
   )
-  return { svg: `${svg}\n`, width: WIDTH, height: HEIGHT, labels: sheet.labels }
+  return { svg, width: WIDTH, height: HEIGHT, labels: sheet.labels }
 }
 
 function heading(sheet: Sheet, front: FrontAnswer, theme: Theme): void {

@@ -9,7 +9,7 @@ import { boxOf, cut, Sheet } from './label.ts'
 import { type MapFrame, type Screen, screenOf } from './map-frame.ts'
 import { ground, patterns } from './map-ground.ts'
 import { drawLine, drawnLines, lineLabels, type MapSubject } from './map-lines.ts'
-import { element, escaped, short } from './svg.ts'
+import { element, pictureOf, short } from './svg.ts'
 import type { Theme } from './theme.ts'
 
 /** The part of a map that its detail enlarges [SI]. */
@@ -149,15 +149,15 @@ export function detailPicture(
   const sheet = new Sheet()
   const frame = drawDetail(sheet, subject, window, { edge: 2, top: 64, width: width - 2 }, 'detail-')
   const { height } = frame
-  const svg = element(
-    'svg',
-    { xmlns: 'http://www.w3.org/2000/svg', viewBox: `0 0 ${width} ${height}`, width, height, role: 'img' },
-    element('title', {}, escaped(`${map.sheet}: detail A of the trade map`)),
+  const svg = pictureOf(
+    width,
+    height,
+    `${map.sheet}: detail A of the trade map`,
     element('defs', {}, ...patterns(theme, 'detail-')),
     element('rect', { width, height, fill: theme.ground }),
     ...sheet.marks,
   )
-  return { svg: `${svg}\n`, width, height, labels: sheet.labels, frame, window }
+  return { svg, width, height, labels: sheet.labels, frame, window }
 }
 
 /** The stretches of a line inside a window (Liang and Barsky 1984, each side in turn). */

@@ -10,7 +10,7 @@ import { detailOf, drawDetail, outlineDetail } from './map-detail.ts'
 import { BESIDE_MAP, type MapFrame, mapFrame, type Screen, screenOf } from './map-frame.ts'
 import { ground, patterns } from './map-ground.ts'
 import { drawLine, drawnLines, lineLabels, type MapSubject } from './map-lines.ts'
-import { element, escaped, path, short } from './svg.ts'
+import { element, path, pictureOf, short } from './svg.ts'
 import type { Theme } from './theme.ts'
 
 /** A trade map as an engineering drawing: the ground where targets are met, each limit's line hatched on its forbidden side. */
@@ -41,16 +41,10 @@ export function mapPicture(subject: MapSubject): Picture & { readonly frame: Map
   if (detail && whole)
     drawDetail(sheet, subject, detail, { edge: BESIDE_MAP, top, width: width - BESIDE_MAP - 40 }, 'detail-')
   if (whole) foot(sheet, map, source, theme, frame)
-  const svg = element(
-    'svg',
-    {
-      xmlns: 'http://www.w3.org/2000/svg',
-      viewBox: `0 0 ${width} ${height}`,
-      width,
-      height,
-      role: 'img',
-    },
-    element('title', {}, escaped(`${map.sheet}: the trade map of ${map.across} and ${map.up}`)),
+  const svg = pictureOf(
+    width,
+    height,
+    `${map.sheet}: the trade map of ${map.across} and ${map.up}`,
     element(
       'defs',
       {},
@@ -61,7 +55,7 @@ export function mapPicture(subject: MapSubject): Picture & { readonly frame: Map
     element('rect', { width, height, fill: theme.ground }),
     ...sheet.marks,
   )
-  return { svg: `${svg}\n`, width, height, labels: sheet.labels, frame }
+  return { svg, width, height, labels: sheet.labels, frame }
 }
 
 function heading(sheet: Sheet, { map, theme }: MapSubject, { width }: MapFrame): void {

@@ -11,6 +11,12 @@ export function element(name: string, attributes: Attributes, ...children: reado
   return children.length === 0 ? `<${name}${written}/>` : `<${name}${written}>${children.join('')}</${name}>`
 }
 
+/** A whole picture, a line to each of its marks (one element each): so that a page sees which of them are others than before, and people what differs. */
+export function pictureOf(width: number, height: number, title: string, ...marks: readonly string[]): string {
+  const opening = `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ${width} ${height}" width="${short(width)}" height="${short(height)}" role="img">`
+  return `${[opening, element('title', {}, escaped(title)), ...marks].join('\n')}\n</svg>\n`
+}
+
 /** What stands for itself in XML: paths of thousands of signs need no more than this look. */
 const PLAIN = /^[ !#-%(-;=?-~]*$/
 

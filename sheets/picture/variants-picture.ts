@@ -2,7 +2,7 @@ import type { VariantColumn } from '../variants/answer.ts'
 import type { Fate, TallyState } from '../variants/tally.ts'
 import type { Picture } from './flight-picture.ts'
 import { cut, Sheet, widthOfWords } from './label.ts'
-import { element, escaped, path } from './svg.ts'
+import { element, path, pictureOf } from './svg.ts'
 import type { Theme } from './theme.ts'
 
 /** What a picture of many variants is made from: how they ended, by two of the columns that vary. */
@@ -75,14 +75,14 @@ export function variantsPicture(subject: VariantsSubject): Picture {
   if (up !== null) sheet.write(cut(named(columns[up]!), LONGEST), edge, top - 14, words)
   sheet.write(cut(named(columns[across]!), LONGEST), left, bottom + 46, words)
   samples(sheet, rows, bottom + 84, theme)
-  const svg = element(
-    'svg',
-    { xmlns: 'http://www.w3.org/2000/svg', viewBox: `0 0 ${width} ${height}`, width, height, role: 'img' },
-    element('title', {}, escaped(`${title}: variants by ${axesWords(subject)}`)),
+  const svg = pictureOf(
+    width,
+    height,
+    `${title}: variants by ${axesWords(subject)}`,
     element('rect', { width, height, fill: theme.ground }),
     ...sheet.marks,
   )
-  return { svg: `${svg}\n`, width, height, labels: sheet.labels }
+  return { svg, width, height, labels: sheet.labels }
 }
 
 function axesWords({ columns, across, up }: VariantsSubject): string {

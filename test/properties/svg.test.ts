@@ -1,6 +1,6 @@
 import fc from 'fast-check'
 import { expect, test } from 'vitest'
-import { escaped, path, short } from '../../sheets/picture/svg.ts'
+import { escaped, path, pictureOf, short } from '../../sheets/picture/svg.ts'
 
 test('a coordinate is the number that JavaScript’s own rounding to two decimals writes', () => {
   const coordinate = fc.oneof(
@@ -42,4 +42,15 @@ test('a path goes to every place in its order', () => {
       [-0.001, 2e5],
     ]),
   ).toBe('M0 1L0 200000')
+})
+
+test('a picture has a line for each of its marks', () => {
+  expect(pictureOf(30, 20, 'a < b', '<rect/>', '<g><line/></g>').split('\n')).toEqual([
+    '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 30 20" width="30" height="20" role="img">',
+    '<title>a &lt; b</title>',
+    '<rect/>',
+    '<g><line/></g>',
+    '</svg>',
+    '',
+  ])
 })

@@ -85,6 +85,24 @@ function misplaced({ labels, width, height }: Picture): unknown[] {
   })
 }
 
+/** Lines between the first and the last of a picture that are not one element each: a page renews them one by one. */
+function notOne({ svg }: Picture): string[] {
+  return svg
+    .trimEnd()
+    .split('\n')
+    .slice(1, -1)
+    .filter(line => {
+      let depth = 0
+      let elements = 0
+      for (const [tag] of line.matchAll(/<[^>]*>/g)) {
+        if (tag.startsWith('</')) depth--
+        else if (depth === 0) elements++
+        if (!tag.startsWith('</') && !tag.endsWith('/>')) depth++
+      }
+      return elements !== 1 || depth !== 0 || !line.startsWith('<')
+    })
+}
+
 /** Maps of whole flights of many levers take longer than a test may. */
 const SLOW = ['crewed-hop.loft']
 
@@ -96,6 +114,7 @@ describe.each([...texts].filter(([name]) => name !== 'two-stages.loft'))('the pi
       if (!picture) continue
       expect(misplaced(picture)).toEqual([])
       expect(picture.svg).not.toMatch(/NaN|Infinity|undefined/)
+      expect(notOne(picture)).toEqual([])
     }
   })
 })

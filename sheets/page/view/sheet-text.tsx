@@ -1,12 +1,18 @@
-import { effect } from '@preact/signals'
+import { effect, useSignal } from '@preact/signals'
 import { useEffect, useRef, useState } from 'preact/hooks'
 import type { SheetEditor } from '../editor/editor.ts'
 import { ask } from '../state/asking.ts'
 import * as store from '../state/store.ts'
+import { useSight } from './measure.ts'
 
 /** The sheet's own text, the truth that every gesture writes to. A plain field until the editor has come. */
 export function SheetText() {
+  const section = useRef<HTMLElement>(null)
   const place = useRef<HTMLDivElement>(null)
+  const seen = useSignal(true)
+  useSight(section, now => {
+    seen.value = now
+  })
   const [folded, setFolded] = useState(false)
   const [ready, setReady] = useState(false)
   useEffect(() => {
@@ -23,6 +29,8 @@ export function SheetText() {
       editor = opened
       setReady(true)
       release = effect(() => {
+        // Out of sight it waits until the hand is still.
+        if (store.moving.value !== null && !seen.value) return
         opened.show(store.draft.value.text)
         const answer = store.answer.value
         if (answer && store.answered.value === store.draft.value.text) opened.mark(answer)
@@ -35,7 +43,7 @@ export function SheetText() {
     }
   }, [])
   return (
-    <section aria-labelledby="sheet">
+    <section ref={section} aria-labelledby="sheet">
       <div class="row">
         <h2 id="sheet">The sheet</h2>
         <p class="hint">every gesture above writes here, in the smallest way; comments and layout stay</p>
