@@ -149,6 +149,7 @@ function hear(said: Said, asking: Asking): void {
     case 'answer': {
       store.progress.value = null
       store.fault.value = null
+      store.showHeld()
       const { view } = said
       if (view.outcome === 'faulty' && store.answer.value && store.answer.value.outcome !== 'faulty') {
         // The numbers from before stay, in pencil.

@@ -77,6 +77,16 @@ export const drafts = signal<readonly KeptDraft[]>([])
 export const compared = signal<readonly ComparedDraft[]>([])
 /** Levers as a hand holds them while it moves, in place of the draft's pins. */
 export const held = signal<Pins | null>(null)
+/** The same as it is shown: with the answer of that place where it comes within a frame, so that both are drawn at once; else before it. */
+export const heldShown = signal<Pins | null>(null)
+/** A frame of most screens [ms]. */
+const FRAME = 16
+let due: ReturnType<typeof setTimeout> | undefined
+export function showHeld(): void {
+  clearTimeout(due)
+  due = undefined
+  heldShown.value = held.peek()
+}
 /** How wide the page's pictures may be [px]. */
 export const width = signal(1240)
 export const moving = signal<Moving | null>(null)
@@ -112,7 +122,9 @@ export function hold(what: Moving, set: Pins | null = null): void {
   batch(() => {
     // What stays as it is (the hand is on its way to the next step of a lever) is neither drawn nor asked for anew.
     if (moving.value?.what !== what.what || moving.value.name !== what.name) moving.value = what
-    if (!(set && held.value && samePins(set, held.value))) held.value = set
+    if (set && held.value && samePins(set, held.value)) return
+    held.value = set
+    due ??= setTimeout(showHeld, FRAME)
   })
 }
 
@@ -121,6 +133,7 @@ export function release(change: () => void = () => {}): void {
   batch(() => {
     held.value = null
     moving.value = null
+    showHeld()
     change()
   })
 }

@@ -19,7 +19,7 @@ export function Ruler({ lever, sentence }: { readonly lever: LeverView; readonly
   const before = useRef<ReturnType<typeof others> | null>(null)
   const { from, to, settings, si } = lever
   const held = store.moving.value?.what === 'lever' && store.moving.value.name === lever.name
-  const here = held ? (store.held.value?.[lever.name] ?? si) : si
+  const here = held ? (store.heldShown.value?.[lever.name] ?? si) : si
   const x = (value: number): number => EDGE + ((value - from) / (to - from)) * (width - 2 * EDGE)
   const nearest = (value: number): number => {
     const inside = Math.min(to, Math.max(from, value))

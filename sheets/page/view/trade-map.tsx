@@ -77,10 +77,14 @@ function Mark({ map }: { readonly map: MapShown }) {
   const [left, top, right, bottom] = frame
   const levers = store.answer.value?.levers ?? []
   const lever = (name: string): LeverView | undefined => levers.find(each => each.name === name)
-  const held = store.moving.value?.what === 'map' ? store.held.value : null
-  const at = (axis: AxisView, place: 0 | 1): number =>
-    held?.[axis.lever] ?? lever(axis.lever)?.si ?? map.mark?.[place] ?? axis.range[0]
-  const here = [at(across, 0), at(up, 1)] as const
+  const moved = store.moving.value?.what === 'map'
+  const held = moved ? store.heldShown.value : null
+  const heldAt = (pins: typeof held): readonly [number, number] => {
+    const at = (axis: AxisView, place: 0 | 1): number =>
+      pins?.[axis.lever] ?? lever(axis.lever)?.si ?? map.mark?.[place] ?? axis.range[0]
+    return [at(across, 0), at(up, 1)]
+  }
+  const here = heldAt(held)
   const x = left + ((here[0] - across.range[0]) / (across.range[1] - across.range[0])) * (right - left)
   const y = bottom - ((here[1] - up.range[0]) / (up.range[1] - up.range[0])) * (bottom - top)
   const hold = (a: number, b: number): void => {
@@ -113,15 +117,17 @@ function Mark({ map }: { readonly map: MapShown }) {
   }
   const key = (event: KeyboardEvent): void => {
     const far = event.shiftKey ? 10 : 1
+    // Keys go on from where the mark is held, shown by now or not.
+    const now = heldAt(moved ? store.held.peek() : null)
     const [dx, dy] = { ArrowRight: [1, 0], ArrowLeft: [-1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] }[event.key] ?? [
       0, 0,
     ]
     if (event.key === 'Escape') release()
     else if (event.key === 'p' || event.key === 'P' || event.key === 'Enter') {
       const { text, pins } = store.draft.value
-      release(() => store.change({ text, pins: { ...pins, [across.lever]: here[0], [up.lever]: here[1] } }))
+      release(() => store.change({ text, pins: { ...pins, [across.lever]: now[0], [up.lever]: now[1] } }))
     } else if (dx !== 0 || dy !== 0)
-      hold(here[0] + dx! * far * step(across.lever, across), here[1] + dy! * far * step(up.lever, up))
+      hold(now[0] + dx! * far * step(across.lever, across), now[1] + dy! * far * step(up.lever, up))
     else return
     event.preventDefault()
   }
@@ -157,7 +163,7 @@ function Mark({ map }: { readonly map: MapShown }) {
         onPointerCancel={() => release()}
         onKeyDown={key}
         onBlur={() => {
-          if (held) release()
+          if (moved) release()
         }}
       >
         <circle r={30} class="hit" />
