@@ -41,9 +41,14 @@ export function openSheet(text: string, options: OpenOptions = {}): Sheet {
     if (bad) return faulty(opened, name, problems)
     const { session, problems: said, wrong } = soundSession(compiled(), set)
     if (wrong) return faulty(opened, name, said)
-    const found = find(session, undefined, watch)
-    // A search that its watch ended is not what a map would find.
-    latest = found.result.outcome === 'unsure' ? null : { set: JSON.stringify(set), found }
+    let whole = true
+    const watched = (flights: number): boolean => {
+      whole &&= watch!(flights)
+      return whole
+    }
+    const found = find(session, undefined, watch && watched)
+    // A search that its watch ended is not what a map would find, a proved conflict's closest place included.
+    latest = whole ? { set: JSON.stringify(set), found } : null
     return answer(found, name, said, elapsed)
   }
   const foundFor = (session: Session, set: Settings): Found =>

@@ -8,9 +8,8 @@ export function mapGround({ model }: Opened, state: State): string {
   return JSON.stringify([{ ...model, targets: model.targets.map(withoutLimit) }, pins, set])
 }
 
+/** Where one end of a limit is worked out, the other is left in: the row that is flown is then the distance to both. */
 function withoutLimit({ level, value, limit }: Target): unknown {
-  const ends = Object.values(limit).map((end: string | Expr | null) =>
-    end !== null && typeof end === 'object' && end.op === 'const' ? 'a number' : end,
-  )
-  return [level, value, ends]
+  const ends = Object.values(limit).filter((end: string | Expr | null) => end !== null && typeof end === 'object')
+  return [level, value, limit.kind, ends.every(({ op }) => op === 'const') ? ends.length : ends]
 }

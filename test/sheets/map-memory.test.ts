@@ -53,3 +53,26 @@ test('a limit that moves flies few places anew, a fact that moves flies all', ()
   expect(memory.of).not.toBe(of)
   expect(held()).toBeLessThan(1.2 * first)
 })
+
+test('a number beside an end that is worked out is of what was flown: the row is the distance to both', () => {
+  const moved = [
+    ['within 100 km to 400 km * fuel fraction', 'within 90 km to 400 km * fuel fraction'],
+    ['equal to 110 km * fuel fraction ± 9 km', 'equal to 110 km * fuel fraction ± 3 km'],
+    ['equal to 100 km ± 20 km * fuel fraction', 'equal to 95 km ± 20 km * fuel fraction'],
+  ] as const
+  for (const [before, after] of moved) {
+    const memory = newMapMemory()
+    const sheet = (limit: string): string => heron.replace(/^should apoapsis.*$/m, `should apoapsis ${limit}`)
+    drawn(sheet(before), { cells: 16, memory })
+    const map = drawn(sheet(after), { cells: 16, memory })
+    expect(map.problems).toEqual([])
+    expect(map, after).toEqual(drawn(sheet(after), { cells: 16 }))
+  }
+})
+
+test('a map takes no place from a search that was stopped, a proved conflict’s closest included', () => {
+  const text = `${heron}\nmust propellant mass at most 20 kg\n`
+  const sheet = openSheet(text)
+  expect(sheet.solve({ watch: () => false }).outcome).toBe('conflict')
+  expect(sheet.map({ cells: 8 }).compromise).toEqual(openSheet(text).map({ cells: 8 }).compromise)
+})
