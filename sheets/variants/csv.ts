@@ -14,8 +14,9 @@ export const CSV = {
 export function cellsOf(row: readonly string[]): string[] {
   return row.map(cell => {
     const words = cell.trimEnd()
-    const inner = words === cell ? null : /^"((?:[^"]|"")*)"$/.exec(words)
-    return inner ? inner[1]!.replaceAll('""', '"').trim() : words
+    // Of quotes inside the parser has taken one of each two already.
+    const inner = words === cell ? null : /^"(.*)"$/s.exec(words)
+    return inner ? inner[1]!.trim() : words
   })
 }
 

@@ -248,6 +248,11 @@ test('a number without a unit, and a file that breaks off, are told in plain wor
     ['faulty', expect.stringContaining('17"5')],
     ['solved', ''],
   ])
+  // A quote within quotes is written twice (RFC 4180), whether or not a blank stands behind the last of them.
+  const labels = rowsOf(text, {
+    'a.csv': 'label,dry mass\n"the ""hot"" one, again" ,165 kg\n"the ""hot"" one, again",165 kg\n',
+  })
+  expect(labels.map(({ label }) => label)).toEqual(['the "hot" one, again', 'the "hot" one, again'])
 })
 
 test('quantities that are called as columns of ours have columns of their own', () => {
