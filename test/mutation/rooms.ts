@@ -11,7 +11,7 @@ const ROOMS: readonly (readonly [string, readonly string[], number?])[] = [
   [
     'solver/network',
     ['test/solver/network*.test.ts', 'test/properties/{network,narrow,prove,prove-mixed}.test.ts'],
-    50,
+    100,
   ],
   ['solver/search', ['test/solver/search*.test.ts', 'test/sheets/heron.test.ts']],
   ['solver/conflict', ['test/sheets/conflicts.test.ts', 'test/properties/{conflict,sets}.test.ts']],
