@@ -145,6 +145,34 @@ export function writeWhole(path: string, named: string, text: string | Uint8Arra
   }
 }
 
+/** The same where what is written comes piece by piece: `put` writes into a file that takes the place of the old one once it is whole. */
+export async function writeWholeBy(path: string, named: string, put: (file: number) => Promise<void>): Promise<void> {
+  const place = real(path)
+  try {
+    await replaceBy(place, put)
+  } catch (error) {
+    throw unwritten(named, error)
+  }
+}
+
+async function replaceBy(place: string, put: (file: number) => Promise<void>): Promise<void> {
+  const beside = besideOf(place)
+  try {
+    const file = openSync(beside, 'wx')
+    try {
+      keepMode(file, place)
+      await put(file)
+      fsyncSync(file)
+    } finally {
+      closeSync(file)
+    }
+    renameSync(beside, place)
+  } catch (error) {
+    rmSync(beside, { force: true })
+    throw error
+  }
+}
+
 /** A device or a pipe is written into; nothing can be put in its place. */
 function isDevice(place: string): boolean {
   const found = statSync(place, { throwIfNoEntry: false })
@@ -153,7 +181,7 @@ function isDevice(place: string): boolean {
 
 /** Writes beside a file first, then puts that in its place. */
 function replace(place: string, text: string | Uint8Array): void {
-  const beside = join(dirname(place), `.${basename(place)}.${process.pid}.new`)
+  const beside = besideOf(place)
   try {
     const file = openSync(beside, 'wx')
     try {
@@ -168,6 +196,10 @@ function replace(place: string, text: string | Uint8Array): void {
     rmSync(beside, { force: true })
     throw error
   }
+}
+
+function besideOf(place: string): string {
+  return join(dirname(place), `.${basename(place)}.${process.pid}.new`)
 }
 
 /** A file that is replaced keeps who may read it. */

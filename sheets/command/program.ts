@@ -204,7 +204,10 @@ const addVariants: Add = (all, shell, ended) => {
     .description(`${summary[0]!.toUpperCase()}${summary.slice(1)}.`)
     .usage('FILE [options], or --join PART… [--out FILE]')
     .argument('<file...>', 'the sheet; with --join the parts that shares have written')
-    .option('--out <file>', 'write the rows to a .csv, .ndjson or .xlsx file (default: CSV on standard output)')
+    .option(
+      '--out <file>',
+      'write the rows to a .csv, .ndjson, .parquet or .xlsx file (default: CSV on standard output)',
+    )
     .option('--workers <number>', 'how many work at it (default: one a core)')
     .option('--resume', 'go on with a run that was broken off')
     .option('--share <i/n>', 'only every nth variant from the ith on: one machine’s share of n')
@@ -225,11 +228,15 @@ const addVariants: Add = (all, shell, ended) => {
     )
 }
 
-/** A spreadsheet is written from rows that were solved before. */
+/** A spreadsheet and a Parquet file are written from rows that were solved before. */
 async function solveVariants(files: readonly string[], options: VariantsOptions, shell: Shell): Promise<Status> {
   const { out } = options
-  if (out !== undefined && /\.xlsx$/i.test(out) && !options.join)
-    return (await import('./variants-book.ts')).variantsBook(files, { ...options, out }, shell)
+  if (out !== undefined && /\.(xlsx|parquet)$/i.test(out) && !options.join) {
+    const whole = /x$/i.test(out)
+      ? (await import('./variants-book.ts')).bookOf(out)
+      : (await import('./variants-parquet.ts')).parquetOf(out)
+    return (await import('./variants-apart.ts')).variantsApart(files, { ...options, out }, shell, whole)
+  }
   return (await import('./variants.ts')).variants(files, options, shell)
 }
 

@@ -57,8 +57,10 @@ export async function joinParts(named: readonly string[], options: VariantsOptio
 
 /** The kind of a part, or of what parts are put together to. */
 function rowsKind(named: string): RowFormat {
-  if (/\.xlsx$/i.test(named))
-    throw new Refusal(`${named} is a spreadsheet; parts and what they make are .csv or .ndjson.`)
+  if (/\.(xlsx|parquet)$/i.test(named))
+    throw new Refusal(
+      `${named} is a ${/x$/i.test(named) ? 'spreadsheet' : 'Parquet file'}; parts and what they make are .csv or .ndjson.`,
+    )
   return formatOf(named)
 }
 

@@ -31,7 +31,7 @@ export function refusePlaces(
   }
   // Rows of a file are counted as they are read.
   const surely = answer.blocks.reduce((sum, { count }) => sum + (count ?? 0), 0)
-  if (book !== undefined && only === null && surely > MOST_BOOK_ROWS * n) throw overfull()
+  if (book !== undefined && /\.xlsx$/i.test(book) && only === null && surely > MOST_BOOK_ROWS * n) throw overfull()
 }
 
 /** The rows do not fit a spreadsheet. */

@@ -8,7 +8,7 @@ import { Refusal } from './shell.ts'
 export interface VariantsOptions extends Common {
   readonly set?: readonly string[]
   readonly out?: string
-  /** The spreadsheet, as the command was told, that the rows in `out` are for. */
+  /** The spreadsheet or Parquet file, as the command was told, that the rows in `out` are for. */
   readonly book?: string
   readonly workers?: string
   readonly resume?: boolean
@@ -46,7 +46,7 @@ export function formatOf(out: string | undefined): RowFormat {
   const kind = out === undefined ? 'csv' : /\.([a-z]+)$/i.exec(out)?.[1]?.toLowerCase()
   if (kind === 'csv' || kind === 'ndjson') return kind
   throw new Refusal(
-    `"${out}" is not a kind of file that variants writes; name one that ends in .csv, .ndjson or .xlsx.`,
+    `"${out}" is not a kind of file that variants writes; name one that ends in .csv, .ndjson, .parquet or .xlsx.`,
   )
 }
 

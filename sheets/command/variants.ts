@@ -5,7 +5,7 @@ import { variantsPicture } from '../picture/variants-picture.ts'
 import { jsonText } from '../report/json.ts'
 import { counted, variantsReport } from '../report/variants-report.ts'
 import type { Sheet } from '../sheet.ts'
-import type { Variants } from '../variants/answer.ts'
+import type { VariantColumn, Variants } from '../variants/answer.ts'
 import { MOST_CELLS, Tally, type TallyWishes, TooManyCells } from '../variants/tally.ts'
 import { loader, pathFrom, readSheet, reason, type SheetFile } from './files.ts'
 import { lookOf, shown } from './looks.ts'
@@ -30,11 +30,12 @@ export async function variants(files: readonly string[], options: VariantsOption
   return typeof ended === 'number' ? ended : endedBy(ended)
 }
 
-/** Solves the variants of a sheet; the status, or the signal that stopped it. */
+/** Solves the variants of a sheet, telling the columns before the first row; the status, or the signal that stopped it. */
 export async function variantRows(
   files: readonly string[],
   options: VariantsOptions,
   shell: Shell,
+  hear: (columns: readonly VariantColumn[]) => void = () => {},
 ): Promise<Status | NodeJS.Signals> {
   if (files.length !== 1)
     throw new Refusal('variants takes one sheet; several files are parts to be put together with --join.')
@@ -43,6 +44,7 @@ export async function variantRows(
   const { file, answer } = begun
   await sayProblems(shell, answer.problems, file)
   if (answer.problems.some(problem => problem.severity === 'error')) return STATUS.wrong
+  hear(answer.columns)
   return runAll(begun, wanted, options, shell)
 }
 
