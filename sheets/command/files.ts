@@ -156,19 +156,12 @@ export async function writeWholeBy(path: string, named: string, put: (file: numb
 }
 
 async function replaceBy(place: string, put: (file: number) => Promise<void>): Promise<void> {
-  const beside = besideOf(place)
+  const part = beside(place)
   try {
-    const file = openSync(beside, 'wx')
-    try {
-      keepMode(file, place)
-      await put(file)
-      fsyncSync(file)
-    } finally {
-      closeSync(file)
-    }
-    renameSync(beside, place)
+    await put(part.file)
+    part.take()
   } catch (error) {
-    rmSync(beside, { force: true })
+    part.drop()
     throw error
   }
 }
@@ -179,27 +172,39 @@ function isDevice(place: string): boolean {
   return found !== undefined && !found.isFile() && !found.isDirectory()
 }
 
-/** Writes beside a file first, then puts that in its place. */
 function replace(place: string, text: string | Uint8Array): void {
-  const beside = besideOf(place)
+  const part = beside(place)
   try {
-    const file = openSync(beside, 'wx')
-    try {
-      keepMode(file, place)
-      writeFileSync(file, text)
-      fsyncSync(file)
-    } finally {
-      closeSync(file)
-    }
-    renameSync(beside, place)
+    writeFileSync(part.file, text)
+    part.take()
   } catch (error) {
-    rmSync(beside, { force: true })
+    part.drop()
     throw error
   }
 }
 
-function besideOf(place: string): string {
-  return join(dirname(place), `.${basename(place)}.${process.pid}.new`)
+/** A file opened beside another, to be put in its place once it is whole, or to be dropped. */
+function beside(place: string): { readonly file: number; readonly take: () => void; readonly drop: () => void } {
+  const path = join(dirname(place), `.${basename(place)}.${process.pid}.new`)
+  const file = openSync(path, 'wx')
+  keepMode(file, place)
+  let open = true
+  const close = (): void => {
+    if (open) closeSync(file)
+    open = false
+  }
+  return {
+    file,
+    take: () => {
+      fsyncSync(file)
+      close()
+      renameSync(path, place)
+    },
+    drop: () => {
+      close()
+      rmSync(path, { force: true })
+    },
+  }
 }
 
 /** A file that is replaced keeps who may read it. */
