@@ -98,6 +98,20 @@ describe.runIf(found)('gestures on the page', () => {
     expect(await first.locator('.held').textContent()).toBe('pinned')
   })
 
+  test('a key that is held on a ruler goes on from where it has come, answered by then or not', async () => {
+    const { page } = await fresh()
+    const first = page.locator('.page > main > .settings > .setting:nth-child(1)')
+    await first.locator('.pointer').evaluate(pointer => {
+      for (let k = 0; k < 5; k++)
+        pointer.dispatchEvent(
+          new KeyboardEvent('keydown', { key: 'ArrowLeft', repeat: k > 0, bubbles: true, cancelable: true }),
+        )
+    })
+    await told(page)
+    expect(await first.locator('.large').textContent()).toContain('87')
+    expect(await first.locator('.held').textContent()).toBe('pinned')
+  })
+
   test('the mark of the trade map holds both levers while it is dragged; let go, and the sheet is solved again', async () => {
     const { page } = await fresh()
     await answered(page)

@@ -48,10 +48,14 @@ export function Ruler({ lever, sentence }: { readonly lever: LeverView; readonly
     const step = settings ? settings[1]! - settings[0]! : lever.unit.per * stepBelow((to - from) / lever.unit.per / 100)
     const way = { ArrowRight: 1, ArrowUp: 1, ArrowLeft: -1, ArrowDown: -1 }[event.key]
     const far = event.shiftKey ? 10 : 1
-    if (way !== undefined) store.pin(lever.name, nearest(here + way * far * step))
+    const { pins } = store.draft.peek()
+    const kept = Object.hasOwn(pins, lever.name)
+    // A key that repeats faster than the answers come goes on from where it has come by then.
+    const now = held ? here : kept ? pins[lever.name]! : si
+    if (way !== undefined) store.pin(lever.name, nearest(now + way * far * step))
     else if (event.key === 'Home') store.pin(lever.name, nearest(from))
     else if (event.key === 'End') store.pin(lever.name, nearest(to))
-    else if (event.key === 'p' || event.key === 'P') lever.pinned ? store.letGo(lever.name) : store.pin(lever.name, si)
+    else if (event.key === 'p' || event.key === 'P') kept ? store.letGo(lever.name) : store.pin(lever.name, now)
     else if (event.key === 'Escape') {
       if (held) settle(false)
       else store.letGo(lever.name)
