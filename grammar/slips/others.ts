@@ -59,7 +59,7 @@ export const eachSlip: Look = slip => {
   if (found && ['At', 'Within', 'Equal', 'GreaterEqual', 'LessEqual'].includes(found.type))
     return here(
       slip,
-      'A target whose limit varies is named without it.',
+      'What varies is named alone, without a limit.',
       'Write each NAME over A, B, C, such as each peak g over 5 g0, 6 g0.',
     )
   const mend = found?.type === 'In' ? 'Write over instead of in.' : 'Write over A, B, C or from A to B in steps of C.'
