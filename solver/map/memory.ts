@@ -2,7 +2,7 @@ import type { Accuracy, Sample, SearchProblem } from '../search/problem.ts'
 
 /**
  * What was flown for maps of one vehicle: by how well and by the values of the two levers. `of` says what the flights hang on; limits that
- * are numbers are not of it, so that a limit may move and nothing is flown again. Begin with `newMapMemory()`.
+ * are numbers at both ends are not of it, so that a limit may move and nothing is flown again. Begin with `newMapMemory()`.
  */
 export interface MapMemory {
   of: string
