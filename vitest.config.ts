@@ -5,7 +5,8 @@ export default defineConfig({
   test: {
     passWithNoTests: false,
     testTimeout: 60_000,
-    maxWorkers: 2,
+    // One more than cores: the tests of the page wait half of their time.
+    maxWorkers: 3,
     projects: [
       {
         extends: true,

@@ -270,7 +270,7 @@ test('words that are wrong are refused with a sentence', async () => {
     return messages
   }
   expect(await said('--share', '4/3')).toContain('write 3/16 for every 16th variant from the 3rd on')
-  expect(await said('--out', 'a.txt')).toContain('.csv, .ndjson or .xlsx')
+  expect(await said('--out', 'a.txt')).toContain('.csv, .ndjson, .parquet or .xlsx')
   expect(await said('--only', 'good')).toContain('none of solved, conflict, unsure and faulty')
   expect(await said('--rank', 'lode')).toContain('There are: fill, load')
   expect(await said('--rank', 'outcome')).toContain('There are: fill, load')
