@@ -5,8 +5,7 @@ export default defineConfig({
   test: {
     passWithNoTests: false,
     testTimeout: 60_000,
-    // One more than cores: the tests of the page wait half of their time.
-    maxWorkers: 3,
+    maxWorkers: 2,
     projects: [
       {
         extends: true,
