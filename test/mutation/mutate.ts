@@ -24,10 +24,11 @@ const DATA = ['!grammar/units/table.ts', '!solver/flight/**/*-data.ts', '!**/*.g
 /** How many lines a picked stretch has. */
 const STRETCH = 16
 
-/** So many stretches of a folder's files, always the same ones: each line stands the same chance. */
+/** So many stretches of a folder's files, always the same ones: each line stands the same chance. Files of another room are left to it. */
 function sampled(folder: string, count: number): string[] {
   const files = readdirSync(folder, { recursive: true, encoding: 'utf8' })
     .map(file => `${folder}/${file}`)
+    .filter(file => testsFor(file) === testsFor(folder))
     .filter(file => file.endsWith('.ts') && !/-data\.ts$|\.generated\.ts$|units\/table\.ts$/.test(file))
     .sort()
   const stretches = files.flatMap(file => {
@@ -47,8 +48,7 @@ function mutate(path: string, sample: number | null): Report {
   rmSync(REPORT, { force: true })
   const folder = statSync(path.split(':')[0]!).isDirectory()
   const pattern = !folder ? path : sample === null ? `${path}/**/*.ts` : sampled(path, sample).join(',')
-  const { tests, cases } = testsFor(path)
-  const env = { ...process.env, MUTATE_TESTS: tests.join(';'), MUTATE_CASES: String(cases) }
+  const env = { ...process.env, MUTATE_TESTS: testsFor(path).join(';') }
   spawnSync('npx', ['stryker', 'run', '--mutate', [pattern, ...DATA].join(',')], { stdio: 'inherit', env })
   if (!existsSync(REPORT)) throw new Error(`no mutant of ${path} was tried`)
   return JSON.parse(readFileSync(REPORT, 'utf8')) as Report
