@@ -211,6 +211,19 @@ describe('drag curves that are not tables', () => {
   })
 })
 
+describe('a drag coefficient that jumps', () => {
+  // Where drag beyond the jump holds the rocket at its mach the flight has no meaning: neither happens here.
+  test.each(Array.from({ length: 24 }, (_, k) => k))('has the peaks of the reference, on either side of it: %i', k => {
+    const next = sequence(k + 40)
+    const [below, above] = [0.05 + 0.85 * next(), 0.05 + 0.85 * next()]
+    const drag: Curve = {
+      knots: Float64Array.of(0, 0.5 + 1.2 * next(), 9),
+      coefficients: Float64Array.of(below, 0, 0, 0, above, 0, 0, 0),
+    }
+    expectAlike(planOf({ drag, dryMass: 200 + 300 * next(), propellantMass: 20 + 100 * next() }))
+  })
+})
+
 describe('a change that changes nothing', () => {
   const base = planOf({ drag: dragTable(sequence(11)) })
 
