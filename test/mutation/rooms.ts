@@ -5,13 +5,13 @@ const ROOMS: readonly (readonly [string, readonly string[]])[] = [
   ['solver/interval', ['test/solver/interval*.test.ts']],
   ['solver/linear', ['test/solver/linear*.test.ts', 'test/solver/network-linear.test.ts']],
   ['solver/model', ['test/solver/curve.test.ts']],
-  ['solver/network', ['test/solver/network*.test.ts', 'test/properties/network.test.ts']],
+  ['solver/network', ['test/solver/network*.test.ts']],
   ['solver/search', ['test/solver/search*.test.ts', 'test/sheets/heron.test.ts']],
   ['solver/conflict', ['test/sheets/conflicts.test.ts', 'test/properties/{conflict,sets}.test.ts']],
   ['solver/price', ['test/sheets/prices.test.ts', 'test/solver/next-limit.test.ts']],
   ['solver/map', ['test/sheets/{map,map-memory,front}.test.ts']],
   ['solver/flight/whole', ['test/physics/whole-*.test.ts', 'test/physics/crew-margin.test.ts']],
-  ['solver/flight', ['test/physics/{closed-form,reference,edges,us76}.test.ts']],
+  ['solver/flight', ['test/physics/{closed-form,reference,edges,us76,worlds}.test.ts']],
   ['solver', ['test/sheets/{heron,answers,sensitivities}.test.ts']],
 ]
 
