@@ -8,6 +8,7 @@ import type { PageOptions } from './page.ts'
 import { Refusal, type Shell, STATUS, type Status } from './shell.ts'
 import type { SolveOptions } from './solve.ts'
 import type { TidyOptions } from './tidy.ts'
+import { wholeKind } from './variants-kinds.ts'
 import type { VariantsOptions } from './variants-words.ts'
 import type { WorkingOptions } from './working.ts'
 
@@ -231,10 +232,12 @@ const addVariants: Add = (all, shell, ended) => {
 /** A spreadsheet and a Parquet file are written from rows that were solved before. */
 async function solveVariants(files: readonly string[], options: VariantsOptions, shell: Shell): Promise<Status> {
   const { out } = options
-  if (out !== undefined && /\.(xlsx|parquet)$/i.test(out) && !options.join) {
-    const whole = /x$/i.test(out)
-      ? (await import('./variants-book.ts')).bookOf(out)
-      : (await import('./variants-parquet.ts')).parquetOf(out)
+  const kind = out === undefined || options.join ? null : wholeKind(out)
+  if (out !== undefined && kind !== null) {
+    const whole =
+      kind === 'spreadsheet'
+        ? (await import('./variants-book.ts')).bookOf(out)
+        : (await import('./variants-parquet.ts')).parquetOf(out)
     return (await import('./variants-apart.ts')).variantsApart(files, { ...options, out }, shell, whole)
   }
   return (await import('./variants.ts')).variants(files, options, shell)

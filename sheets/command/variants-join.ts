@@ -7,6 +7,7 @@ import type { RowFormat } from '../variants/written.ts'
 import { lineSink } from './line-sink.ts'
 import { say } from './messages.ts'
 import { Refusal, type Shell, STATUS, type Status } from './shell.ts'
+import { wholeKind } from './variants-kinds.ts'
 import { recordPath } from './variants-output.ts'
 import { formatOf, type VariantsOptions } from './variants-words.ts'
 
@@ -57,10 +58,8 @@ export async function joinParts(named: readonly string[], options: VariantsOptio
 
 /** The kind of a part, or of what parts are put together to. */
 function rowsKind(named: string): RowFormat {
-  if (/\.(xlsx|parquet)$/i.test(named))
-    throw new Refusal(
-      `${named} is a ${/x$/i.test(named) ? 'spreadsheet' : 'Parquet file'}; parts and what they make are .csv or .ndjson.`,
-    )
+  const kind = wholeKind(named)
+  if (kind !== null) throw new Refusal(`${named} is a ${kind}; parts and what they make are .csv or .ndjson.`)
   return formatOf(named)
 }
 

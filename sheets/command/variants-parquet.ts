@@ -1,4 +1,4 @@
-import { createReadStream, writeSync } from 'node:fs'
+import { createReadStream, writeFileSync } from 'node:fs'
 import { resolve } from 'node:path'
 import { createInterface } from 'node:readline'
 import { ByteWriter, ParquetWriter } from 'hyparquet-writer'
@@ -59,7 +59,8 @@ async function writeRows(
 ): Promise<void> {
   const writer = new ByteWriter()
   const flush = (): void => {
-    writeSync(file, new Uint8Array(writer.buffer, 0, writer.index))
+    // Where the file stands by now, and all of it: a disk that fills up may take only a part at once.
+    writeFileSync(file, new Uint8Array(writer.buffer, 0, writer.index))
     writer.index = 0
   }
   const schema = [

@@ -4,6 +4,7 @@ import { MOST_BOOK_ROWS } from '../workbook/rows-book.ts'
 import { refuseNowhere, refuseRead, type SheetFile } from './files.ts'
 import { Refusal, type Shell } from './shell.ts'
 import type { Opening } from './variants-crew.ts'
+import { wholeKind } from './variants-kinds.ts'
 import type { VariantsOptions, Wanted } from './variants-words.ts'
 
 /** What a run reads. */
@@ -31,7 +32,8 @@ export function refusePlaces(
   }
   // Rows of a file are counted as they are read.
   const surely = answer.blocks.reduce((sum, { count }) => sum + (count ?? 0), 0)
-  if (book !== undefined && /\.xlsx$/i.test(book) && only === null && surely > MOST_BOOK_ROWS * n) throw overfull()
+  const spread = book !== undefined && wholeKind(book) === 'spreadsheet'
+  if (spread && only === null && surely > MOST_BOOK_ROWS * n) throw overfull()
 }
 
 /** The rows do not fit a spreadsheet. */

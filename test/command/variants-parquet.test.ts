@@ -4,15 +4,7 @@ import { asyncBufferFromFile, parquetMetadataAsync, parquetReadObjects } from 'h
 import { expect, test } from 'vitest'
 import { openSheet } from '../../sheets/index.ts'
 import { folderWith, ranWith } from './stand-in.ts'
-
-const TANK = `sheet "A tank"
-fact a = 1 kg
-lever fill from 10 % to 100 % in steps of 1 %
-figure load = fill * a
-must load at least 0.5 kg
-should fill at most 80 %
-aim least load
-`
+import { BARE_TANK } from './tank.ts'
 
 /** What the format itself says of a file (Apache Parquet): its columns, and its rows as a reader of the format gives them. */
 async function read(folder: string, name: string) {
@@ -24,7 +16,7 @@ async function read(folder: string, name: string) {
 
 test('a Parquet file holds the rows of the variants, each column of one kind', async () => {
   const folder = folderWith({
-    'tank.loft': `${TANK}variants\n  each a from 0.1 kg to 4 kg in steps of 0.1 kg\n  each label over "007", "b"\n`,
+    'tank.loft': `${BARE_TANK}variants\n  each a from 0.1 kg to 4 kg in steps of 0.1 kg\n  each label over "007", "b"\n`,
   })
   const { status, out, messages } = await ranWith(openSheet, folder, [
     ...['variants', 'tank.loft', '--workers', '1', '--out', 'a.parquet'],
@@ -47,7 +39,7 @@ test('a Parquet file holds the rows of the variants, each column of one kind', a
   expect(count).toBe(80)
   const told = [
     ...openSheet(
-      `${TANK}variants\n  each a from 0.1 kg to 4 kg in steps of 0.1 kg\n  each label over "007", "b"\n`,
+      `${BARE_TANK}variants\n  each a from 0.1 kg to 4 kg in steps of 0.1 kg\n  each label over "007", "b"\n`,
     ).variants(),
   ]
   expect(rows).toEqual(
@@ -59,7 +51,7 @@ test('a Parquet file holds the rows of the variants, each column of one kind', a
 
 test('where a row has words for a number its column is of words, and an escape is infinite', async () => {
   const folder = folderWith({
-    'tank.loft': `${TANK}variants from "a.csv"\n`,
+    'tank.loft': `${BARE_TANK}variants from "a.csv"\n`,
     'a.csv': 'a [kg]\n2\nmuch\n3\n',
     'moon.loft': `sheet "Up"
 fact dry mass = 10 kg
@@ -89,7 +81,7 @@ variants
 })
 
 test('no rows make a file without any, and what stands in its way is told before anything is solved', async () => {
-  const folder = folderWith({ 'tank.loft': `${TANK}variants\n  each a over 1 kg, 2 kg\n` })
+  const folder = folderWith({ 'tank.loft': `${BARE_TANK}variants\n  each a over 1 kg, 2 kg\n` })
   const said = async (...more: readonly string[]) =>
     (await ranWith(openSheet, folder, ['variants', 'tank.loft', '--workers', '1', ...more])).messages
   await said('--only', 'unsure', '--out', 'a.parquet')

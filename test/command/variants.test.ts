@@ -5,20 +5,10 @@ import { expect, inject, test } from 'vitest'
 import { openSheet } from '../../sheets/index.ts'
 import type { OpenSheet } from '../../sheets/sheet.ts'
 import { folderWith, type Ran, ranWith } from './stand-in.ts'
+import { TANK } from './tank.ts'
 
 const heron = readFileSync('sheets/examples/heron.loft', 'utf8')
 
-/** Algebra alone, so that many variants cost little; none meets the third must at small a. */
-const TANK = `sheet "A tank"
-fact a = 1 kg
-lever fill from 10 % to 100 % in steps of 1 %
-figure load = fill * a
-must load at least 0.5 kg
-should fill at most 80 %
-aim least load
-variants
-  each a from 0.1 kg to 4 kg in steps of 0.1 kg
-`
 /** Runs the command in this process with the real library. */
 function ran(folder: string, ...words: readonly string[]): Promise<Ran> {
   return ranWith(openSheet, folder, words)

@@ -1,0 +1,14 @@
+/** Algebra alone, so that many variants cost little. */
+export const BARE_TANK = `sheet "A tank"
+fact a = 1 kg
+lever fill from 10 % to 100 % in steps of 1 %
+figure load = fill * a
+must load at least 0.5 kg
+should fill at most 80 %
+aim least load
+`
+
+/** The same in many sizes; none meets the must at small a. */
+export const TANK = `${BARE_TANK}variants
+  each a from 0.1 kg to 4 kg in steps of 0.1 kg
+`
