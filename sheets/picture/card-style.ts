@@ -2,6 +2,9 @@ import { LETTERING, PAPER, WORDS } from './theme.ts'
 
 const SIZES = { A4: { width: 210, height: 297 }, letter: { width: 215.9, height: 279.4 } } as const
 const MARGIN = 12
+/** Height of a small letter over the size that is asked for: where only a font of large letters is at hand it is set smaller, and lines break where they would else. */
+const WORDS_HEIGHT = 0.46
+const LETTERING_HEIGHT = 0.5
 
 /** The style of a flight card on its paper; rows are lower where there are many targets, and on Letter; all is smaller on a crowded card. [mm] */
 export function cardStyle(paper: 'A4' | 'letter', targets: number, crowded: boolean): string {
@@ -12,7 +15,7 @@ export function cardStyle(paper: 'A4' | 'letter', targets: number, crowded: bool
   return `
 @page { size: ${width}mm ${height}mm; margin: 0 }
 * { box-sizing: border-box; margin: 0; padding: 0 }
-body { background: #fff; color: ${PAPER.ink}; font: ${crowded ? '9pt/1.2' : '10.5pt/1.3'} ${WORDS}; font-variant-numeric: lining-nums tabular-nums }
+body { background: #fff; color: ${PAPER.ink}; font: ${crowded ? '9pt/1.2' : '10.5pt/1.3'} ${WORDS}; font-size-adjust: ${WORDS_HEIGHT}; font-variant-numeric: lining-nums tabular-nums }
 main { width: ${width}mm; height: ${height - 0.5}mm; padding: ${MARGIN}mm; overflow: hidden; display: flex; flex-direction: column; gap: ${crowded ? 1.6 : 2.6}mm; margin: 0 auto }
 header { border-top: 1.2mm solid; display: flex; justify-content: space-between; align-items: baseline; padding-top: 2mm; border-bottom: .5mm solid; padding-bottom: 1.5mm }
 h1 { font-size: 18pt; font-weight: 400; overflow: hidden; white-space: nowrap; text-overflow: ellipsis }
@@ -25,7 +28,7 @@ h2 { font-size: 12pt; font-weight: 400 }
 .large, .middle { font: 700 50pt/1.05 ${LETTERING}; white-space: nowrap }
 .middle { font-size: ${crowded ? 19 : 26}pt }
 .large small, .middle small { font-size: 50%; font-weight: 400 }
-.under, table, .state, .when ol, .measured, footer { font-family: ${LETTERING}; font-size: ${crowded ? 8.5 : 9.5}pt }
+.under, table, .state, .when ol, .measured, footer { font-family: ${LETTERING}; font-size-adjust: ${LETTERING_HEIGHT}; font-size: ${crowded ? 8.5 : 9.5}pt }
 table { border-collapse: collapse; width: 100% }
 th { text-align: left; font-weight: 400; padding-right: 3mm }
 th small { color: ${PAPER.pencil}; font-size: 8pt }
@@ -35,7 +38,7 @@ td { font-weight: 700; text-align: right; white-space: nowrap }
 .what { width: 32mm; overflow: hidden }
 .level { color: ${PAPER.pencil}; font-size: 9pt }
 .scale { flex: 1; height: 100%; min-width: 0 }
-.state { width: 46mm; font-size: 9pt }
+.state { width: 50mm; font-size: 9pt }
 .state p { color: ${PAPER.pencil} }
 .limit { color: ${PAPER.limit} }
 .short { color: ${PAPER.short} }
