@@ -6,6 +6,8 @@ export default defineConfig({
     passWithNoTests: false,
     testTimeout: 60_000,
     maxWorkers: 2,
+    // Files share what a worker has loaded and compiled: a third less work. Nothing here has a state that would pass from one to the next.
+    isolate: false,
     projects: [
       {
         extends: true,
