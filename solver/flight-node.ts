@@ -3,10 +3,13 @@ import { FLOWN, type FlownName, type Plan } from './flight/plan.ts'
 import {
   type FigureName,
   figureNames,
+  flyStack,
   flyWhole,
   isLate,
   isOfFlight,
+  isStack,
   leavesPadWhole,
+  STACK_FIGURES,
   wholeFault,
 } from './flight/whole/index.ts'
 import type { WholeDirection, WholePlan } from './flight/whole/plan.ts'
@@ -59,7 +62,7 @@ function outputsOf(flight: FlightModel, level: boolean): readonly FlightOutput[]
   return outputNames(flight).map(({ name, of, output }) => {
     const own = of === 'flight'
     const still = own && name === 'apoapsis speed' && level
-    const extent = extentOf(name, of)
+    const extent = extentOf(name, of, flight.staged === true)
     return {
       name: output,
       low: still ? 0 : own ? (LEAST[name] ?? Number.NEGATIVE_INFINITY) : Number.NEGATIVE_INFINITY,
@@ -69,8 +72,9 @@ function outputsOf(flight: FlightModel, level: boolean): readonly FlightOutput[]
   })
 }
 
-function extentOf(name: string, of: FigureName['of']): Extent {
+function extentOf(name: string, of: FigureName['of'], staged: boolean): Extent {
   if (of === 'flight' && FLOWN.includes(name as FlownName)) return 'plain'
+  if (staged && (of === 'stage' ? STACK_FIGURES.includes(name) : name === 'burn time')) return 'plain'
   if (!isLate(name)) return 'ascent'
   return of === 'stage' ? 'everything' : 'whole'
 }
@@ -118,6 +122,9 @@ function run(context: FlightContext, layout: Layout, directions: readonly WholeD
     context.outputSlopes.fill(Number.NaN)
     return { outcome: CANNOT_FLY, work: 0 }
   }
+  // Where the targets need the general flight it gives all figures, so that search and answer see the same numbers and nothing is flown twice.
+  if (context.usual !== 'plain') return runWhole(context, layout, whole, directions, 0)
+  if (layout.flight.staged) return runStages(context, layout, whole, directions)
   const plain = plainPlan(whole)
   const upright = plain !== null && directions.every(({ railElevation }) => railElevation === 0)
   if (!upright) return runWhole(context, layout, whole, directions, 0)
@@ -125,6 +132,32 @@ function run(context: FlightContext, layout: Layout, directions: readonly WholeD
   if (context.extent === 'plain') return plainly
   const rest = runWhole(context, layout, whole, directions, FLOWN.length)
   return { outcome: rest.outcome, work: plainly.work + rest.work }
+}
+
+/** Stages: by the quick ascent where it can follow them, whose figures then stand before those of the general flight. */
+function runStages(
+  context: FlightContext,
+  layout: Layout,
+  plan: WholePlan,
+  directions: readonly WholeDirection[],
+): FlightReport {
+  const { outputs, outputSlopes, lanes, accuracy } = context
+  const quick = isStack(plan, directions) ? flyStack(plan, directions, accuracy) : null
+  if (!quick) return runWhole(context, layout, plan, directions, 0)
+  const { figures, slopes } = quick
+  const work = workOf(quick, lanes)
+  if (context.extent === 'plain') {
+    outputs.set(figures)
+    if (lanes > 0) outputSlopes.set(slopes)
+    return { outcome: quick.outcome, work }
+  }
+  const rest = runWhole(context, layout, plan, directions, 0)
+  for (let o = 0; o < outputs.length; o++) {
+    if (Number.isNaN(figures[o]!)) continue
+    outputs[o] = figures[o]!
+    for (let l = 0; l < lanes; l++) outputSlopes[o * lanes + l] = slopes[o * lanes + l]!
+  }
+  return { outcome: rest.outcome, work: work + rest.work }
 }
 
 /** The changes of a flight's numbers by each lane, made anew only where they are others than the last time: mostly they are not. */
@@ -159,7 +192,7 @@ function flyPlainly(context: FlightContext, plan: Plan, directions: readonly Who
     outputSlopes.fill(0)
     outputSlopes.set(flown.slopes)
   }
-  return { outcome: flown.outcome, work: flown.evaluations * (1 + LANE_COST * lanes) }
+  return { outcome: flown.outcome, work: workOf(flown, lanes) }
 }
 
 /** Stage after stage in the plane; writes its figures from output `first` on. */
@@ -179,7 +212,12 @@ function runWhole(
     outputs[o] = flown.figures[shown[o]!]!
     for (let l = 0; l < lanes; l++) outputSlopes[o * lanes + l] = flown.slopes[shown[o]! * lanes + l]!
   }
-  return { outcome: flown.outcome, work: flown.evaluations * (1 + LANE_COST * lanes) }
+  return { outcome: flown.outcome, work: workOf(flown, lanes) }
+}
+
+/** Right-hand sides that a flight was worth, with what its lanes cost. */
+function workOf({ evaluations }: { readonly evaluations: number }, lanes: number): number {
+  return evaluations * (1 + LANE_COST * lanes)
 }
 
 /** What a lane of derivatives adds to a flight's cost, timed (see DEVELOPERS.md, "Where the time goes"). */

@@ -6,17 +6,20 @@ import { climbLayer } from './layers.ts'
 import { considerAll, crossPeaks, spare, watch } from './peaks.ts'
 import { evaluate } from './rates.ts'
 import { attempt, judge, moveLanes } from './step.ts'
-import type { End, StepEvent, Workspace } from './workspace.ts'
+import type { End, Lane, StepEvent, Workspace } from './workspace.ts'
 
 /** What follows a flight: each accepted step between its two evaluated ends, each event with both its sides, and the end. */
 export interface Follower {
   readonly step: (w: Workspace, from: End, to: End) => void
-  readonly event: (w: Workspace, burnout: boolean, before: End, after: End) => void
+  readonly event: (w: Workspace, byClock: boolean, before: End, after: End) => void
   readonly end: (w: Workspace, ascent: AscentEnd) => void
 }
 
-/** Told at burnout, with the last end of the burn: its figures are total values, so each lane's event time is set. */
-export type AtBurnout = (w: Workspace, end: End) => void
+/**
+ * Keeps what comes by the clock at `w.until`: changes the forces, from the last end before it to the first one after, which has the same time, and sets
+ * when the next thing comes. False where this integration cannot follow it.
+ */
+export type Keeper = (w: Workspace, before: End, after: End) => boolean
 
 /** Where the ascent ended: at apoapsis in air, coasting above all air, or nowhere (it could not be integrated). */
 export type AscentEnd =
@@ -27,10 +30,10 @@ export type AscentEnd =
 const LOST: AscentEnd = { kind: 'lost' }
 
 /**
- * Integrates from release to apoapsis, or to the coast above all air, restarting at burnout, layer edges and real drag knots.
+ * Integrates from release to apoapsis, or to the coast above all air, restarting at what comes by the clock, at layer edges and real drag knots.
  * At most `limit` steps are tried.
  */
-export function ascend(w: Workspace, limit: number, atBurnout: AtBurnout, follower: Follower | null): AscentEnd {
+export function ascend(w: Workspace, limit: number, keep: Keeper, follower: Follower | null): AscentEnd {
   let from = w.ends[0]
   let to = w.ends[1]
   if (!start(w, from)) return LOST
@@ -57,17 +60,19 @@ export function ascend(w: Workspace, limit: number, atBurnout: AtBurnout, follow
     }
     accept(w, from, to, event)
     if (follower) follower.step(w, from, to)
+    if (mayTurn(w, from, to)) return LOST
     if (event === 'apoapsis') {
+      if (w.until < Number.POSITIVE_INFINITY) return LOST
       finish(w, to)
       return { kind: 'apoapsis', end: to }
     }
     if (w.last || event !== 'none') {
-      const burnout = event === 'none'
+      const byClock = event === 'none'
       const next = spare(w, from, to)
-      if (burnout) burnOut(w, to, next, atBurnout)
-      else cross(w, event, to, next)
-      if (follower) follower.event(w, burnout, to, next)
-      if (w.airKind === 'none' && !w.burning) return { kind: 'vacuum', end: next }
+      if (!byClock) cross(w, event, to, next)
+      else if (!keep(w, to, next)) return LOST
+      if (follower) follower.event(w, byClock, to, next)
+      if (w.airKind === 'none' && w.until === Number.POSITIVE_INFINITY) return { kind: 'vacuum', end: next }
       to = from
       from = next
     } else {
@@ -87,9 +92,6 @@ function growth(error: number): number {
 
 /** The release: rates there, the first step, and the values that peaks start from. False where they are no numbers. */
 function start(w: Workspace, end: End): boolean {
-  w.piece = 0
-  w.pieceLow = 0
-  w.pieceHigh = 0
   evaluate(w, end)
   if (w.table) {
     choosePieces(w, end.mach, 1)
@@ -99,7 +101,7 @@ function start(w: Workspace, end: End): boolean {
   // 300 m at the acceleration of release, or, where that is small, at its growth.
   const byPush = a > 0 ? Math.sqrt(600 / a) : Number.POSITIVE_INFINITY
   const byJerk = j > 0 ? Math.cbrt(1800 / j) : Number.POSITIVE_INFINITY
-  w.natural = Math.min(byPush, byJerk, w.burnTime / 5)
+  w.natural = Math.min(byPush, byJerk, w.until / 5)
   considerAll(w, end)
   return w.natural > 0
 }
@@ -109,13 +111,13 @@ function accept(w: Workspace, from: End, to: End, event: StepEvent): void {
   const next = w.step * (w.error > 0 ? growth(w.error) : 5)
   // A step cut short by an event says little of the next one.
   w.natural = event === 'none' && !w.last ? next : Math.max(w.natural, next)
-  if (w.burning) {
+  if (w.losing) {
     w.dragLoss += w.stepDragLoss
     w.pressureLoss += w.stepPressureLoss
   }
   if (w.laneCount !== 0) moveLanes(w, from)
   if (event !== 'none') land(w, from, to, event)
-  else if (w.last) to.time = w.burnTime
+  else if (w.last) to.time = w.until
   watch(w, from, to)
 }
 
@@ -123,7 +125,7 @@ function accept(w: Workspace, from: End, to: End, event: StepEvent): void {
 function land(w: Workspace, from: End, to: End, event: StepEvent): void {
   const { place: e, step: dt } = w
   fitStep(w, from, to)
-  if (w.burning) {
+  if (w.losing) {
     w.dragLoss += dt * partOf(from.dragLoss, from.dragLossRate * dt, to.dragLoss, to.dragLossRate * dt, e)
     w.pressureLoss +=
       dt * partOf(from.pressureLoss, from.pressureLossRate * dt, to.pressureLoss, to.pressureLossRate * dt, e)
@@ -164,32 +166,41 @@ function cross(w: Workspace, event: StepEvent, before: End, after: End): void {
   crossPeaks(w, before, after, after)
 }
 
-/** Ends the burn: its figures, then the coast's constants, with the lanes' jump at fixed time. */
-function burnOut(w: Workspace, before: End, after: End, atBurnout: AtBurnout): void {
-  for (let l = 0; l < w.laneCount; l++) w.lanes[l]!.event = w.lanes[l]!.burnTime
-  considerAll(w, before)
-  atBurnout(w, before)
+/**
+ * Whether a burn in flight has come so near to standing still, losing speed, that it may have turned within the step. Off the pad it cannot: thrust has passed
+ * weight, which only falls.
+ */
+function mayTurn(w: Workspace, from: End, to: End): boolean {
+  if (w.phase < 2 || !w.burning || from.acceleration >= 0) return false
+  return Math.min(from.speed, to.speed) < -from.acceleration * w.step
+}
+
+/** Puts an end behind a change of forces at the same place: copies it over, in the layer that begins there. */
+export function openAfter(w: Workspace, before: End, after: End): void {
+  copyState(before, after)
+  if (before.altitude >= w.edge) climbLayer(w, before.altitude)
+}
+
+/** From now on no motor burns, and this is the mass; the lanes' is set by `coastLane`, once they have passed the moment. */
+export function coast(w: Workspace, mass: number): void {
   w.burning = false
-  w.mass = w.dryMass
+  w.phase++
+  w.mass = mass
   w.flow = 0
   w.thrust = 0
   w.back = 0
-  copyState(before, after)
-  if (before.altitude >= w.edge) climbLayer(w, before.altitude)
-  reopen(w, after, true)
-  jumpLanes(w, before, after)
-  for (let l = 0; l < w.laneCount; l++) {
-    const lane = w.lanes[l]!
-    lane.mass = lane.dryMass
-    lane.flow = 0
-    lane.thrust = 0
-    lane.back = 0
-  }
-  considerAll(w, after)
+}
+
+/** What a lever does to the motion while nothing burns. */
+export function coastLane(lane: Lane, mass: number): void {
+  lane.mass = mass
+  lane.flow = 0
+  lane.thrust = 0
+  lane.back = 0
 }
 
 /** Rates on the far side of an event; where not the drag knot itself was met, its pieces are chosen anew by mach and its trend. */
-function reopen(w: Workspace, after: End, choose: boolean): void {
+export function reopen(w: Workspace, after: End, choose: boolean): void {
   evaluate(w, after)
   if (!choose || !w.table) return
   choosePieces(w, after.mach, after.machRate)

@@ -1,5 +1,4 @@
 import { PLACE } from './places.ts'
-import type { Plan } from './plan.ts'
 import type { End, Workspace } from './workspace.ts'
 
 /**
@@ -7,14 +6,8 @@ import type { End, Workspace } from './workspace.ts'
  * escapes where w ≥ 1; else 1/r_apo = (1 − w)/r, and the time there is √(a³/μ)(φ + sin φ), a = r / (2 (1 − w)), sin(φ/2) = √w,
  * which loses no digits near apoapsis. Puts apoapsis, its time since release and its energy; true where it escapes.
  */
-export function coastToApoapsis(
-  w: Workspace,
-  plan: Plan,
-  end: End,
-  figures: Float64Array,
-  slopes: Float64Array,
-): boolean {
-  const { radius, gravity } = plan.body
+export function coastToApoapsis(w: Workspace, end: End, figures: Float64Array, slopes: Float64Array): boolean {
+  const { radius, gravity } = w
   const lanes = w.laneCount
   const mu = gravity * radius * radius
   const h = end.altitude

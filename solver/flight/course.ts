@@ -1,12 +1,12 @@
 import type { AscentEnd, Follower } from './ascent.ts'
 import { placeOfRise } from './events.ts'
-import { startsInAir, tellsMach } from './fly.ts'
 import { fitStep, riseAt, speedAt } from './hermite.ts'
 import { type OrbitPoint, riseTo, riseToApoapsis } from './orbit.ts'
 import type { Pad } from './pad.ts'
 import { spare } from './peaks.ts'
 import type { Plan } from './plan.ts'
 import { evaluate } from './rates.ts'
+import { startsInAir, tellsMach } from './tells.ts'
 import type { End, Workspace } from './workspace.ts'
 
 /** Rows are at most this share of the flight's time apart. */
@@ -51,7 +51,7 @@ export class Scout implements Follower {
       const coast = coastPoints(this.plan, ascent.end, Number.POSITIVE_INFINITY, [])
       this.duration += coast[coast.length - 1]!.time
     }
-    const [burning, coasting] = w.maxQ
+    const [burning, coasting] = [w.maxQ[0]!, w.maxQ[1]!]
     const peak = burning.value >= coasting.value ? burning : coasting
     if (!(peak.value > 0)) return
     this.maxQTime = peak.time
@@ -175,7 +175,7 @@ function coastPoints(plan: Plan, end: End, spacing: number, wanted: readonly num
 
 /** Mach at rest: none where there is no air, or it tells no sound speed. */
 export function standingMach(plan: Plan): number {
-  return startsInAir(plan) && tellsMach(plan) ? 0 : Number.NaN
+  return startsInAir(plan) && tellsMach(plan.body) ? 0 : Number.NaN
 }
 
 /** Rows of a rocket held on the pad from ignition until `until` [s], which is not among them: the rider feels the local gravity. */

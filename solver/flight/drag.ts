@@ -1,26 +1,31 @@
 import { curveEnd } from '../model/curve.ts'
 import type { Curve } from '../model/expr.ts'
-import type { Direction, Plan } from './plan.ts'
+import type { StageNumbers } from './plan.ts'
 import type { Workspace } from './workspace.ts'
 
 /** Two real knots this near stand for a jump between them, which is passed over. */
 const JUMP = 2e-9
 
 /**
- * Lays out the drag coefficient as pieces over mach, and each lane's change of it, where it hangs on mach at all; else it is one number
+ * Lays out a stage's drag coefficient as pieces over mach, and each lane's change of it, where it hangs on mach at all; else it is one number
  * within `w.drag`. The area's and the constant coefficient's part of each lane goes into `lane.drag`.
  */
-export function setDrag(w: Workspace, plan: Plan, directions: readonly Direction[]): void {
-  const { drag, referenceArea } = plan.stages[0]!
-  const curves = directions.map(direction => direction.stages[0]!.drag)
+export function setDrag(
+  w: Workspace,
+  stage: StageNumbers,
+  changes: readonly StageNumbers[],
+  restarts: Uint8Array,
+): void {
+  const { drag, referenceArea } = stage
+  const curves = changes.map(change => change.drag)
   w.table = w.airKind !== 'none' && !(isFlat(drag) && curves.every(isFlat))
   const constant = w.table ? 1 : drag.coefficients[0]!
   w.drag = 0.5 * referenceArea * constant
-  directions.forEach((direction, l) => {
-    const change = w.table ? 0 : curves[l]!.coefficients[0]!
-    w.lanes[l]!.drag = 0.5 * (direction.stages[0]!.referenceArea * constant + referenceArea * change)
+  changes.forEach((each, l) => {
+    const change = w.table ? 0 : each.drag.coefficients[0]!
+    w.lanes[l]!.drag = 0.5 * (each.referenceArea * constant + referenceArea * change)
   })
-  if (w.table) layPieces(w, drag, curves, plan.restarts)
+  if (w.table) layPieces(w, drag, curves, restarts)
 }
 
 function isFlat({ coefficients }: Curve): boolean {
@@ -33,6 +38,9 @@ function isFlat({ coefficients }: Curve): boolean {
 function layPieces(w: Workspace, drag: Curve, curves: readonly Curve[], restarts: Uint8Array): void {
   const pieces = drag.knots.length + 1
   w.pieceCount = pieces
+  w.piece = 0
+  w.pieceLow = 0
+  w.pieceHigh = 0
   w.restarts = restarts
   if (w.starts.length < pieces) {
     w.starts = new Float64Array(pieces)

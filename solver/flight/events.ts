@@ -5,20 +5,17 @@ import type { End, StepEvent, Workspace } from './workspace.ts'
 export const REACH = 0.05
 
 /**
- * Chooses the step: what error control would take, less before burnout, or the time to the next event where that is nearer.
+ * Chooses the step: what error control would take, less before what comes by the clock, or the time to the next event where that is nearer.
  * The estimate of that time is rough; `earliest` finds where the step really met the event.
  */
 export function aim(w: Workspace, from: End): void {
   let step = w.natural
-  let rest = Number.POSITIVE_INFINITY
+  const rest = w.until - from.time
   w.last = false
-  if (w.burning) {
-    rest = w.burnTime - from.time
-    if (step > 0.999 * rest) {
-      step = rest
-      w.last = true
-    } else if (step > 0.55 * rest) step = 0.55 * rest
-  }
+  if (step > 0.999 * rest) {
+    step = rest
+    w.last = true
+  } else if (step > 0.55 * rest) step = 0.55 * rest
   const near = Math.min(timeToEdge(w, from, 1.02 * step), timeToKnot(w, from), timeToApoapsis(w, from, 1.02 * step))
   if (near <= 1.02 * step && near < rest) {
     step = near
@@ -85,7 +82,7 @@ export function earliest(w: Workspace, from: End, to: End): StepEvent {
       end = w.place
     }
   }
-  // What is left of the burn behind such an event would be nothing: burnout itself comes first.
+  // What is left of the phase behind such an event would be nothing: its end by the clock comes first.
   if (found !== 'none' && w.last && end > -1e-10) return 'none'
   w.place = end
   return found

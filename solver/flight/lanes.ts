@@ -47,7 +47,7 @@ export function shiftLanes(w: Workspace, from: End, to: End, e: number): void {
   for (let l = 0; l < w.laneCount; l++) {
     const lane = w.lanes[l]!
     const { altitude: h1, speed: v1, altitude0: h0, speed0: v0 } = lane
-    if (w.burning) {
+    if (w.losing) {
       const drag1 = dragLossChange(w, l, to, h1, v1)
       const drag0 = dragLossChange(w, l, from, h0, v0)
       const pressure1 = pressureLossChange(w, l, to, h1)
@@ -64,8 +64,11 @@ export function shiftLanes(w: Workspace, from: End, to: End, e: number): void {
   }
 }
 
+/** What jumps where forces change. */
+export type Rates = Pick<End, 'acceleration' | 'dragLoss' | 'pressureLoss'>
+
 /** At fixed time a later event leaves more of the old rates and less of the new ones. */
-export function jumpLanes(w: Workspace, before: End, after: End): void {
+export function jumpLanes(w: Workspace, before: Rates, after: Rates): void {
   for (let l = 0; l < w.laneCount; l++) {
     const lane = w.lanes[l]!
     lane.speed += (before.acceleration - after.acceleration) * lane.event

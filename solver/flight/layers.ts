@@ -3,7 +3,7 @@ import { earthProfile, type Profile } from './profile.ts'
 import type { Workspace } from './workspace.ts'
 
 /** The air of a body as the integrator takes it: the standard's profile, an exponential, or none. */
-export function setAir(w: Workspace, plan: Plan, profile: Profile | null): void {
+export function setAir(w: Workspace, plan: Pick<Plan, 'body' | 'launchAltitude'>, profile: Profile | null): void {
   const { air } = plan.body
   w.profile = null
   w.slowness0 = 0

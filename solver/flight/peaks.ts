@@ -20,9 +20,8 @@ function rateOf(what: Watched, end: End): number {
 }
 
 function peakOf(w: Workspace, what: Watched): Peak {
-  const phase = w.burning ? 0 : 1
-  if (what === 'felt') return w.peakG[phase]
-  if (what === 'q') return w.maxQ[phase]
+  if (what === 'felt') return w.peakG[w.phase]!
+  if (what === 'q') return w.maxQ[w.phase]!
   return what === 'speed' ? w.maxSpeed : w.maxMach
 }
 

@@ -85,7 +85,7 @@ export function attempt(w: Workspace, from: End, to: End): void {
   const inAir = kind !== 'none'
   const uniform = kind === 'uniform'
   const exponential = kind === 'exponential'
-  const { table, burning, step: dt, base, scale: uniformScale, firstSegment } = w
+  const { table, burning, losing, step: dt, base, scale: uniformScale, firstSegment } = w
   const deriving = w.laneCount !== 0
   const lastSegment = w.segmentCount - 1
   const { radius, gravity, thrust, back, drag: k, mass, flow } = w
@@ -234,7 +234,7 @@ export function attempt(w: Workspace, from: End, to: End): void {
     const place = 4 * i
     K[place] = v
     K[place + 1] = a
-    if (burning) {
+    if (losing) {
       K[place + 2] = loss
       K[place + 3] = p * inverse
     }
@@ -263,7 +263,7 @@ export function attempt(w: Workspace, from: End, to: End): void {
   to.time = t0 + dt
   w.altitudeError = E1 * v0 + E4 * K[12]! + E5 * K[16]! + E6 * K[20]! + E7 * K[24]! + E8 * K[28]!
   w.speedError = E1 * K[1]! + E4 * K[13]! + E5 * K[17]! + E6 * K[21]! + E7 * K[25]! + E8 * K[29]!
-  if (burning) {
+  if (losing) {
     w.stepDragLoss = dt * (B1 * K[2]! + B4 * K[14]! + B5 * K[18]! + B6 * K[22]! + B7 * K[26]! + B8 * K[30]!)
     w.stepPressureLoss = dt * (B1 * K[3]! + B4 * K[15]! + B5 * K[19]! + B6 * K[23]! + B7 * K[27]! + B8 * K[31]!)
   }
@@ -285,7 +285,7 @@ export function judge(w: Workspace, from: End, to: End): void {
  */
 export function moveLanes(w: Workspace, from: End): void {
   const J = w.laneStages
-  const { table, burning, step: dt, drag: k, lanePieces, pieceCount } = w
+  const { table, losing, step: dt, drag: k, lanePieces, pieceCount } = w
   const t0 = from.time
   for (let l = 0; l < w.laneCount; l++) {
     const lane = w.lanes[l]!
@@ -371,7 +371,7 @@ export function moveLanes(w: Workspace, from: End): void {
       a = tangent.byAltitude * h + own + bySpeed * v
       J[2 * i] = v
       J[2 * i + 1] = a
-      if (burning) {
+      if (losing) {
         dragLoss += b * (tangent.dragByAltitude * h - bySpeed * v + inverse * (drag - k * tangent.drag * inverse * m))
         pressureLoss += b * (tangent.pressureByAltitude * h - p * inverse * inverse * m)
       }

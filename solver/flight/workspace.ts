@@ -81,8 +81,6 @@ export interface Lane {
   event: number
   altitudeX: number
   speedX: number
-  burnTime: number
-  dryMass: number
 }
 
 /** The largest value of a figure so far, where and when, with derivatives of value and altitude by lane. */
@@ -110,9 +108,12 @@ export interface Workspace {
   mass: number
   flow: number
   burning: boolean
-  /** Release to burnout [s]; mass after it [kg]. */
-  burnTime: number
-  dryMass: number
+  /** Whether what is lost to drag counts: while it burns, and between burns. */
+  losing: boolean
+  /** The burn in hand, or the coast after it: 0 the first burn, 1 the coast after that, 2 the second burn. */
+  phase: number
+  /** When the next thing comes by the clock, a burnout say [s since release]; Infinity: nothing more. */
+  until: number
 
   airKind: AirKind
   profile: Profile | null
@@ -162,7 +163,7 @@ export interface Workspace {
   altitudeError: number
   speedError: number
   error: number
-  /** Drag loss [m/s] and integral of p/m, of the step and since release. */
+  /** Drag loss [m/s] and integral of p/m, of the step and since release (of p/m: since the last ignition). */
   stepDragLoss: number
   stepPressureLoss: number
   dragLoss: number
@@ -184,9 +185,9 @@ export interface Workspace {
   readonly lanes: Lane[]
   readonly ends: readonly [End, End, End]
 
-  /** Burning first, then coasting. */
-  readonly peakG: readonly [Peak, Peak]
-  readonly maxQ: readonly [Peak, Peak]
+  /** By phase. */
+  readonly peakG: Peak[]
+  readonly maxQ: Peak[]
   readonly maxSpeed: Peak
   readonly maxMach: Peak
 }
@@ -254,8 +255,6 @@ export function createLane(): Lane {
     event: UNSET,
     altitudeX: UNSET,
     speedX: UNSET,
-    burnTime: UNSET,
-    dryMass: UNSET,
   }
 }
 
@@ -279,8 +278,9 @@ export function createWorkspace(): Workspace {
     mass: UNSET,
     flow: UNSET,
     burning: true,
-    burnTime: UNSET,
-    dryMass: UNSET,
+    losing: true,
+    phase: 0,
+    until: UNSET,
     airKind: 'none',
     profile: null,
     segments: new Float64Array(0),
@@ -337,14 +337,18 @@ export function createWorkspace(): Workspace {
   }
 }
 
-/** Makes room for so many lanes. */
-export function openLanes(w: Workspace, count: number): void {
+/** Makes room for so many lanes and phases. */
+export function openLanes(w: Workspace, count: number, phases: number): void {
   w.laneCount = count
   while (w.lanes.length < count) w.lanes.push(createLane())
-  resetPeak(w.peakG[0], count)
-  resetPeak(w.peakG[1], count)
-  resetPeak(w.maxQ[0], count)
-  resetPeak(w.maxQ[1], count)
+  while (w.peakG.length < phases) {
+    w.peakG.push(createPeak())
+    w.maxQ.push(createPeak())
+  }
+  for (let phase = 0; phase < phases; phase++) {
+    resetPeak(w.peakG[phase]!, count)
+    resetPeak(w.maxQ[phase]!, count)
+  }
   resetPeak(w.maxSpeed, count)
   resetPeak(w.maxMach, count)
 }

@@ -33,6 +33,7 @@ export class FlightRun {
       lanes: 0,
       accuracy: 'loose',
       extent: 'plain',
+      usual: code.extent,
       curves: [],
       outputs: new Float64Array(code.outputs.length),
       outputSlopes: new Float64Array(0),

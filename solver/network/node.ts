@@ -49,6 +49,8 @@ export interface FlightContext {
   readonly accuracy: Accuracy
   /** Outputs that need more than this may be left NaN. */
   readonly extent: Extent
+  /** What the sheet's targets ask of this flight, in whatever run: so that a node that flies in several ways can take the same one each time. */
+  readonly usual: Extent
   /** The node's `functions`, fitted at these inputs. */
   readonly curves: readonly FittedCurve[]
   /** To be filled in the order of the node's `outputs`; NaN where the flight has no such figure. */

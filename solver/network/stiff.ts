@@ -23,6 +23,7 @@ export function differences(node: FlightNode, context: FlightContext, lanes: rea
         lanes: 0,
         accuracy: 'tight',
         extent: context.extent,
+        usual: context.usual,
         curves,
         outputs: outputs[side]!,
         outputSlopes: none,

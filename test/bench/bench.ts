@@ -134,6 +134,7 @@ variants
 }
 
 if (process.argv.includes('--growth')) growth()
+else if (process.argv.includes('--flights')) flights()
 else {
   flights()
   solves()

@@ -4,6 +4,8 @@ import { type Direction, FLOWN, type Plan, type StageNumbers } from '../../solve
 import { us76 } from '../../solver/flight/us76.ts'
 import { FLIGHT_FIGURES } from '../../solver/flight/whole/figures.ts'
 import { flyWhole, flyWholeAt, type Reach } from '../../solver/flight/whole/fly.ts'
+import type { WholeStage } from '../../solver/flight/whole/plan.ts'
+import { flyStack } from '../../solver/flight/whole/stack.ts'
 import { constantCurve } from '../../solver/model/curve.ts'
 import { wholeOf } from '../support/whole.ts'
 import { ratio } from './ratio.ts'
@@ -60,6 +62,7 @@ export function benchFlight(row: Row): void {
   row('… over a bare Dormand–Prince 5(4) at 1e-9 in TypeScript', `${yardstick.ratio.toFixed(2)} ×`, 'C++: ≤ 0.9 ×')
   row('… with exact derivatives for two levers', `${slopes.ratio.toFixed(2)} ×`, '≤ 2 ×')
   benchGeneral(row, plans, yardstick.a * 50)
+  benchStages(row, plans[0]!)
 }
 
 /** The general flight against the quick ascent: how many steps and right-hand sides each takes, and what one costs; the quick one takes so many microseconds. */
@@ -90,6 +93,57 @@ function benchGeneral(row: Row, plans: readonly Plan[], micros: number): void {
     row('… each second of flight', `${((times.a * 250) / seconds).toFixed(3)} µs`, '')
     row('… over the quick ascent’s, each second of flight', `${((over * rise) / seconds).toFixed(2)} ×`, '≤ 2 ×')
   }
+}
+
+/** Stages straight up, which the quick ascent follows, against one stage of as much, second by second. */
+function benchStages(row: Row, one: Plan): void {
+  const [stage] = one.stages
+  const at = (figures: Float64Array): number => figures[FLOWN.indexOf('apoapsis time')]!
+  const rise = at(fly(one, [], 'tight').figures)
+  const upper = { vacuumThrust: 3500, seaLevelThrust: 3000, throttleCap: 1, referenceArea: 0.07 }
+  for (const [what, stages] of [
+    [
+      'a booster with a capsule that it drops',
+      [
+        { ...stage!, dryMass: 125, ...waits(5, 0) },
+        { ...stage!, dryMass: 40, propellantMass: 0, ...waits(0, 0) },
+      ],
+    ],
+    [
+      'two stages',
+      [
+        { ...stage!, dryMass: 120, propellantMass: 250, ...waits(2, 0) },
+        { ...stage!, ...upper, dryMass: 30, propellantMass: 60, ...waits(0, 3) },
+      ],
+    ],
+  ] as const) {
+    const plan = wholeOf(one, { stages })
+    const quick = flyStack(plan, [], 'tight')!
+    const over = ratio(
+      () => repeat(16, () => void flyStack(plan, [], 'tight')),
+      () => repeat(16, () => void fly(one, [], 'tight')),
+      300,
+      1000,
+    )
+    row(`${what}, straight up`, `${over.ratio.toFixed(2)} ×`, '')
+    row('… right-hand sides', `${quick.evaluations}`, '')
+    const general = ratio(
+      () => repeat(8, () => void flyWhole(plan, [], 'tight', 'to apoapsis')),
+      () => repeat(16, () => void flyStack(plan, [], 'tight')),
+      200,
+      500,
+    )
+    row('… by the general flight, over that', `${(2 * general.ratio).toFixed(2)} ×`, '')
+    row(
+      '… over one stage’s ascent, each second of flight',
+      `${((over.ratio * rise) / at(quick.figures)).toFixed(2)} ×`,
+      'as one stage',
+    )
+  }
+}
+
+function waits(separationDelay: number, ignitionDelay: number): Pick<WholeStage, 'separationDelay' | 'ignitionDelay'> {
+  return { separationDelay, ignitionDelay }
 }
 
 function repeat(times: number, work: () => void): void {

@@ -42,6 +42,9 @@ export const STAGE_FIGURES = [
 ] as const
 export type StageFigure = (typeof STAGE_FIGURES)[number]
 
+/** Those of them that the quick ascent of stages gives, besides FLOWN and the flight's own burn time. */
+export const STACK_FIGURES: readonly string[] = STAGE_FIGURES.slice(0, STAGE_FIGURES.indexOf('downrange'))
+
 export const CANOPY_FIGURES = ['opening speed', 'opening q', 'opening altitude', 'opening time', 'opening g'] as const
 export type CanopyFigure = (typeof CANOPY_FIGURES)[number]
 
@@ -90,7 +93,8 @@ export function isOfFlight(name: string): boolean {
   return FLIGHT_PLACES.has(name)
 }
 
-function stagePlace(stage: number, name: StageFigure): number {
+/** The place of a stage's figure in the output arrays. */
+export function stagePlace(stage: number, name: StageFigure): number {
   return FLIGHT_FIGURES.length + stage * STAGE_FIGURES.length + STAGE_FIGURES.indexOf(name)
 }
 

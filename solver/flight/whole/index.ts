@@ -1,6 +1,7 @@
 export { WHOLE_COLUMNS, type WholeEvent, type WholeHistory, wholeHistory } from './course.ts'
 export { wholeFault } from './fault.ts'
-export { type FigureName, figureNames, isLate, isOfFlight } from './figures.ts'
+export { type FigureName, figureNames, isLate, isOfFlight, STACK_FIGURES } from './figures.ts'
 export { flyWhole, leavesPadWhole, type WholeFlown } from './fly.ts'
 export { impulseOf } from './schedule.ts'
+export { flyStack, isStack } from './stack.ts'
 export { whyNoneWhole } from './why.ts'

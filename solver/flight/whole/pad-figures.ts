@@ -1,5 +1,4 @@
-import { startsInAir, tellsMach } from '../fly.ts'
-import type { Plan } from '../plan.ts'
+import { startsInAir, tellsMach } from '../tells.ts'
 import { vary } from './changes.ts'
 import type { FlightFigure } from './figures.ts'
 import { MASS } from './point.ts'
@@ -55,9 +54,8 @@ export function putStay(way: Way, best: Peak): void {
     share * plan.launchAltitude - PAD_DEPTH * (1 - ratio),
     l => share * share * altitude(l) + (best.value > 0 ? PAD_DEPTH * best.slopes[l]! : 0),
   )
-  const start = { body: plan.body, launchAltitude: plan.launchAltitude } as Plan
-  if (startsInAir(start)) ledger.put('max q altitude', plan.launchAltitude, altitude)
-  if (startsInAir(start) && tellsMach(start)) ledger.put('max mach', 0, none)
+  if (startsInAir(plan)) ledger.put('max q altitude', plan.launchAltitude, altitude)
+  if (startsInAir(plan) && tellsMach(plan.body)) ledger.put('max mach', 0, none)
   if (!burn) return
   ledger.put('burnout altitude', plan.launchAltitude, altitude)
   ledger.put('burnout speed', 0, none)

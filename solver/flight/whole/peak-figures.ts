@@ -1,5 +1,4 @@
-import { tellsMach } from '../fly.ts'
-import type { Plan } from '../plan.ts'
+import { tellsMach } from '../tells.ts'
 import { type Trace, worstRatio } from './crew.ts'
 import type { FlightFigure, StageFigure } from './figures.ts'
 import type { Peak, PeakSet } from './records.ts'
@@ -55,7 +54,7 @@ export function putPeaks({ ledger, schedule, plan }: Way, phases: readonly Phase
   if (q.value >= 0) ledger.put('max q altitude', q.altitude, l => q.altitudeSlopes[l]!)
   put('max speed', window.speed!)
   if (window.heat) put('peak heat flux', window.heat)
-  if (window.mach!.value >= 0 && tellsMach({ body: plan.body } as Plan)) put('max mach', window.mach!)
+  if (window.mach!.value >= 0 && tellsMach(plan.body)) put('max mach', window.mach!)
 }
 
 /** The crew margins of what was felt on the way up and down. */
