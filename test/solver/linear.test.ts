@@ -1,6 +1,7 @@
 import { readFileSync } from 'node:fs'
 import * as kiwi from 'kiwi.js'
 import { describe, expect, test } from 'vitest'
+import { independentRows } from '../../solver/linear/independent.ts'
 import {
   contradiction,
   type LinearRow,
@@ -14,6 +15,7 @@ const variable = (low: number, high: number, nominal = 1): LinearVariable => ({ 
 const row = (at: number[], by: number[], low: number, high: number): LinearRow => ({ at, by, low, high })
 const least = (j: number) => ({ at: [j], by: [1] })
 const most = (j: number) => ({ at: [j], by: [-1] })
+const about = (x: number): number => expect.closeTo(x, 4)
 
 describe('what kiwi.js 1.1.3 is known for', () => {
   const { Constraint, Expression, Operator, Solver, Strength, Variable } = kiwi
@@ -102,6 +104,7 @@ describe('statuses', () => {
   })
   test('bounds upside down, and a row that the bounds alone rule out, which is blamed', () => {
     expect(solveLinear({ variables: [variable(1, 0)], rows: [] }).status).toBe('infeasible')
+    expect(solveLinear({ variables: [variable(0, 1), variable(1, 0)], rows: [] }).status).toBe('infeasible')
     const { status, multipliers } = solveLinear({ variables: [variable(0, 1)], rows: [row([0], [2], 5, INF)] })
     expect(status).toBe('infeasible')
     expect(multipliers[0]).toBeGreaterThan(0)
@@ -116,6 +119,29 @@ describe('statuses', () => {
     const other = solveLinear({ variables, rows: [...same, row([0, 1], [2, 2], 8.1, 8.1)] })
     expect(other.status).toBe('infeasible')
     expect(other.multipliers[3]).not.toBe(0)
+  })
+  test('rows that miss one another by less than a millionth of a range are not judged', () => {
+    const apart = (by: number) => ({
+      variables: [variable(0, 1)],
+      rows: [row([0], [1], 0.5 + by, INF), row([0], [1], -INF, 0.5)],
+    })
+    expect(solveLinear(apart(5e-7)).status).toBe('unsure')
+    expect(solveLinear(apart(5e-6)).status).toBe('infeasible')
+  })
+  test('an equation that follows from others is left out, whatever stands between them', () => {
+    const told = (at: number[], by: number[], low: number, high: number, place: number) =>
+      ({ at, by, low, high, place, size: 1 }) as const
+    const first = told([0, 1], [1, 0.5], 2, 2, 0)
+    const between = told([0], [1], 0, 1, 1)
+    const second = told([1, 2], [1, -1], 3, 3, 2)
+    // The first and twice the second: x + 2.5 y − 2 z = 8.
+    const sum = (value: number) => told([0, 1, 2], [1, 2.5, -2], value, value, 3)
+    const other = told([0, 1, 2], [1, 2.5, 1], 8, 8, 4)
+    expect(independentRows([first, between, second, sum(8), other])).toEqual({
+      rows: [first, between, second, other],
+      clash: -1,
+    })
+    expect(independentRows([first, between, second, sum(8.1), other]).clash).toBe(3)
   })
   test('a variable without width is a number', () => {
     const system = { variables: [variable(7, 7), variable(0, 10)], rows: [row([0, 1], [1, 1], 9, 9)] }
@@ -174,6 +200,33 @@ describe('dragging', () => {
     expect([...session.suggest(0, 5)]).toEqual([expect.closeTo(20, 5), expect.closeTo(80, 5), expect.closeTo(200, 4)])
     expect([...session.suggest(2, 600)]).toEqual([expect.closeTo(60, 5), expect.closeTo(40, 5), expect.closeTo(600, 4)])
     expect(() => session.suggest(0, Number.NaN)).toThrow('NaN')
+  })
+  test('the others move as little as they can, in shares of their ranges, and what hangs on nothing stays', () => {
+    // Source: by hand. z makes up for four times what it moves, in a range twice as wide as that of y.
+    const session = openLinear(
+      {
+        variables: [variable(10, 110), variable(20, 120), variable(30, 230), variable(2, 12), variable(5, 5)],
+        rows: [row([0, 1, 2], [1, 1, 4], 500, 500)],
+      },
+      Float64Array.of(50, 50, 100, 7, 5),
+    )!
+    expect([...session.suggest(0, 90)]).toEqual([about(90), about(50), about(90), about(7), 5])
+    expect([...session.suggest(1, 70)]).toEqual([about(90), about(70), about(85), about(7), 5])
+    expect([...session.suggest(3, 9)]).toEqual([about(90), about(70), about(85), about(9), 5])
+    expect([...session.suggest(4, 9)]).toEqual([about(90), about(70), about(85), about(9), 5])
+  })
+  test('a small step of one that moves another through most of its range is followed too', () => {
+    const session = openLinear(
+      { variables: [variable(0, 1e5), variable(0, 1), variable(0, 8)], rows: [row([0, 1], [1, -1], 0, 0)] },
+      Float64Array.of(0.2, 0.2, 3),
+    )!
+    // Held to a billionth of the range that is dragged through.
+    expect([...session.suggest(0, 0.7)]).toEqual([expect.closeTo(0.7, 3), expect.closeTo(0.7, 3), about(3)])
+    expect([...session.suggest(0, 40)]).toEqual([expect.closeTo(1, 3), expect.closeTo(1, 3), about(3)])
+  })
+  test('it opens where all of them together are nearest to where it was asked to', () => {
+    const system = { variables: [variable(0, 10), variable(0, 10)], rows: [row([0, 1], [1, 3], 3, 3)] }
+    expect([...openLinear(system, Float64Array.of(0, 0))!.x]).toEqual([about(0), about(1)])
   })
   test('a system that cannot be held is not opened', () => {
     expect(
