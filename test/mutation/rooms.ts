@@ -1,4 +1,4 @@
-/** The tests that can tell a mutant of each room from the original: the closest room counts. Left out are those that count what they met over hundreds of cases. */
+/** The tests that can tell a mutant of each room from the original: the closest room counts. Left out are those that count what they met over hundreds of cases, and slow ones beside quick ones that say as much. */
 const ROOMS: readonly (readonly [string, readonly string[]])[] = [
   ['grammar/units', ['test/language/units-*.test.ts']],
   ['grammar', ['test/language/{faults,forms,lexical,nearest,places,render,tidy,words}.test.ts']],
@@ -6,10 +6,10 @@ const ROOMS: readonly (readonly [string, readonly string[]])[] = [
   ['solver/linear', ['test/solver/linear*.test.ts', 'test/solver/network-linear.test.ts']],
   ['solver/model', ['test/solver/curve.test.ts']],
   ['solver/network', ['test/solver/network*.test.ts']],
-  ['solver/search', ['test/solver/search*.test.ts', 'test/sheets/heron.test.ts']],
-  ['solver/conflict', ['test/sheets/conflicts.test.ts', 'test/properties/{conflict,sets}.test.ts']],
-  ['solver/price', ['test/sheets/prices.test.ts', 'test/solver/next-limit.test.ts']],
-  ['solver/map', ['test/sheets/{map,map-memory,front}.test.ts']],
+  ['solver/search', ['test/solver/search-{plain,linear-program}.test.ts']],
+  ['solver/conflict', ['test/solver/conflict-*.test.ts', 'test/properties/sets.test.ts']],
+  ['solver/price', ['test/solver/price-plain.test.ts', 'test/sheets/prices.test.ts']],
+  ['solver/map', ['test/solver/{map,front}-*.test.ts']],
   ['solver/flight/whole', ['test/physics/whole-*.test.ts', 'test/physics/crew-margin.test.ts']],
   ['solver/flight', ['test/physics/{closed-form,reference,edges,us76,worlds}.test.ts']],
   ['solver', ['test/sheets/{heron,answers,sensitivities}.test.ts']],

@@ -2,21 +2,11 @@ import { readFileSync } from 'node:fs'
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { openSheet } from '../../sheets/index.ts'
-import type { MapAnswer, MapPlace, MapRing } from '../../sheets/map-answer.ts'
+import type { MapAnswer, MapPlace } from '../../sheets/map-answer.ts'
+import { area, inside } from '../support/rings.ts'
 import { wantedAt } from '../support/wanted.ts'
 
 const heron = readFileSync('sheets/examples/heron.loft', 'utf8')
-
-/** Whether a place is inside rings, by the even-odd rule. */
-function inside(rings: readonly MapRing[], [x, y]: MapPlace): boolean {
-  let odd = false
-  for (const ring of rings)
-    for (let k = 0; k + 1 < ring.length; k++) {
-      const [[a, b], [c, d]] = [ring[k]!, ring[k + 1]!]
-      if (b > y !== d > y && x < a + ((y - b) / (d - b)) * (c - a)) odd = !odd
-    }
-  return odd
-}
 
 /** How far a place is from the nearest limit line, in cells of a map of 200 each way. */
 function cellsToLine({ lines, ranges }: MapAnswer, [x, y]: MapPlace): number {
@@ -30,15 +20,6 @@ function cellsToLine({ lines, ranges }: MapAnswer, [x, y]: MapPlace): number {
       nearest = Math.min(nearest, Math.hypot(p![0] + share * dx, p![1] + share * dy))
     }
   return nearest
-}
-
-function area(rings: readonly MapRing[]): number {
-  return Math.abs(
-    rings.reduce(
-      (sum, ring) => sum + ring.slice(1).reduce((part, [x, y], k) => part + (ring[k]![0] * y - x * ring[k]![1]) / 2, 0),
-      0,
-    ),
-  )
 }
 
 describe('the map of the Heron sheet', () => {

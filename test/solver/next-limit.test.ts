@@ -1,26 +1,12 @@
 import { expect, test } from 'vitest'
 import { recorded } from '../../solver/price/flown.ts'
 import { nextLimit } from '../../solver/price/next-limit.ts'
-import type { SearchProblem } from '../../solver/search/problem.ts'
 import { search } from '../../solver/search/search.ts'
-import { type Flown, flyAll, isMet, marginOf } from '../support/brute-search.ts'
+import { type Flown, flyAll, isMet, leastShort, marginOf } from '../support/brute-search.ts'
 import { casesOn, randomRig } from '../support/rocket-problems.ts'
 
 /** A margin no larger than this is looked at. */
 const NEAR = 0.05
-
-/** The least that one target may be short of its limit where the first aim is better and all others are met, by going through every setting; null for none. */
-function leastShort(problem: SearchProblem, all: readonly Flown[], now: Float64Array, target: number): number | null {
-  const aim = problem.aims[0]!
-  if (aim.sense === 'roomiest') return null
-  const sign = aim.sense === 'least' ? 1 : -1
-  const short = all
-    .filter(({ rows }) => sign * rows[aim.row]! <= sign * now[aim.row]! - 2e-7 * Math.abs(now[aim.row]!))
-    .filter(({ rows }) => problem.targets.every((it, t) => t === target || isMet(it, marginOf(problem, it, rows))))
-    .map(({ rows }) => -marginOf(problem, problem.targets[target]!, rows))
-    .filter(by => by > 0)
-  return short.length > 0 ? Math.min(...short) : null
-}
 
 test('the next limit is the nearest that any setting asks for, or there is none, on invented rockets', () => {
   const wrong: string[] = []

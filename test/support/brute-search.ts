@@ -114,3 +114,21 @@ export function bruteForce(problem: SearchProblem, all: readonly Flown[]): Brute
   })
   return { outcome: feasible.length > 0 ? 'solved' : 'conflict', flown: left[0]!, feasible: feasible.length, violation }
 }
+
+/** The least that one target may be short of its limit where the first aim is better and all others are met, by going through every setting; null for none. */
+export function leastShort(
+  problem: SearchProblem,
+  all: readonly Flown[],
+  now: Float64Array,
+  target: number,
+): number | null {
+  const aim = problem.aims[0]!
+  if (aim.sense === 'roomiest') return null
+  const sign = aim.sense === 'least' ? 1 : -1
+  const short = all
+    .filter(({ rows }) => sign * rows[aim.row]! <= sign * now[aim.row]! - 2e-7 * Math.abs(now[aim.row]!))
+    .filter(({ rows }) => problem.targets.every((it, t) => t === target || isMet(it, marginOf(problem, it, rows))))
+    .map(({ rows }) => -marginOf(problem, problem.targets[target]!, rows))
+    .filter(by => by > 0)
+  return short.length > 0 ? Math.min(...short) : null
+}

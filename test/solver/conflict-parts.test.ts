@@ -1,0 +1,131 @@
+import { describe, expect, test } from 'vitest'
+import { allowanceOf, errorUnits, figureIn, marginIn } from '../../solver/conflict/judged.ts'
+import { remembered, widestGap } from '../../solver/conflict/remembered.ts'
+import { placesOf, Together } from '../../solver/conflict/sets.ts'
+import { settingsCount, tabulate } from '../../solver/conflict/table.ts'
+import { apart, plainProblem, sum, wish } from '../support/plain-problem.ts'
+import { rangeOf } from '../support/rocket-search.ts'
+
+// Source: by hand, from what each of them says of itself.
+
+describe('going through every setting', () => {
+  test('flies where that can teach something, tightly where a loose flight cannot tell', () => {
+    const log: string[] = []
+    const together = new Together()
+    const work = tabulate(apart(log), [0, 1], together)
+    expect(placesOf(together.largest.reduce((all, mask) => all | mask, 0n))).toEqual([0, 1])
+    expect(together.largest).toHaveLength(2)
+    expect(work).toBe(log.length)
+    // One tight flight for each of the two; all others are told by a loose one.
+    expect(log.filter(line => line.startsWith('tight'))).toHaveLength(2)
+    expect(log.filter(line => line.startsWith('loose'))).toHaveLength(55)
+  })
+  test('flies nothing for algebra, and an idle lever rests in the middle of its range', () => {
+    const log: string[] = []
+    const idle = { ...apart(log), idle: [false, true] }
+    tabulate(idle, [0], new Together())
+    expect(new Set(log.map(line => line.split(' ')[2]))).toEqual(new Set(['0.5']))
+    log.length = 0
+    const together = new Together()
+    tabulate(apart(log), [2], together)
+    expect([together.largest, log]).toEqual([[1n], ['tight 0 0']])
+  })
+  test('how many there are, idle levers apart', () => {
+    expect(settingsCount(apart())).toBe(55)
+    expect(settingsCount({ ...apart(), idle: [false, true] })).toBe(11)
+    expect(settingsCount({ ...apart(), levers: [rangeOf(0, 1, 0), rangeOf(0, 1, 4)] })).toBe(Number.POSITIVE_INFINITY)
+  })
+})
+
+test('nothing is flown twice but for something better', () => {
+  const log: string[] = []
+  const { problem, work, flown } = remembered(apart(log))
+  const x = Float64Array.of(1, 0)
+  const grades = (): string => [...flown()].map(({ accuracy }) => accuracy).join()
+  for (const [accuracy, slopes, flights] of [
+    ['loose', false, 1],
+    ['loose', false, 1],
+    ['loose', true, 2],
+    ['loose', false, 2],
+    ['tight', false, 3],
+    ['medium', false, 3],
+    ['tight', true, 4],
+    ['loose', true, 4],
+    ['tight', false, 4],
+  ] as const) {
+    problem.fly(x, accuracy, slopes)
+    expect(log.length).toBe(flights)
+  }
+  expect([grades(), work()]).toEqual(['tight', 2 * 1 + 2 * 1.9])
+  x[0] = 4
+  problem.fly(x, 'loose', false)
+  expect([...flown()].map(each => each.x[0])).toEqual([1, 4])
+})
+
+test('the widest gap is that of the place farthest from anything tried', () => {
+  const gap = (points: readonly number[][], idle?: readonly boolean[]): number => {
+    const levers = [rangeOf(10, 20, 0), rangeOf(-1, 1, 0)]
+    const problem = { ...plainProblem(levers, [{ of: sum(0, 1, 1) }], []), ...(idle ? { idle } : {}) }
+    const known = remembered(problem)
+    for (const [a, b] of points) known.problem.fly(Float64Array.of(10 + 10 * a!, 2 * b! - 1), 'loose', false)
+    return widestGap(known)
+  }
+  expect(gap([])).toBe(1)
+  expect(gap([[0.5, 0.5]])).toBeCloseTo(0.5, 2)
+  expect(
+    gap([
+      [0.5, 0.5],
+      [0, 0],
+    ]),
+  ).toBeCloseTo(0.5, 2)
+  expect(
+    gap([
+      [0.25, 0.5],
+      [0.75, 0.5],
+    ]),
+  ).toBeCloseTo(0.5, 2)
+  expect(
+    gap(
+      [
+        [0.25, 0],
+        [0.75, 1],
+      ],
+      [false, true],
+    ),
+  ).toBeCloseTo(0.25, 2)
+  const grid = [0, 0.25, 0.5, 0.75, 1].flatMap(a => [0, 0.5, 1].map(b => [a, b]))
+  expect(gap(grid)).toBeCloseTo(0.25, 1)
+})
+
+describe('a target is judged', () => {
+  const problem = plainProblem(
+    [rangeOf(0, 1, 0)],
+    [{ of: sum(0, 1) }, { of: sum(0, 1), figure: s => 10 * s }, { of: sum(0, 1), least: 5 }],
+    [],
+  )
+  const figure = (rows: readonly number[], ...values: number[]): number =>
+    figureIn(problem, wish(rows, { high: 1 }), {
+      rows: Float64Array.from(values),
+      slopes: new Float64Array(3),
+      lifts: true,
+      work: 0,
+    })
+  test('by the largest of its rows, none of which may be without a value', () => {
+    expect([figure([0], 2, 3, 4), figure([0, 1], 2, 3, 4), figure([1, 0], 40, 3, 4)]).toEqual([2, 30, 40])
+    expect([figure([2], 2, 3, 4), figure([2], 2, 3, 7)]).toEqual([5, 7])
+    expect([figure([0, 1], Number.NaN, 3, 4), figure([0, 1], 2, Number.NaN, 4)]).toEqual([Number.NaN, Number.NaN])
+  })
+  test('by its slack in units of its margin, met to a hair', () => {
+    expect(marginIn(wish(0, { low: 4 }), 5)).toBe(0.25)
+    expect(marginIn(wish(0, { high: 4 }), 5)).toBe(-0.25)
+    expect(marginIn(wish(0, { low: 4, high: 8 }), 5)).toBe(0.5)
+    expect(marginIn({ ...wish(0, { low: 4, high: 4 }, 4), kind: 'equal to' }, 5)).toBe(-0.25)
+    expect(allowanceOf(wish(0, { low: 4 }))).toBe(1e-9)
+    expect(allowanceOf({ ...wish(0, { low: 4, high: 4 }, 4), kind: 'equal to' })).toBe(1e-6)
+  })
+  test('give or take an error that is a share of its limit', () => {
+    expect(errorUnits(wish(0, { low: 4 }), 0.01)).toBeCloseTo(0.01, 15)
+    expect(errorUnits(wish(0, { low: 4, high: -8 }, 2), 0.01)).toBeCloseTo(0.04, 15)
+    expect(errorUnits(wish(0, { low: 0 }, 3), 0.01)).toBeCloseTo(0.01, 15)
+  })
+})

@@ -1,0 +1,160 @@
+import { describe, expect, test } from 'vitest'
+import { explain, type Sources } from '../../solver/conflict/explain.ts'
+import { type Mask, maskOf, placesOf } from '../../solver/conflict/sets.ts'
+import { settingsCount } from '../../solver/conflict/table.ts'
+import type { Range } from '../../solver/model/model.ts'
+import type { SearchProblem, SearchTarget } from '../../solver/search/problem.ts'
+import { search } from '../../solver/search/search.ts'
+import { type Flown, flyAll, isMet, marginOf } from '../support/brute-search.ts'
+import { apart, randomProblem, wish } from '../support/plain-problem.ts'
+import { rangeOf } from '../support/rocket-search.ts'
+import { sequence } from '../support/vehicles.ts'
+
+// Source: every setting gone through, and the definitions of an irreducible set, of a mend and of a widening put in.
+
+/** A range beyond one end, as wide again in the same steps. */
+function widened({ from, to, settings }: Range, end: 'from' | 'to'): Range {
+  const [width, steps] = [to - from, settings!.length - 1]
+  return end === 'to' ? rangeOf(from, to + width, 2 * steps) : rangeOf(from - width, to, 2 * steps)
+}
+
+/** No interval rules anything out, and any range may be widened. */
+const sourcesOf = (problem: SearchProblem): Sources => ({
+  problem,
+  narrow: (_, ranges) => ({
+    low: Float64Array.from(ranges, range => range.from),
+    high: Float64Array.from(ranges, range => range.to),
+  }),
+  beyond: (lever, end) => widened(problem.levers[lever]!, end),
+})
+
+/** A random problem with a must on each row, each met at one setting or another. */
+function musts(seed: number, steps: readonly number[]): SearchProblem {
+  const problem = randomProblem(seed, steps)
+  const next = sequence(seed + 500)
+  const all = flyAll(problem)
+  const targets = problem.rows.map((_, row): SearchTarget => {
+    const values = all.map(({ rows }) => rows[row]!).sort((a, b) => a - b)
+    const at = (share: number): number => values[Math.floor(share * (values.length - 1))]!
+    const kind = next()
+    if (kind < 0.4) return wish(row, { high: at(0.5 * next()) })
+    return kind < 0.8 ? wish(row, { low: at(0.5 + 0.5 * next()) }) : wish(row, { low: at(0.7), high: at(0.9) })
+  })
+  return { ...problem, targets, aims: [] }
+}
+
+/** Whether a target is met at what was flown. */
+const meets = (problem: SearchProblem, t: number, { rows }: Flown): boolean =>
+  isMet(problem.targets[t]!, marginOf(problem, problem.targets[t]!, rows))
+
+/** Every set of targets that no setting meets together and that has no needless one, fewest first. */
+function irreducible(problem: SearchProblem, all: readonly Flown[]): string[] {
+  const places = [...problem.targets.keys()]
+  const met = [...new Set(all.map(flown => maskOf(places.filter(t => meets(problem, t, flown)))))]
+  const impossible = (set: Mask): boolean => !met.some(mask => (mask & set) === set)
+  const sets: number[][] = []
+  for (let set = 1n; set < 1n << BigInt(places.length); set++) {
+    const targets = placesOf(set)
+    if (impossible(set) && targets.every(t => !impossible(set & ~(1n << BigInt(t))))) sets.push(targets)
+  }
+  return sets.sort((a, b) => a.length - b.length).map(String)
+}
+
+/** How far a lever must go beyond an end for a set to be met somewhere; null: not as far as its range is wide. */
+function needed(problem: SearchProblem, targets: readonly number[], lever: number, end: 'from' | 'to'): number | null {
+  const levers = problem.levers.map((range, l) => (l === lever ? widened(range, end) : range))
+  const free = flyAll({ ...problem, levers }).filter(flown => targets.every(t => meets(problem, t, flown)))
+  const reached = free.map(({ x }) => x[lever]!)
+  if (reached.length === 0) return null
+  return end === 'to' ? Math.min(...reached) : Math.max(...reached)
+}
+
+describe('conflicts on bent surfaces, against every setting', () => {
+  test.each([
+    ['gone through one by one', [10, 8], 5],
+    ['too many to go through', [144, 140], 1],
+  ])('settings %s: sets and their mends', (_, steps, count) => {
+    const found = { sets: 0, missed: 0 }
+    for (let seed = 1; seed <= count; seed++) {
+      const problem = musts(seed, steps)
+      const compromise = search(problem)
+      if (compromise.outcome !== 'conflict') continue
+      const every = settingsCount(problem) <= 20_000
+      const all = flyAll(problem)
+      const truth = irreducible(problem, all)
+      const { sets, work } = explain({ ...sourcesOf(problem), beyond: () => null }, compromise)
+      found.sets += sets.length
+      found.missed += Math.min(3, truth.length) - sets.length
+      if (every) expect(sets.map(it => it.targets.length)).toEqual(truth.slice(0, 3).map(it => it.split(',').length))
+      expect(work).toBeGreaterThan(0)
+      for (const { targets, evidence, mends, gap, ...set } of sets) {
+        expect(truth).toContain(String(targets))
+        expect([evidence, set.every, set.work > 0]).toEqual(['searched', every, true])
+        if (every) expect(gap).toBeCloseTo(1 / Math.min(...steps), 12)
+        expect(mends.map(({ target }) => target)).toEqual(targets)
+        for (const { target, value, margin, x } of mends) {
+          const free = all.filter(flown => targets.every(t => t === target || meets(problem, t, flown)))
+          const margins = free.map(({ rows }) => marginOf(problem, problem.targets[target]!, rows))
+          expect(margin).toBeCloseTo(Math.max(...margins), 6)
+          expect(problem.fly(x, 'tight', false).rows[target]).toBe(value)
+        }
+      }
+    }
+    expect(found.sets).toBeGreaterThan(2)
+    expect(found.missed).toBeLessThan(2)
+  })
+
+  test('the ends of ranges that are in the way', () => {
+    const told = { right: 0, missed: 0, none: 0 }
+    for (let seed = 1; seed <= 4; seed++) {
+      const problem = musts(seed, [8, 6])
+      const compromise = search(problem)
+      if (compromise.outcome !== 'conflict') continue
+      for (const { targets, widenings } of explain(sourcesOf(problem), compromise).sets) {
+        for (const lever of [0, 1])
+          for (const end of ['from', 'to'] as const) {
+            const to = widenings.find(each => each.lever === lever && each.end === end)?.to ?? null
+            const truth = needed(problem, targets, lever, end)
+            if (to !== null) expect(to).toBeCloseTo(truth!, 9)
+            told[truth === null ? 'none' : to === null ? 'missed' : 'right']++
+          }
+      }
+    }
+    expect(told.missed).toBeLessThan(0.1 * told.right)
+  })
+})
+
+test('what intervals rule out is proved, costs no flight and has no other settings to go to', () => {
+  const problem = apart()
+  const { narrow } = sourcesOf(problem)
+  const { sets } = explain(
+    {
+      problem,
+      narrow: (targets, ranges) => (targets.includes(0) && targets.includes(1) ? null : narrow(targets, ranges)),
+      beyond: lever => problem.levers[lever]!,
+    },
+    search(problem),
+  )
+  const mends = [
+    { target: 0, value: 3, margin: expect.closeTo(-4 / 7, 9), x: expect.anything() },
+    { target: 1, value: 7, margin: expect.closeTo(-4 / 3, 9), x: expect.anything() },
+  ]
+  expect(sets).toEqual([{ targets: [0, 1], evidence: 'proved', work: 0, every: true, gap: 0.25, mends, widenings: [] }])
+})
+
+test('a lever that nothing hangs on is not widened, and its steps are no gap', () => {
+  const problem = { ...apart(), idle: [false, true] }
+  const asked: number[] = []
+  const { sets } = explain(
+    {
+      ...sourcesOf(problem),
+      beyond: lever => {
+        asked.push(lever)
+        return null
+      },
+    },
+    search(problem),
+  )
+  expect(new Set(asked)).toEqual(new Set([0]))
+  expect(sets[0]!.gap).toBeCloseTo(0.1, 12)
+})

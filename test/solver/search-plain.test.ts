@@ -1,0 +1,166 @@
+import { describe, expect, test } from 'vitest'
+import type { SearchProblem, SearchTarget } from '../../solver/search/problem.ts'
+import { search } from '../../solver/search/search.ts'
+import { bruteForce, type Flown, flyAll, isMet, marginOf } from '../support/brute-search.ts'
+import { apart, type PlainRow, plainProblem, randomProblem, sum, wish } from '../support/plain-problem.ts'
+import { rangeOf } from '../support/rocket-search.ts'
+
+// Source: every setting gone through (test/support/brute-search.ts), or points of a fine lattice where there are no steps.
+
+const roomiest = { sense: 'roomiest' } as const
+const musts = (problem: SearchProblem): SearchProblem => ({
+  ...problem,
+  targets: problem.targets.map((target): SearchTarget => ({ ...target, level: 'must' })),
+})
+const meetsAll = (problem: SearchProblem, { rows }: Pick<Flown, 'rows'>): boolean =>
+  problem.targets.every(target => isMet(target, marginOf(problem, target, rows)))
+
+describe('bent surfaces have the answer that flying every setting gives', () => {
+  test.each([
+    ['two levers', [14, 14], 24],
+    ['two levers in fine steps', [60, 50], 10],
+    ['three levers', [10, 8, 12], 6],
+    ['four levers', [4, 3, 4, 5], 5],
+    ['few settings', [2, 2], 6],
+  ])('%s', (_, steps, count) => {
+    const others: string[] = []
+    let conflicts = 0
+    for (let seed = 1; seed <= count; seed++) {
+      for (const problem of [randomProblem(seed, steps), musts(randomProblem(seed + 40, steps))]) {
+        const truth = bruteForce(problem, flyAll(problem))
+        const found = search(problem)
+        if (truth.outcome === 'conflict') conflicts++
+        if (found.outcome !== truth.outcome) others.push(`${seed}: ${found.outcome} for ${truth.outcome}`)
+        else if (found.x!.some((value, l) => value !== truth.flown.x[l]))
+          others.push(`${seed}: ${found.x} for ${truth.flown.x}`)
+      }
+    }
+    expect(others).toEqual([])
+    expect(conflicts).toBeGreaterThanOrEqual(steps.length === 2 ? 1 : 0)
+  })
+})
+
+test('without steps nothing on a lattice is better, and what is met there is met', () => {
+  let solved = 0
+  for (let seed = 1; seed <= 16; seed++) {
+    const problem = musts(randomProblem(seed, [0, 0]))
+    const lattice = flyAll({ ...problem, levers: [rangeOf(0, 1, 30), rangeOf(0, 1, 30)] }).filter(flown =>
+      meetsAll(problem, flown),
+    )
+    const { outcome, x } = search(problem)
+    if (outcome !== 'solved') {
+      expect(lattice).toEqual([])
+      continue
+    }
+    solved++
+    const own = problem.fly(x!, 'tight', false)
+    expect(meetsAll(problem, own)).toBe(true)
+    const aim = problem.aims[0]!
+    const worth = ({ rows }: Pick<Flown, 'rows'>): number =>
+      aim.sense === 'roomiest'
+        ? -Math.min(...problem.targets.map(target => marginOf(problem, target, rows)))
+        : (aim.sense === 'least' ? 1 : -1) * rows[aim.row]!
+    for (const flown of lattice) expect(worth(own)).toBeLessThanOrEqual(worth(flown) + 1e-6)
+  }
+  expect(solved).toBeGreaterThan(8)
+})
+
+describe('what may be asked besides', () => {
+  const problem = musts(randomProblem(3, [40, 40]))
+  const whole = search(problem)
+  test('any settings that meet the musts cost less', () => {
+    const any = search(problem, { any: true })
+    expect([whole.outcome, any.outcome]).toEqual(['solved', 'solved'])
+    expect(meetsAll(problem, problem.fly(any.x!, 'tight', false))).toBe(true)
+    expect(any.flights).toBeLessThan(whole.flights)
+  })
+  test('from the answer itself the same is found, for less', () => {
+    for (const local of [false, true]) {
+      const again = search(problem, { start: whole.x!, local })
+      expect([again.outcome, again.x]).toEqual(['solved', whole.x])
+      expect(again.flights).toBeLessThan(whole.flights)
+    }
+  })
+  test('a search that is stopped says so, and how many flights there were before', () => {
+    const told: number[] = []
+    const stopped = search(problem, {
+      watch: flights => {
+        told.push(flights)
+        return told.length < 5
+      },
+    })
+    expect(stopped).toMatchObject({
+      outcome: 'unsure',
+      evidence: 'searched',
+      tried: 'the search was stopped before it was done',
+    })
+    expect(told).toHaveLength(5)
+    expect(told).toEqual([...told].sort((a, b) => a - b))
+    expect(stopped.flights).toBeLessThan(whole.flights)
+    expect(search(problem, { watch: () => true })).toEqual(whole)
+  })
+  test('a limit to the flights is kept, but for those under way', () => {
+    const limited = search(problem, { flightLimit: 20 })
+    expect(limited.flights).toBeGreaterThanOrEqual(whole.flights < 20 ? whole.flights : 10)
+    expect(limited.flights).toBeLessThan(Math.min(60, whole.flights))
+  })
+  test('a lever that nothing hangs on rests in the middle of its range', () => {
+    const idle = { ...problem, levers: [...problem.levers, rangeOf(2, 4, 4)], idle: [false, false, true] }
+    const more = plainProblem(
+      idle.levers,
+      problem.rows.map(
+        (row, r): PlainRow => ({
+          ...row,
+          of: x => {
+            const { rows, slopes } = problem.fly(x.subarray(0, 2), 'tight', true)
+            return [rows[r]!, slopes[2 * r]!, slopes[2 * r + 1]!, 0]
+          },
+        }),
+      ),
+      problem.targets,
+      problem.aims,
+    )
+    for (const options of [{}, { start: Float64Array.of(0.5, 0.5, 2) }])
+      expect(search({ ...more, idle: idle.idle }, options).x).toEqual(Float64Array.of(...whole.x!, 3))
+  })
+})
+
+describe('a conflict', () => {
+  test('is searched where flights tell it, proved where algebra does, with the closest compromise', () => {
+    // x ≥ 7 and x ≤ 3: short by the same share of each limit at x = 4.2, so the nearest step.
+    const flown = search(apart())
+    expect([flown.outcome, flown.evidence, flown.x![0]]).toEqual(['conflict', 'searched', 4])
+    const exact = { ...apart(), rows: apart().rows.map(row => ({ ...row, exact: true })) }
+    const known = plainProblem(
+      exact.levers,
+      [
+        { exact: true, of: sum(0, 1, 0) },
+        { exact: true, of: sum(0, 1, 1) },
+      ],
+      exact.targets,
+    )
+    const proved = search(known)
+    expect([proved.outcome, proved.evidence, proved.x![0], proved.tried]).toEqual([
+      'conflict',
+      'proved',
+      4,
+      'every setting was worked out',
+    ])
+  })
+  test('in a box that holds no setting still has a compromise in the whole ranges', () => {
+    const boxed = { ...apart(), low: Float64Array.of(4.2, 0), high: Float64Array.of(4.4, 1) }
+    const found = search(boxed)
+    expect([found.outcome, found.evidence, found.x![0]]).toEqual(['conflict', 'proved', 4])
+    expect(found.tried).toBe('the ranges hold no setting that could meet the musts')
+  })
+  test('over a narrowed box looks for its compromise outside as well', () => {
+    const narrowed = { ...apart(), low: Float64Array.of(6, 0), high: Float64Array.of(10, 1) }
+    expect(search(narrowed).x![0]).toBe(4)
+  })
+  test('without steps lies where the shortfalls are even', () => {
+    const rows: PlainRow[] = [{ of: sum(0, 1, 0) }]
+    const targets = [wish(0, { low: 7 }), wish(0, { high: 3 })]
+    const { outcome, x } = search(plainProblem([rangeOf(0, 10, 0), rangeOf(0, 1, 0)], rows, targets, [roomiest]))
+    expect([outcome, x![0]]).toEqual(['conflict', expect.closeTo(4.2, 5)])
+  })
+})

@@ -1,0 +1,122 @@
+import type { Range } from '../../solver/model/model.ts'
+import type { Row, Sample, SearchAim, SearchProblem, SearchTarget } from '../../solver/search/problem.ts'
+import { rangeOf } from './rocket-search.ts'
+import { sequence } from './vehicles.ts'
+
+/** A row as a formula: its value and its slopes by each lever. */
+export interface PlainRow extends Partial<Row> {
+  readonly of: (x: Float64Array) => readonly [value: number, ...slopes: number[]]
+}
+
+/** A search problem of plain formulas. Rows that are not `exact` are told by a flight only, which costs nothing; `log` is told of them. */
+export function plainProblem(
+  levers: readonly Range[],
+  rows: readonly PlainRow[],
+  targets: readonly SearchTarget[],
+  aims: readonly SearchAim[] = [],
+  log: string[] | null = null,
+): SearchProblem {
+  const n = levers.length
+  const sampled = (x: Float64Array, flown: boolean, work: number): Sample => {
+    const all = rows.map(row => (flown || row.exact ? row.of(x) : [Number.NaN]))
+    const slopes = Float64Array.from({ length: rows.length * n }, (_, k) => all[Math.floor(k / n)]![1 + (k % n)] ?? 0)
+    return { rows: Float64Array.from(all, ([value]) => value!), slopes, lifts: true, work }
+  }
+  return {
+    levers,
+    low: Float64Array.from(levers, range => range.from),
+    high: Float64Array.from(levers, range => range.to),
+    rows: rows.map(({ exact = false, figure = null, least }) =>
+      least === undefined ? { exact, figure } : { exact, figure, least },
+    ),
+    targets,
+    aims,
+    algebra: x => sampled(x, false, 0),
+    fly: (x, accuracy, slopes) => {
+      log?.push(`${accuracy} ${[...x].join(' ')}`)
+      return sampled(x, true, slopes ? 1 + 0.45 * n : 1)
+    },
+  }
+}
+
+/** A sum of the levers, weighted, after a constant. */
+export const sum = (offset: number, ...by: number[]): PlainRow['of'] => {
+  return x => [by.reduce((total, c, l) => total + c * x[l]!, offset), ...by]
+}
+
+type Ends = { readonly low?: number; readonly high?: number; readonly level?: SearchTarget['level'] }
+
+/** A target over one row, or over the largest of several, whose margin counts in `scale` (the limit's own size unless given). */
+export function wish(row: number | readonly number[], ends: Ends, scale = Number.NaN): SearchTarget {
+  const { low = Number.NEGATIVE_INFINITY, high = Number.POSITIVE_INFINITY, level = 'must' } = ends
+  const band = Number.isFinite(low) && Number.isFinite(high)
+  const size = band ? (high - low) / 2 : Math.abs(Number.isFinite(low) ? low : high)
+  return {
+    level,
+    kind: band ? 'within' : Number.isFinite(low) ? 'at least' : 'at most',
+    rows: typeof row === 'number' ? [row] : row,
+    low,
+    high,
+    rowLow: low,
+    rowHigh: high,
+    scale: Number.isNaN(scale) ? size || 1 : scale,
+  }
+}
+
+/** A bent surface over two or more levers: a constant, a slope and a bend for each, and a twist for each pair. */
+function surface(n: number, next: () => number): PlainRow['of'] {
+  const number = (): number => 2 * next() - 1
+  const slope = Array.from({ length: n }, number)
+  const twist = Array.from({ length: n }, () => Array.from({ length: n }, () => 0.6 * number()))
+  return x => {
+    let value = 1
+    const slopes = slope.slice()
+    for (let i = 0; i < n; i++) {
+      value += slope[i]! * x[i]!
+      for (let j = 0; j < n; j++) {
+        value += twist[i]![j]! * x[i]! * x[j]!
+        slopes[i]! += twist[i]![j]! * x[j]!
+        slopes[j]! += twist[i]![j]! * x[i]!
+      }
+    }
+    return [value, ...slopes]
+  }
+}
+
+/** An invented problem of bent surfaces over levers from 0 to 1 (with `steps`, 0 for none), some known by a flight only; the same for the same seed. */
+export function randomProblem(seed: number, steps: readonly number[]): SearchProblem {
+  const next = sequence(seed)
+  const n = steps.length
+  const rows = Array.from({ length: 5 }, () => ({ exact: next() < 0.4, of: surface(n, next) }))
+  const anchor = Float64Array.from(steps, count => (count > 0 ? Math.round(next() * count) / count : next()))
+  const levels = ['must', 'must', 'should', 'could'] as const
+  const targets = Array.from({ length: 2 + Math.floor(2 * next()) }, (_, t) => {
+    const value = rows[t]!.of(anchor)[0]
+    const room = 0.2 * (next() - 0.4)
+    const level = levels[Math.floor(4 * next())]!
+    const kind = next()
+    if (kind < 0.4) return wish(t, { level, high: value + room })
+    if (kind < 0.8) return wish(t, { level, low: value - room })
+    const low = value - 0.2 * next()
+    return wish(t, { level, low, high: low + 0.02 + 0.3 * next() })
+  })
+  const sense = next() < 0.5 ? 'least' : 'most'
+  const aims: SearchAim[] = next() < 0.8 ? [{ sense, row: 4 }, { sense: 'roomiest' }] : [{ sense: 'roomiest' }]
+  return plainProblem(
+    steps.map(count => rangeOf(0, 1, count)),
+    rows,
+    targets,
+    aims,
+  )
+}
+
+/** Two musts on one lever that no setting meets, x ≥ 7 and x ≤ 3, and a third that any does. */
+export function apart(log: string[] | null = null): SearchProblem {
+  return plainProblem(
+    [rangeOf(0, 10, 10), rangeOf(0, 1, 4)],
+    [{ of: sum(0, 1, 0) }, { exact: true, of: sum(0, 1, 1) }],
+    [wish(0, { low: 7 }), wish(0, { high: 3 }), wish(1, { high: 90 })],
+    [],
+    log,
+  )
+}
