@@ -2,6 +2,7 @@ import { spawnSync } from 'node:child_process'
 import { chmodSync, existsSync, rmSync, symlinkSync } from 'node:fs'
 import { join, resolve } from 'node:path'
 import { defineConfig, type Plugin, type ResolvedConfig } from 'vite'
+import { airAhead } from './air-ahead.ts'
 import { asciiOnly, EXTERNAL, OUTPUT, OUTSIDE } from './vite.config.ts'
 
 const COMMAND = 'dist/loftsheet.cjs'
@@ -36,9 +37,20 @@ function compileAhead(): Plugin {
   }
 }
 
+const CHILDREN = "require('node:child_process')"
+
+/** The reader of words can start other programs, which nobody asks of it here: it does without what node would have to load for that at each start. */
+const noChildren: Plugin = {
+  name: 'no-children',
+  transform(code, id) {
+    if (!id.includes('/commander/') || !code.includes(CHILDREN)) return null
+    return { code: code.replace(CHILDREN, '{}'), map: null }
+  },
+}
+
 // The command, in a form that may be kept as compiled, which the engine does not offer for modules of the newer form.
 export default defineConfig({
-  plugins: [asciiOnly, compileAhead(), linkCommand],
+  plugins: [airAhead, noChildren, asciiOnly, compileAhead(), linkCommand],
   build: {
     ssr: true,
     target: 'node20',

@@ -1,3 +1,4 @@
+import { keptAir } from './kept-air.ts'
 import { geometric, inLayer, UPPER_SOUND_SPEED, us76 } from './us76.ts'
 import { AIR_FLOOR, AIR_TOP, LAYERS, UPPER, UPPER_START } from './us76-data.ts'
 
@@ -36,10 +37,15 @@ const NODES = Array.from(
 
 let earth: Profile | null = null
 
-/** The profile of the 1976 standard, built at its first use. */
+/** The profile of the 1976 standard, laid out at its first use where that was not done before. */
 export function earthProfile(): Profile {
-  earth ??= buildProfile(AIR_TOP)
+  earth ??= keptAir() ?? standardProfile()
   return earth
+}
+
+/** The same, laid out now: some 10 ms of a cold start. */
+export function standardProfile(): Profile {
+  return buildProfile(AIR_TOP)
 }
 
 /** The standard's air up to `top` [m] (86 km or the end of its table) and none above. */
