@@ -22,7 +22,7 @@ export function priceAnswers(
   let known: Prices | null = null
   const prices = (): Prices => {
     if (!known) {
-      known = priceLimits(state, free, widths, x)
+      known = priceLimits(state, free, widths, x, flown)
       meter.add(known.work)
     }
     return known

@@ -1,11 +1,4 @@
-import type { Accuracy, Sample, SearchProblem } from '../search/problem.ts'
-
-/** A point flown with slopes: lever values in SI, and how well it was flown. */
-export interface Flown {
-  readonly x: Float64Array
-  readonly accuracy: Accuracy
-  readonly sample: Sample
-}
+import type { Flown, SearchProblem } from '../search/problem.ts'
 
 /** A problem that writes down what is flown of it with slopes: later questions about the same rows and levers begin from there. */
 export interface Recorded {

@@ -6,14 +6,13 @@ import { improve } from '../search/improve.ts'
 import { type Levers, leversOf } from '../search/levers.ts'
 import { TIE } from '../search/order.ts'
 import { polishViolation } from '../search/polish.ts'
-import type { Accuracy, SearchAim, SearchProblem, SearchTarget } from '../search/problem.ts'
+import type { Accuracy, Flown, SearchAim, SearchProblem, SearchTarget } from '../search/problem.ts'
 import { Run } from '../search/run.ts'
 import { LOOSE, MEDIUM, TIGHT } from '../search/samples.ts'
 import { search } from '../search/search.ts'
 import { near, rankStarts, type Start } from '../search/start.ts'
 import { sweep } from '../search/sweep.ts'
 import { betterBox } from './better-box.ts'
-import type { Flown } from './flown.ts'
 
 /** Settings at which the first aim is better, with the limit of one target as near as may be. */
 export interface NextLimit {

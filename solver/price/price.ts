@@ -1,7 +1,8 @@
 import { allowanceOf, figureIn, marginIn } from '../conflict/judged.ts'
 import { figureSlope } from '../search/frame.ts'
-import type { Sample, SearchProblem, SearchTarget } from '../search/problem.ts'
+import type { Flown, Sample, SearchProblem, SearchTarget } from '../search/problem.ts'
 import { search } from '../search/search.ts'
+import { recorded } from './flown.ts'
 import { multipliers } from './multipliers.ts'
 
 /** Slack below this, in units of the margin, is none: settings are rounded to nine digits. */
@@ -21,18 +22,21 @@ export interface Prices {
 
 /**
  * The prices of the limits of a problem without steps (`lifted`, all its levels in it) near settings that solve it with them.
- * At the optimum the gradient of the aim is balanced by those of the limits it touches; their multipliers are the prices.
+ * `flown`: flights of the same rows and levers that were made before. At the optimum the gradient of the aim is balanced by those of the limits it touches; their multipliers are the prices.
  */
-export function pricesOf(lifted: SearchProblem, start: Float64Array): Prices {
+export function pricesOf(lifted: SearchProblem, start: Float64Array, flown: readonly Flown[] = []): Prices {
   const none = {
     gain: new Float64Array(lifted.targets.length).fill(Number.NaN),
     side: new Int8Array(lifted.targets.length),
   }
-  const found = search(lifted, { start, local: true })
+  const own = recorded(lifted)
+  const found = search(own.problem, { start, local: true, known: flown })
   if (found.outcome !== 'solved' || !found.x) return { ...none, work: found.flights }
   const x = found.x
-  const sample = lifted.fly(x, 'tight', true)
-  const work = found.flights + sample.work
+  // The search has mostly flown its answer just so.
+  const last = own.flown.find(each => each.accuracy === 'tight' && each.x.every((value, l) => value === x[l]))
+  const sample = last?.sample ?? lifted.fly(x, 'tight', true)
+  const work = found.flights + (last ? 0 : sample.work)
   if (lifted.targets.some(target => !isMet(lifted, target, sample))) return { ...none, work }
   const first = lifted.aims[0]!
   const { columns, touched } = touching(lifted, sample, x, first.sense === 'roomiest')

@@ -3,7 +3,7 @@ import { frameOf } from './frame.ts'
 import { type Levers, valuesAt } from './levers.ts'
 import { mix } from './mix.ts'
 import { polishViolation } from './polish.ts'
-import type { Sample, SearchProblem } from './problem.ts'
+import type { Flown, Sample, SearchProblem } from './problem.ts'
 import { Run, type Watch } from './run.ts'
 import { LOOSE, MEDIUM } from './samples.ts'
 import { rounded, settle } from './settle.ts'
@@ -78,6 +78,19 @@ export function begin(problem: SearchProblem, levers: Levers, { limit, any, loca
   const run = new Run(frameOf(problem, levers, flown), limit, watch)
   const starts = flown.map((sample, i) => run.keep(points[i]!, sample, free ? MEDIUM : LOOSE))
   return { run, levers, effort, any, local, led, starts, ends: [], spread: led ? 0 : effort.spread, descents: 0 }
+}
+
+/** Frames the problem by flights made before, and flies none. */
+export function beginKnowing(
+  problem: SearchProblem,
+  levers: Levers,
+  { limit, any, local, watch }: Terms,
+  known: readonly Flown[],
+): Hunt {
+  const samples = known.map(({ sample }) => sample)
+  const run = new Run(frameOf(problem, levers, samples), limit, watch)
+  const effort = effortOf(levers, run.frame.allExact)
+  return { run, levers, effort, any, local, led: true, starts: [], ends: [], spread: 0, descents: 0 }
 }
 
 export function moreStarts(hunt: Hunt, count: number): void {

@@ -71,3 +71,10 @@ export interface SearchResult {
   /** What was tried, in words, for `unsure` and `conflict`. */
   readonly tried: string
 }
+
+/** A point flown with slopes: lever values in SI, and how well it was flown. */
+export interface Flown {
+  readonly x: Float64Array
+  readonly accuracy: Accuracy
+  readonly sample: Sample
+}

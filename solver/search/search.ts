@@ -1,6 +1,7 @@
 import { wholeDescent } from './descend.ts'
 import {
   begin,
+  beginKnowing,
   CLOSE,
   closest,
   goDown,
@@ -15,8 +16,8 @@ import {
 } from './hunt.ts'
 import { withoutIdle } from './idle.ts'
 import { improve } from './improve.ts'
-import { leversOf, nearestSetting, shareOf } from './levers.ts'
-import type { SearchProblem, SearchResult } from './problem.ts'
+import { type Levers, leversOf, nearestSetting, shareOf } from './levers.ts'
+import type { Flown, SearchProblem, SearchResult } from './problem.ts'
 import type { Watch } from './run.ts'
 import { MEDIUM, TIGHT } from './samples.ts'
 import { MOST_ALGEBRA, MOST_SETTINGS, ruledOut, scan, sweep } from './sweep.ts'
@@ -26,6 +27,8 @@ export interface SearchOptions {
   readonly start?: Float64Array
   /** Whether the best place about the start will do, where there is one: then nothing is looked for elsewhere. */
   readonly local?: boolean
+  /** Flights of the same rows and levers that were made before: a search about the start is scaled by them and flies no corners of its own. */
+  readonly known?: readonly Flown[]
   /** Flights' worth of work after which nothing more is tried. */
   readonly flightLimit?: number
   /** Whether any settings that meet the musts will do: then nothing better is looked for. */
@@ -68,18 +71,25 @@ export function search(problem: SearchProblem, options: SearchOptions = {}): Sea
     local: options.local ?? false,
     watch,
   }
-  const result = searched(problem, terms, options.start ?? null)
+  const result = searched(problem, terms, options.start ?? null, options.known ?? [])
   const tried = 'the search was stopped before it was done'
   return stopped ? { ...result, outcome: 'unsure', evidence: 'searched', tried } : result
 }
 
-function searched(problem: SearchProblem, terms: Terms, start: Float64Array | null): SearchResult {
+function searched(
+  problem: SearchProblem,
+  terms: Terms,
+  start: Float64Array | null,
+  known: readonly Flown[],
+): SearchResult {
   const levers = leversOf(problem.levers, problem.low, problem.high)
   if (levers.empty)
     return closestOverall(problem, terms, {
       evidence: 'proved',
       tried: 'the ranges hold no setting that could meet the musts',
     })
+  const at = start && terms.local && levers.size > FEW ? aboutStart(problem, levers, terms, start, known) : null
+  if (at?.outcome === 'solved') return at
   // Of one or two levers the steps are settled whole, from an answer to a like sheet where there is one.
   const stepped = levers.n <= 2 && levers.size < Number.POSITIVE_INFINITY
   const hunt = begin(problem, levers, terms, start !== null && (stepped || terms.local))
@@ -87,6 +97,21 @@ function searched(problem: SearchProblem, terms: Terms, start: Float64Array | nu
   if (result.outcome === 'solved' || hunt.run.stopped || isWhole(problem)) return result
   const wider = closestOverall(problem, terms, result)
   return { ...wider, flights: wider.flights + result.flights }
+}
+
+/** The best place about the start, looked for by what is known; null where nothing is. */
+function aboutStart(
+  problem: SearchProblem,
+  levers: Levers,
+  terms: Terms,
+  start: Float64Array,
+  known: readonly Flown[],
+): SearchResult | null {
+  if (known.length === 0) return null
+  const hunt = beginKnowing(problem, levers, terms, known)
+  if (hunt.run.frame.allExact) return null
+  beginFrom(hunt, start)
+  return answer(hunt, 'searched', '')
 }
 
 /** Whether the box is not narrower than the ranges. */
