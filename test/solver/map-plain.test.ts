@@ -73,7 +73,8 @@ describe('a circle', () => {
       expect(lines.map(({ target, side }) => [target, side])).toEqual([[0, 1]])
       for (const place of lines[0]!.points)
         expect(circle.of(Float64Array.from(across === 0 ? place : [place[1], place[0]]))[0]).toBeCloseTo(1, 2)
-      expect(flown).toBeLessThan(49 ** 2 / 4)
+      // A patch follows it: the corners and the middles of the coarse cells are enough.
+      expect(flown).toBe(7 ** 2 + 6 ** 2)
     }
   })
   test('cut by the frame has a line that ends there, and a ring has two', () => {
@@ -97,11 +98,22 @@ describe('a circle', () => {
     const all = mapOf([circle], [wish(0, { high: 9 })])
     expect([area(all.region), all.lines]).toEqual([18, []])
     expect(mapOf([circle], [wish(0, { high: -1 })])).toMatchObject({ region: [], wanted: [], lines: [] })
+    expect(mapOf([circle], []).flown).toBe(7 ** 2)
     const could = mapOf([circle], [wish(0, { high: 1, level: 'could' })])
     expect([area(could.region), area(could.wanted), could.lines.length]).toEqual([18, 18, 1])
     const should = mapOf([circle], [wish(0, { high: 1, level: 'should' })])
     expect([area(should.region), area(should.wanted)]).toEqual([18, expect.closeTo(2 * Math.PI, 1)])
   })
+})
+
+test('a surface that bends sharply is flown closely where its limit runs, and there alone', () => {
+  const step: PlainRow = { of: ([x]) => [Math.tanh(5 * (x! - 1.3)), 5 / Math.cosh(5 * (x! - 1.3)) ** 2, 0] }
+  const { flown, lines } = mapOf([step], [wish(0, { high: 0.6 })])
+  // To a fifth of a cell.
+  for (const [x] of lines[0]!.points) expect(Math.abs(x - 1.3 - Math.atanh(0.6) / 5)).toBeLessThan(0.025)
+  expect(flown).toBeGreaterThan(7 ** 2 + 6 ** 2)
+  expect(flown).toBeLessThan(49 ** 2 / 5)
+  expect(mapOf([step], [wish(0, { high: 9 })]).flown).toBeLessThan(200)
 })
 
 test('at most holds for all rows of a target, at least for any', () => {

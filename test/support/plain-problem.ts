@@ -87,11 +87,13 @@ function surface(n: number, next: () => number): PlainRow['of'] {
 export function randomProblem(seed: number, steps: readonly number[]): SearchProblem {
   const next = sequence(seed)
   const n = steps.length
-  const rows = Array.from({ length: 5 }, () => ({ exact: next() < 0.4, of: surface(n, next) }))
+  const rows: PlainRow[] = Array.from({ length: 5 }, () => ({ exact: next() < 0.4, of: surface(n, next) }))
+  // What is aimed at may be algebra of one lever alone, as a mass is.
+  if (next() < 0.4) rows[4] = { exact: true, of: sum(1, ...steps.map((_, l) => (l === seed % n ? 1 : 0))) }
   const anchor = Float64Array.from(steps, count => (count > 0 ? Math.round(next() * count) / count : next()))
   const levels = ['must', 'must', 'should', 'could'] as const
   const targets = Array.from({ length: 2 + Math.floor(2 * next()) }, (_, t) => {
-    const value = rows[t]!.of(anchor)[0]
+    const [value] = rows[t]!.of(anchor)
     const room = 0.2 * (next() - 0.4)
     const level = levels[Math.floor(4 * next())]!
     const kind = next()
