@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest'
 import { allowanceOf, errorUnits, figureIn, marginIn } from '../../solver/conflict/judged.ts'
 import { remembered, widestGap } from '../../solver/conflict/remembered.ts'
-import { placesOf, Together } from '../../solver/conflict/sets.ts'
+import { impossibleSets, type Mask, maskOf, placesOf, Together, type Verdict } from '../../solver/conflict/sets.ts'
 import { settingsCount, tabulate } from '../../solver/conflict/table.ts'
 import { apart, plainProblem, sum, wish } from '../support/plain-problem.ts'
 import { rangeOf } from '../support/rocket-search.ts'
@@ -49,14 +49,16 @@ test('nothing is flown twice but for something better', () => {
     ['loose', false, 2],
     ['tight', false, 3],
     ['medium', false, 3],
-    ['tight', true, 4],
-    ['loose', true, 4],
+    ['medium', true, 4],
     ['tight', false, 4],
+    ['tight', true, 5],
+    ['loose', true, 5],
+    ['tight', false, 5],
   ] as const) {
     problem.fly(x, accuracy, slopes)
     expect(log.length).toBe(flights)
   }
-  expect([grades(), work()]).toEqual(['tight', 2 * 1 + 2 * 1.9])
+  expect([grades(), work()]).toEqual(['tight', 2 * 1 + 3 * 1.9])
   x[0] = 4
   problem.fly(x, 'loose', false)
   expect([...flown()].map(each => each.x[0])).toEqual([1, 4])
@@ -127,5 +129,38 @@ describe('a target is judged', () => {
     expect(errorUnits(wish(0, { low: 4 }), 0.01)).toBeCloseTo(0.01, 15)
     expect(errorUnits(wish(0, { low: 4, high: -8 }, 2), 0.01)).toBeCloseTo(0.04, 15)
     expect(errorUnits(wish(0, { low: 0 }, 3), 0.01)).toBeCloseTo(0.01, 15)
+  })
+})
+
+describe('sets that cannot be met together', () => {
+  const of = (...places: number[]): Mask => maskOf(places)
+  const bounds = { most: 3, questions: 100 }
+  test('what is known to be met together is kept once, by its largest', () => {
+    const together = new Together()
+    for (const mask of [of(0), of(1, 2), of(2), of(0, 1, 2), of(1), of(3)]) together.add(mask)
+    expect(together.largest).toEqual([of(0, 1, 2), of(3)])
+    expect([of(0, 2), of(), of(3), of(0, 3)].map(mask => together.covers(mask))).toEqual([true, true, true, false])
+  })
+  test('no question is asked whose answer is known, and none beyond those allowed', () => {
+    const asked: Mask[] = []
+    const told = (answer: Verdict) => (mask: Mask) => {
+      asked.push(mask)
+      return answer
+    }
+    const together = new Together()
+    together.add(of(0))
+    together.add(of(1))
+    // All of them are known to be impossible, each of the two to be possible.
+    expect(impossibleSets(2, together, told('impossible'), bounds)).toEqual([of(0, 1)])
+    expect(asked).toEqual([])
+    expect(impossibleSets(3, new Together(), told('impossible'), { ...bounds, questions: 2 })).toEqual([of(0), of(1)])
+    expect(asked).toEqual([of(0), of(1)])
+  })
+  test('a set of which nothing could be shown is taken for possible', () => {
+    const ask = (mask: Mask): Verdict => (mask === of(0) ? 'unsure' : mask === of(1, 2) ? { met: mask } : 'impossible')
+    const together = new Together()
+    together.add(of(1))
+    together.add(of(2))
+    expect(impossibleSets(3, together, ask, bounds)).toEqual([of(0, 1), of(0, 2)])
   })
 })

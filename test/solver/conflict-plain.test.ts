@@ -6,7 +6,7 @@ import type { Range } from '../../solver/model/model.ts'
 import type { SearchProblem, SearchTarget } from '../../solver/search/problem.ts'
 import { search } from '../../solver/search/search.ts'
 import { type Flown, flyAll, isMet, marginOf } from '../support/brute-search.ts'
-import { apart, randomProblem, wish } from '../support/plain-problem.ts'
+import { apart, plainProblem, randomProblem, sum, wish } from '../support/plain-problem.ts'
 import { rangeOf } from '../support/rocket-search.ts'
 import { sequence } from '../support/vehicles.ts'
 
@@ -157,4 +157,33 @@ test('a lever that nothing hangs on is not widened, and its steps are no gap', (
   )
   expect(new Set(asked)).toEqual(new Set([0]))
   expect(sets[0]!.gap).toBeCloseTo(0.1, 12)
+})
+
+test('without steps a range is widened just as far as it must be', () => {
+  const levers = [rangeOf(0, 5, 0), rangeOf(1, 3, 0)]
+  const problem = plainProblem(levers, [{ of: sum(0, 1, 1) }], [wish(0, { low: 9 })])
+  const { sets } = explain(
+    {
+      ...sourcesOf(problem),
+      beyond: (lever, end) => {
+        const { from, to } = levers[lever]!
+        return end === 'to' ? rangeOf(from, 2 * to - from, 0) : rangeOf(2 * from - to, to, 0)
+      },
+    },
+    search(problem),
+  )
+  // 5 + 3 are one short of 9; lower ends are not in the way.
+  expect(sets[0]!.widenings).toEqual([
+    { lever: 0, end: 'to', to: expect.closeTo(6, 6) },
+    { lever: 1, end: 'to', to: expect.closeTo(4, 6) },
+  ])
+})
+
+test('the gap of settings gone through is the widest step, in shares of its range', () => {
+  const gap = (...levers: Range[]): number => {
+    const problem = plainProblem(levers, [{ of: sum(0, 1, 1) }], [wish(0, { low: 99 })])
+    return explain({ ...sourcesOf(problem), beyond: () => null }, search(problem)).sets[0]!.gap
+  }
+  expect(gap(rangeOf(10, 20, 5), rangeOf(10, 20, 4))).toBeCloseTo(0.25, 12)
+  expect(gap(rangeOf(10, 20, 5), { ...rangeOf(10, 20, 4), settings: Float64Array.of(10) })).toBe(1)
 })

@@ -83,6 +83,7 @@ describe('the price of a limit is what the aim gains as it moves', () => {
     expect(prices([exact(0, 1, 1)], [wish(0, { high: 40 })], most(0))).toEqual([[about(0)], [0]])
     expect(prices([exact(0, 1, 1)], [wish(0, { low: 31, level: 'should' })], least(0))).toEqual([[Number.NaN], [0]])
     expect(prices([exact(0, 1, 1)], [wish(0, { low: 31 })], least(0))).toEqual([[Number.NaN], [0]])
+    expect(prices([exact(0, 1, 1)], [wish(0, { low: 31, level: 'should' })], most(0))).toEqual([[Number.NaN], [0]])
     expect(prices([exact(0, 1, 1), exact(5, 0, 0)], [wish(0, { low: 9 })], least(1))).toEqual([[Number.NaN], [0]])
   })
 })
@@ -140,6 +141,7 @@ test('there is no next limit where better settings meet the targets as they are'
   )
   // Best is (2, 4); below 2 of the first lever the sum falls short by a sixth.
   expect(nextLimit(problem, Float64Array.of(7, 1), 0).next).toBeNull()
+  expect(nextLimit(problem, Float64Array.of(3, 4), 0).next).toBeNull()
   expect(nextLimit(problem, Float64Array.of(2, 4), 0).next).toEqual({
     value: 5,
     margin: about(-1 / 6),
@@ -190,9 +192,9 @@ test('the next limit is the nearest that any setting asks for, or there is none,
       }
     }
   }
-  for (let seed = 1; seed <= 30; seed++) look(randomProblem(seed, [14, 11]), seed)
+  for (let seed = 1; seed <= 26; seed++) look(randomProblem(seed, seed % 5 === 0 ? [50, 40] : [14, 11]), seed)
   expect(wrong).toEqual([])
   expect(Math.min(counts.some, counts.none)).toBeGreaterThan(8)
   // What was flown before saves most of the work.
-  expect(works[0]).toBeLessThan(works[1]! / 3)
+  expect(works[0]).toBeLessThan(0.3 * works[1]!)
 })
