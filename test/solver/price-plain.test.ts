@@ -23,10 +23,15 @@ describe('the price of a limit is what the aim gains as it moves', () => {
     aims: readonly SearchAim[],
     levers: readonly Range[] = ten,
   ) {
-    const { gain, side } = pricesOf(
-      plainProblem(levers, rows, targets, aims),
-      Float64Array.from(levers, r => (r.from + r.to) / 2),
-    )
+    const problem = plainProblem(levers, rows, targets, aims)
+    const middle = Float64Array.from(levers, r => (r.from + r.to) / 2)
+    const { gain, side } = pricesOf(problem, middle)
+    // What was flown before changes no price.
+    const { problem: watched, flown } = recorded(problem)
+    search(watched)
+    const known = pricesOf(problem, middle, flown)
+    expect([...known.side]).toEqual([...side])
+    expect([...known.gain]).toEqual([...gain].map(value => (Number.isNaN(value) ? value : expect.closeTo(value, 4))))
     return [[...gain], [...side]]
   }
   const least = (row: number): SearchAim[] => [{ sense: 'least', row }, roomiest]
