@@ -46,6 +46,7 @@ function takeIn(sent: FilesBeside): void {
 async function begin(): Promise<void> {
   const restored = await restore()
   const link = await linked()
+  store.linked.value = link?.draft ?? null
   const sent = link ? { ...link, name: 'linked.loft' } : inside()
   if (sent) {
     store.begin(sent.draft, sent.name)
@@ -76,5 +77,6 @@ addEventListener('hashchange', async () => {
   const link = await linked()
   if (!link) return
   takeIn(link.files)
+  store.linked.value = link.draft
   store.change(link.draft)
 })

@@ -270,6 +270,19 @@ describe.runIf(found)('gestures on the page', () => {
     expect(plain.trimEnd()).toBe(heron.trimEnd())
   })
 
+  test('what is typed for a fact whose place was written over meanwhile is not written elsewhere, and that is said', async () => {
+    const { page, complaints } = await fresh()
+    await answered(page)
+    const broken = heron.replace('= 165 kg', '= 165 166 kg')
+    await write(page, broken)
+    await page.waitForSelector('text=needs mending')
+    await page.fill('[id="fact dry mass"]', '170 kg')
+    await page.keyboard.press('Enter')
+    await page.waitForSelector('.verdict .hint >> text=where dry mass stood, so that 170 kg was not written there.')
+    expect(await text(page)).toBe(broken)
+    expect(complaints).toEqual([])
+  })
+
   test('the fine map comes though a hand took the mark while it was worked out', async () => {
     const { page } = await fresh()
     await answered(page)

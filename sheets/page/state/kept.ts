@@ -1,7 +1,7 @@
 import { effect } from '@preact/signals'
 import { get, set } from 'idb-keyval'
 import { draftFrom } from './draft.ts'
-import type { Draft } from './history.ts'
+import { type Draft, same } from './history.ts'
 import * as store from './store.ts'
 
 const KEY = 'loftsheet'
@@ -87,6 +87,7 @@ export function keepAlways(): void {
       set(KEY, kept).then(
         () => {
           store.kept.value = 'kept in this browser'
+          leaveLink({ text, pins })
           channel?.postMessage(STAMP)
         },
         () => {
@@ -95,6 +96,14 @@ export function keepAlways(): void {
       )
     }, STILL)
   })
+}
+
+/** Once the sheet is another than the address says, and kept, the address lets go of it: a reload brings back what was at work here. */
+function leaveLink(now: Draft): void {
+  const { linked } = store
+  if (!linked.value || same(linked.value, now)) return
+  linked.value = null
+  window.history.replaceState(null, '', `${location.pathname}${location.search}`)
 }
 
 /** The copy that another window wrote. */

@@ -11,7 +11,7 @@ import type {
   WhyView,
   WorkingView,
 } from '../spoken.ts'
-import { followed } from '../text/edit.ts'
+import { edited, followed } from '../text/edit.ts'
 import { begun, changed, type Draft, type History, redone, undone } from './history.ts'
 import { type Pins, pinned, samePins, without } from './pins.ts'
 
@@ -147,6 +147,17 @@ export function changeText(text: string, tag: string | null = null): void {
   change({ ...draft.value, text }, tag)
 }
 
+/** Writes what was typed at a place on show, wherever it stands by now; where the text has been changed there meanwhile, nothing is written, and that is said. */
+export function writeAt(at: Stretch | undefined, words: string, what: string): void {
+  const now = at && placeNow(at)
+  if (now) {
+    changeText(edited(draft.value.text, { at: now, with: words }))
+    return
+  }
+  note.value = `The text was changed meanwhile where ${what} stood, so that ${words} was not written there.`
+  spoken.value = note.value
+}
+
 export function undo(): void {
   history.value = undone(history.value)
 }
@@ -209,5 +220,7 @@ export function changeBoldly(text: string, name: string): void {
 
 /** Another window of this browser has kept a newer copy. */
 export const elsewhere = signal(false)
+/** The sheet that the page's address carries, as it was sent or copied; null where it carries none. */
+export const linked = signal<Draft | null>(null)
 /** "Brought back from 14:02, before the browser closed." */
 export const note = signal('')

@@ -1,7 +1,5 @@
-import type { Stretch } from '../../outline.ts'
 import type { FactView } from '../spoken.ts'
 import * as store from '../state/store.ts'
-import { edited } from '../text/edit.ts'
 
 /** What is known, to be written over in place; one gesture makes a fact a lever. */
 export function Facts() {
@@ -22,20 +20,15 @@ function Fact({ fact }: { readonly fact: FactView }) {
   const { name, written, lever, description } = fact
   /** The fact where it stands by then: the text may have changed meanwhile. */
   const now = (): FactView | undefined => store.answer.value?.facts.find(each => each.name === name)
-  const placed = (at: Stretch | undefined): Stretch | null => (at ? store.placeNow(at) : null)
   const write = (value: string): void => {
     const words = value.trim()
     if (words === '' || words === written) return
-    store.whenPlaced(() => {
-      const at = placed(now()?.at)
-      if (at) store.changeText(edited(store.draft.value.text, { at, with: words }))
-    })
+    store.whenPlaced(() => store.writeAt(now()?.at, words, name))
   }
   const makeLever = (): void =>
     store.whenPlaced(() => {
       const place = now()
-      const at = placed(place?.whole)
-      if (at && place?.lever) store.changeText(edited(store.draft.value.text, { at, with: place.lever }))
+      if (place?.lever) store.writeAt(place.whole, place.lever, name)
     })
   return (
     <div class="fact">

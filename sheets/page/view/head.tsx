@@ -22,6 +22,7 @@ export function Head({ onCard }: { readonly onCard: () => void }) {
     const { fragment, without } = linkTo(store.draft.value, files)
     const address = `${location.href.split('#')[0]}#${fragment}`
     history.replaceState(null, '', address)
+    store.linked.value = store.draft.value
     const names = Object.keys(files)
     const inside = names.length > 0 && without === null ? 'the sheet and its files are in it' : 'the sheet is in it'
     store.note.value = without === null ? '' : linkWithout(names, without)

@@ -2,7 +2,6 @@ import { useState } from 'preact/hooks'
 import type { LimitView, TargetView } from '../spoken.ts'
 import { askWorking } from '../state/asking.ts'
 import * as store from '../state/store.ts'
-import { edited } from '../text/edit.ts'
 import { Glyph } from './glyph.tsx'
 import { shown } from './numbers.ts'
 import { MarginScale } from './scale.tsx'
@@ -97,8 +96,7 @@ function Typing({
     if (words !== '')
       store.whenPlaced(() => {
         const now = store.answer.value?.targets[place]?.limits.find(({ end }) => end === limit.end)?.place
-        const at = now && store.placeNow(now.at)
-        if (at) store.changeText(edited(store.draft.value.text, { at, with: words }))
+        store.writeAt(now?.at, words, `the limit of ${subject}`)
       })
     onDone()
   }
