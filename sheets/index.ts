@@ -34,8 +34,8 @@ export function openSheet(text: string, options: OpenOptions = {}): Sheet {
   // What is sound of a wrong sheet is looked at all the same, so that its wrong numbers are told at once with the rest.
   const problems = [...soundSession(compiled(), {}).problems].sort((a, b) => a.line - b.line || a.column - b.column)
 
-  /** What was found last, and with what set: a map of it is not solved once more. */
-  let latest: { readonly set: string; readonly found: Found } | null = null
+  /** What was found last, with what set, and whether its watch let it end: a map of it is not solved once more. */
+  let latest: { readonly set: string; readonly found: Found; readonly whole: boolean } | null = null
   const solve = (set: Settings, watch?: (flights: number) => boolean): Answer => {
     const elapsed = stopwatch()
     if (bad) return faulty(opened, name, problems)
@@ -47,12 +47,12 @@ export function openSheet(text: string, options: OpenOptions = {}): Sheet {
       return whole
     }
     const found = find(session, undefined, watch && watched)
-    // A search that its watch ended is not what a map would find, a proved conflict's closest place included.
-    latest = whole ? { set: JSON.stringify(set), found } : null
+    latest = { set: JSON.stringify(set), found, whole }
     return answer(found, name, said, elapsed)
   }
-  const foundFor = (session: Session, set: Settings): Found =>
-    latest?.set === JSON.stringify(set) ? { ...latest.found, session } : find(session)
+  // A search that its watch ended is not what a map would find, a proved conflict's closest place included: it is taken only where that is asked for.
+  const foundFor = (session: Session, set: Settings, stopped: boolean): Found =>
+    latest?.set === JSON.stringify(set) && (latest.whole || stopped) ? { ...latest.found, session } : find(session)
 
   return {
     name,

@@ -35,6 +35,8 @@ export interface MapRequest {
   readonly cells?: number
   /** Whether the other levers are held where the sheet is solved (by default) or solved anew at each place: then limits have no lines. */
   readonly others?: 'held' | 'solve'
+  /** Whether a place that a solve came to before its watch ended it will do: the map then shows where that answer stands. */
+  readonly stopped?: boolean
   /** Given to one map after another, what was flown for one is not flown again for the next, as long as no more than limits differ. */
   readonly memory?: MapMemory
 }

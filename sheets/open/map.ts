@@ -25,7 +25,10 @@ export function mapAnswer(
   opened: Opened,
   name: string,
   request: MapRequest,
-  { find, elapsed }: { readonly find: (session: Session, set: Settings) => Found; readonly elapsed: () => number },
+  {
+    find,
+    elapsed,
+  }: { readonly find: (session: Session, set: Settings, stopped: boolean) => Found; readonly elapsed: () => number },
 ): MapAnswer {
   const nothing = (problems: readonly Problem[]): MapAnswer => empty(opened.title || name, problems, elapsed())
   if (!compiled) return nothing(opened.problems)
@@ -33,7 +36,7 @@ export function mapAnswer(
   if (wrong) return nothing(problems)
   const axes = axesOf(session, request)
   if (!Array.isArray(axes)) return nothing([...problems, axes as Problem])
-  const found = find(session, request.set ?? {})
+  const found = find(session, request.set ?? {}, request.stopped ?? false)
   const x = found.result.x
   if (!x) return nothing([...problems, noPlace()])
   const [across, up] = axes as Axes

@@ -76,3 +76,17 @@ test('a map takes no place from a search that was stopped, a proved conflict’s
   expect(sheet.solve({ watch: () => false }).outcome).toBe('conflict')
   expect(sheet.map({ cells: 8 }).compromise).toEqual(openSheet(text).map({ cells: 8 }).compromise)
 })
+
+test('a map that is asked for the place of a stopped answer shows it there, and searches nothing anew', () => {
+  const sheet = openSheet(heron)
+  const { outcome, quantities, conflict } = sheet.solve({ watch: flights => flights < 3 })
+  expect(outcome).toBe('unsure')
+  const at = (conflict?.compromise ?? { quantities }).quantities
+  const place = (name: string) => at[name]!.si as number
+  const map = sheet.map({ cells: 8, stopped: true })
+  const shown = map.solution ?? map.compromise!
+  expect(map.outcome).toBe('unsure')
+  expect(shown[0]).toBeCloseTo(place('fuel fraction'), 12)
+  expect(shown[1]).toBeCloseTo(place('throttle cap'), 12)
+  expect(sheet.map({ cells: 8 }).outcome).toBe('solved')
+})

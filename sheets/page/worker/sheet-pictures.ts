@@ -80,11 +80,12 @@ function* mapSaid(
 export function mapRequest(
   outline: SheetOutline | null,
   set: SheetAsking['set'],
-): { readonly across: string; readonly up: string; readonly set: SheetAsking['set'] } | null {
+): { readonly across: string; readonly up: string; readonly set: SheetAsking['set']; readonly stopped: true } | null {
   const [across, up] = (outline?.levers ?? []).map(lever => lever.name)
   if (across === undefined || up === undefined) return null
   const others = Object.entries(set).filter(([name]) => name !== across && name !== up)
-  return { across, up, set: Object.fromEntries(others) }
+  // Where the answer was stopped before it was done the map shows the place that it came to, and does not search anew.
+  return { across, up, set: Object.fromEntries(others), stopped: true }
 }
 
 /** The flight of this name, or the first that there is. */
