@@ -56,7 +56,8 @@ function timeToApoapsis(w: Workspace, from: End, horizon: number): number {
 
 /** The first event that the step met or stopped just short of, its place in `w.place`; 'none' where there is none. */
 export function earliest(w: Workspace, from: End, to: End): StepEvent {
-  const reach = w.last ? 0 : REACH
+  // What comes by the clock is not stepped over, however near behind it an event lies.
+  const reach = w.last ? 0 : Math.max(0, Math.min(REACH, (w.until - to.time) / w.step))
   const ahead = 1.2 * reach * w.step
   const falls = !w.burning && to.speed + ahead * to.acceleration <= 0
   const top = to.altitude + ahead * Math.max(0, to.speed)

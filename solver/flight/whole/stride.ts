@@ -66,17 +66,17 @@ export class Stride {
         this.natural = craft.step * growth(craft.error)
         return this.natural > 1e-14 * Math.max(1, Math.abs(from.time))
       }
-      this.earliest(last ? 0 : REACH)
+      this.earliest(last ? 0 : Math.max(0, Math.min(REACH, rest / craft.step - 1)))
       if (this.met === NONE || this.place >= -REACH || round === 12) break
       // Too far beyond the event: once more, to where it seems to be.
       craft.step *= 1 + this.place
       last = false
     }
+    if (this.met !== NONE) this.refine(rest)
     const { met } = this
     const shift = way.log.tracing ? eventsOf(craft) : null
     if (met !== NONE) {
       last = false
-      if (this.watches.kinds[met] === 'mach') this.place = this.polish(met, craft.step, this.place)
       moveLanes(craft, from)
       this.land(met, craft.step, this.place)
       craft.step *= 1 + this.place
@@ -112,6 +112,14 @@ export class Stride {
     this.aimed = near <= 1.02 * dt && near < rest
     craft.step = this.aimed ? near : dt
     return last && !this.aimed
+  }
+
+  /** Sharpens the place of the watch met. What comes by the clock, in `rest` seconds, is not stepped over: a watch that lies behind it is not met yet. */
+  private refine(rest: number): void {
+    const { met, watches } = this
+    const { step } = this.way.craft
+    if (watches.kinds[met] === 'mach') this.place = this.polish(met, step, this.place)
+    if (this.ends[met]! < 0 && this.place > rest / step - 1) this.met = NONE
   }
 
   /** The place at which a mach number is met, by the state there: off it by more than rounding a flight would meet it again. */
