@@ -182,9 +182,10 @@ function take(w: Workspace, what: Watched, peak: Peak, end: End, atEvent: boolea
     peak.altitudeSlopes[l] = h + end.speed * shift
   }
   if (what !== 'q' || atEvent) return
-  // The place found on the Hermite, set right by one Newton step on the exact state; the value is flat there.
-  const shift = -(end.densitySlope * end.speed * end.speed + 2 * end.density * end.acceleration) / end.density
-  peak.altitude += (end.speed * shift) / trend(w, end)
+  // The place found on the Hermite, set right by one Newton step on the exact state; the value is flat there. At a bend inside a loose flight's step there is none.
+  const off = -(end.densitySlope * end.speed * end.speed + 2 * end.density * end.acceleration) / end.density
+  const later = off / trend(w, end)
+  if (Math.abs(later) < 0.01 * w.step) peak.altitude += end.speed * later
 }
 
 /** At a peak of q inside a step G = ρ'v²/ρ + 2a vanishes: G's change by a lane at fixed time. */

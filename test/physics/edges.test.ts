@@ -39,6 +39,14 @@ describe('a flight whose events fall together', () => {
     expectAlike(plan)
   })
 
+  test('has it there in a loose flight as well, which does not stop at the edge', () => {
+    for (const throttleCap of [0.28, 0.29, 0.3, 0.31, 0.32]) {
+      const plan = planOf({ throttleCap })
+      const loosely = fly(plan, [], 'loose').figures[FLOWN.indexOf('max q altitude')]!
+      expect(Math.abs(loosely / figure(plan, 'max q altitude') - 1)).toBeLessThan(0.005)
+    }
+  })
+
   test.each([TROPOPAUSE, geometric(20000), geometric(47000)])('starts exactly on the edge at %f m', edge => {
     expectAlike(planOf({}, EARTH, edge))
   })
