@@ -4,7 +4,7 @@ import { figureNames, STACK_FIGURES } from '../../solver/flight/whole/figures.ts
 import { flyWholeAt } from '../../solver/flight/whole/fly.ts'
 import type { WholePlan, WholeStage } from '../../solver/flight/whole/plan.ts'
 import { flyStackAt, isStack } from '../../solver/flight/whole/stack.ts'
-import { randomPlan, sequence } from '../support/vehicles.ts'
+import { dragTable, randomPlan, sequence } from '../support/vehicles.ts'
 import { type Lever, leverOf, wholeOf } from '../support/whole.ts'
 
 // Stages straight up are flown in two ways, each written apart from the other.
@@ -21,19 +21,19 @@ const LEVERS: readonly Lever[] = [
   { flight: { launchAltitude: 1000 } },
 ]
 
-/** Two or three stages on top of one another, the last with or without propellant, on the bodies of `randomPlan`. */
+/** Two to four stages on top of one another, those above the first with or without propellant, on the bodies of `randomPlan`. */
 function stackOf(k: number): WholePlan {
   const next = sequence(k + 700)
   for (let i = 0; i < 5; i++) next()
   const between = (low: number, high: number): number => low * (high / low) ** next()
   const plan = randomPlan(k)
   const bottom = plan.stages[0]!
-  const count = next() < 0.7 ? 2 : 3
+  const count = 2 + Math.floor(3 * next() ** 2)
   const stages: WholeStage[] = [{ ...bottom, ...delays(next) }]
   let mass = bottom.dryMass + bottom.propellantMass
   for (let stage = 1; stage < count; stage++) {
     mass *= between(0.08, 0.35)
-    const empty = stage === count - 1 && next() < 0.35
+    const empty = next() < (stage === count - 1 ? 0.35 : 0.2)
     const share = empty ? 0 : between(0.3, 0.85)
     const exhaustSpeed = between(1200, 3200)
     const vacuumThrust = mass * plan.body.gravity * between(1.2, 8)
@@ -46,6 +46,7 @@ function stackOf(k: number): WholePlan {
       seaLevelThrust: vacuumThrust * (plan.body.air ? 1 - 0.35 * next() : 1),
       throttleCap: 0.6 + 0.4 * next(),
       referenceArea: bottom.referenceArea * between(0.3, 1),
+      drag: plan.body.air && next() < 0.3 ? dragTable(next) : bottom.drag,
       ...delays(next),
     })
   }
