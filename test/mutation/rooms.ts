@@ -10,7 +10,7 @@ const ROOMS: readonly (readonly [string, readonly string[]])[] = [
   ['solver/conflict', ['test/solver/conflict-*.test.ts', 'test/properties/sets.test.ts']],
   ['solver/price', ['test/solver/price-plain.test.ts', 'test/sheets/prices.test.ts']],
   ['solver/map', ['test/solver/{map,front}-*.test.ts']],
-  ['solver/flight/whole', ['test/physics/whole-*.test.ts', 'test/physics/crew-margin.test.ts']],
+  ['solver/flight/whole', ['test/physics/{whole-*,crew-margin,stack-agrees}.test.ts']],
   [
     'solver/flight',
     [
