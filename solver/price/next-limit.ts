@@ -30,7 +30,7 @@ export interface Looked {
 
 /** Boxes of no more settings than this are flown whole. */
 const FEW = 9
-/** Known points to begin from, and descents on violation alone. */
+/** Points to begin from, and descents on violation alone. */
 const STARTS = 8
 const DESCENTS = 3
 /** Violations below this are polished; what is left above `PLAIN` then is no stalled descent. */
@@ -128,7 +128,7 @@ function huntFrom(problem: SearchProblem, levers: Levers, x: Float64Array, flown
     if (u.every((share, l) => share >= levers.low[l]! && share <= levers.high[l]!)) starts.push(at)
   }
   starts.sort((a, b) => samples.key(a)[0]! - samples.key(b)[0]! || samples.key(a)[1]! - samples.key(b)[1]!)
-  starts.length = Math.min(starts.length, STARTS)
+  starts.length = Math.min(starts.length, STARTS - 1)
   // The settings of the sheet, moved into the box: what is best there lies near them more often than not.
   starts.push(
     run.fly(
@@ -144,7 +144,7 @@ function huntFrom(problem: SearchProblem, levers: Levers, x: Float64Array, flown
     any: false,
     local: false,
     led: false,
-    starts: starts.slice(0, STARTS),
+    starts,
     ends: [],
     spread: effort.spread,
     descents: 0,

@@ -155,6 +155,22 @@ test('there is no next limit where better settings meet the targets as they are'
   expect(nextLimit({ ...problem, aims: [roomiest] }, Float64Array.of(2, 4), 0)).toEqual({ next: null, work: 0 })
 })
 
+test('a look begins from the settings of the sheet as well, moved to where the aim is better', () => {
+  const log: string[] = []
+  const rows: PlainRow[] = [{ of: sum(0, 1, 1) }, { exact: true, of: sum(0, 1, 0) }]
+  const levers = [rangeOf(-10, 10, 20), rangeOf(4, 8, 4)]
+  const problem = plainProblem(levers, rows, [wish(0, { low: 13 })], [{ sense: 'least', row: 1 }, roomiest], log)
+  const { problem: watched, flown } = recorded(problem)
+  const { x } = search(watched)
+  expect([...x!]).toEqual([5, 8])
+  // However many flights were made before.
+  for (const known of [flown, Array.from({ length: 5 }, () => flown).flat()]) {
+    log.length = 0
+    expect(nextLimit(problem, x!, 0, known).next!.x).toEqual(Float64Array.of(4, 8))
+    expect(log.find(line => line.startsWith('medium'))).toBe('medium 4 8')
+  }
+})
+
 test('flights with slopes are written down, as they were asked, after those known before', () => {
   const problem = plainProblem(ten, [{ of: sum(0, 1, 1) }], [])
   const { problem: watched, flown } = recorded(problem)
