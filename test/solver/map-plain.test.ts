@@ -42,14 +42,19 @@ describe('on bent surfaces the region is where all musts are met, the wanted par
         for (let j = 0; j < 21; j++) {
           const place: Place = [(i + 0.37) / 21.5, (j + 0.41) / 21.5]
           const x = across === 0 ? Float64Array.from(place) : Float64Array.of(place[1], place[0])
-          const { rows, slopes } = problem.fly(x, 'tight', true)
-          const margins = problem.targets.map(target => marginOf(problem, target, rows))
+          const marginsAt = (di: number, dj: number): number[] => {
+            const { rows } = problem.fly(Float64Array.of(x[0]! + di, x[1]! + dj), 'tight', false)
+            return problem.targets.map(target => marginOf(problem, target, rows))
+          }
+          const margins = marginsAt(0, 0)
           // A tenth of a cell off a limit may fall to either side, half a cell where no slopes are told.
-          const cell = (sloped ? 0.1 : 0.5) / CELLS
-          const near = problem.targets.some(({ rows: [row], scale }, t) => {
-            const slope = Math.hypot(slopes[2 * row!]!, slopes[2 * row! + 1]!)
-            return Math.abs(margins[t]! * scale) < cell * slope + 1e-9
-          })
+          const cell = (sloped ? 0.12 : 0.6) / CELLS
+          const near = [
+            [cell, 0],
+            [-cell, 0],
+            [0, cell],
+            [0, -cell],
+          ].some(([di, dj]) => marginsAt(di!, dj!).some((margin, t) => margin >= 0 !== margins[t]! >= 0))
           if (near) continue
           const kept = (levels: readonly string[]): boolean =>
             problem.targets.every((target, t) => !levels.includes(target.level) || margins[t]! >= 0)

@@ -17,9 +17,9 @@ const meetsAll = (problem: SearchProblem, { rows }: Pick<Flown, 'rows'>): boolea
 
 describe('bent surfaces have the answer that flying every setting gives', () => {
   test.each([
-    ['two levers', [14, 14], 24],
-    ['two levers in fine steps', [60, 50], 10],
-    ['three levers', [10, 8, 12], 6],
+    ['two levers', [14, 14], 14],
+    ['two levers in fine steps', [60, 50], 6],
+    ['three levers', [10, 8, 12], 4],
     ['four levers', [4, 3, 4, 5], 5],
     ['few settings', [2, 2], 6],
   ])('%s', (_, steps, count) => {
@@ -66,7 +66,7 @@ test('without steps nothing on a lattice is better, and what is met there is met
 })
 
 describe('what may be asked besides', () => {
-  const problem = musts(randomProblem(3, [40, 40]))
+  const problem = musts(randomProblem(38, [40, 40]))
   const whole = search(problem)
   test('any settings that meet the musts cost less', () => {
     const any = search(problem, { any: true })

@@ -115,7 +115,7 @@ export function bruteForce(problem: SearchProblem, all: readonly Flown[]): Brute
   return { outcome: feasible.length > 0 ? 'solved' : 'conflict', flown: left[0]!, feasible: feasible.length, violation }
 }
 
-/** The least that one target may be short of its limit where the first aim is better and all others are met, by going through every setting; null for none. */
+/** The least that one target may be short of its limit where the first aim is better and all others are met, by going through every setting; null for none, or where it need not be short. */
 export function leastShort(
   problem: SearchProblem,
   all: readonly Flown[],
@@ -129,6 +129,6 @@ export function leastShort(
     .filter(({ rows }) => sign * rows[aim.row]! <= sign * now[aim.row]! - 2e-7 * Math.abs(now[aim.row]!))
     .filter(({ rows }) => problem.targets.every((it, t) => t === target || isMet(it, marginOf(problem, it, rows))))
     .map(({ rows }) => -marginOf(problem, problem.targets[target]!, rows))
-    .filter(by => by > 0)
-  return short.length > 0 ? Math.min(...short) : null
+  const least = Math.min(...short)
+  return short.length > 0 && least > 0 ? least : null
 }

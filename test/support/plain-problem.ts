@@ -83,6 +83,17 @@ function surface(n: number, next: () => number): PlainRow['of'] {
   }
 }
 
+/** A figure that rises with its row, and the row for it. */
+const CUBE = { of: (s: number) => 10 * s ** 3, back: (figure: number) => Math.cbrt(figure / 10) }
+
+/** A target on a row as one on the figure it stands for. */
+function cubed(target: SearchTarget): SearchTarget {
+  const [low, high] = [CUBE.of(target.low), CUBE.of(target.high)]
+  const scale =
+    Number.isFinite(low) && Number.isFinite(high) ? (high - low) / 2 : Math.abs(Number.isFinite(low) ? low : high)
+  return { ...target, low, high, rowLow: CUBE.back(low), rowHigh: CUBE.back(high), scale: scale || 1 }
+}
+
 /** An invented problem of bent surfaces over levers from 0 to 1 (with `steps`, 0 for none), some known by a flight only; the same for the same seed. */
 export function randomProblem(seed: number, steps: readonly number[]): SearchProblem {
   const next = sequence(seed)
@@ -90,17 +101,26 @@ export function randomProblem(seed: number, steps: readonly number[]): SearchPro
   const rows: PlainRow[] = Array.from({ length: 5 }, () => ({ exact: next() < 0.4, of: surface(n, next) }))
   // What is aimed at may be algebra of one lever alone, as a mass is.
   if (next() < 0.4) rows[4] = { exact: true, of: sum(1, ...steps.map((_, l) => (l === seed % n ? 1 : 0))) }
+  // A row may stand for a figure that bends.
+  if (next() < 0.3) rows[0] = { ...rows[0]!, figure: CUBE.of }
   const anchor = Float64Array.from(steps, count => (count > 0 ? Math.round(next() * count) / count : next()))
   const levels = ['must', 'must', 'should', 'could'] as const
-  const targets = Array.from({ length: 2 + Math.floor(2 * next()) }, (_, t) => {
-    const [value] = rows[t]!.of(anchor)
+  const targets = Array.from({ length: 2 + Math.floor(2 * next()) }, (_, t): SearchTarget => {
+    const of = t > 0 && next() < 0.15 ? [t, t + 1] : [t]
+    const value = Math.max(...of.map(row => rows[row]!.of(anchor)[0]))
     const room = 0.2 * (next() - 0.4)
     const level = levels[Math.floor(4 * next())]!
     const kind = next()
-    if (kind < 0.4) return wish(t, { level, high: value + room })
-    if (kind < 0.8) return wish(t, { level, low: value - room })
     const low = value - 0.2 * next()
-    return wish(t, { level, low, high: low + 0.02 + 0.3 * next() })
+    const ends =
+      kind < 0.35
+        ? { high: value + room }
+        : kind < 0.7
+          ? { low: value - room }
+          : { low, high: low + 0.02 + 0.3 * next() }
+    const target = wish(of, { level, ...ends })
+    const asked: SearchTarget = kind < 0.85 ? target : { ...target, kind: 'equal within' }
+    return rows[t]!.figure ? cubed(asked) : asked
   })
   const sense = next() < 0.5 ? 'least' : 'most'
   const aims: SearchAim[] = next() < 0.8 ? [{ sense, row: 4 }, { sense: 'roomiest' }] : [{ sense: 'roomiest' }]
