@@ -69,6 +69,9 @@ await begin()
 effect(() => {
   document.documentElement.dataset.theme = store.theme.value
 })
+effect(() => {
+  document.documentElement.toggleAttribute('data-hand', store.moving.value !== null)
+})
 render(<App cautions={CAUTIONS} />, document.body)
 answerAlways(makeWorker)
 listen()

@@ -1,4 +1,4 @@
-import { useEffect, useState } from 'preact/hooks'
+import { useLayoutEffect, useState } from 'preact/hooks'
 import { listed } from '../../report/listed.ts'
 import type { AnswerView } from '../spoken.ts'
 import { again, LONG, stop } from '../state/asking.ts'
@@ -75,7 +75,8 @@ function Working() {
   const { progress } = store
   const [late, setLate] = useState(false)
   const since = progress.value?.since ?? null
-  useEffect(() => {
+  // At once, not behind the next frame: it would ask for a frame at each move of a hand, and again at each answer.
+  useLayoutEffect(() => {
     setLate(false)
     if (since === null) return
     const timer = setTimeout(() => setLate(true), LONG)
