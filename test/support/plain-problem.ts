@@ -106,8 +106,9 @@ export function randomProblem(seed: number, steps: readonly number[]): SearchPro
   const anchor = Float64Array.from(steps, count => (count > 0 ? Math.round(next() * count) / count : next()))
   const levels = ['must', 'must', 'should', 'could'] as const
   const targets = Array.from({ length: 2 + Math.floor(2 * next()) }, (_, t): SearchTarget => {
-    const of = t > 0 && next() < 0.15 ? [t, t + 1] : [t]
-    const value = Math.max(...of.map(row => rows[row]!.of(anchor)[0]))
+    const row = t > 0 && next() < 0.2 ? t - 1 : t
+    const of = row > 0 && next() < 0.15 ? [row, row + 1] : [row]
+    const value = Math.max(...of.map(each => rows[each]!.of(anchor)[0]))
     const room = 0.2 * (next() - 0.4)
     const level = levels[Math.floor(4 * next())]!
     const kind = next()
@@ -120,7 +121,7 @@ export function randomProblem(seed: number, steps: readonly number[]): SearchPro
           : { low, high: low + 0.02 + 0.3 * next() }
     const target = wish(of, { level, ...ends })
     const asked: SearchTarget = kind < 0.85 ? target : { ...target, kind: 'equal within' }
-    return rows[t]!.figure ? cubed(asked) : asked
+    return rows[row]!.figure ? cubed(asked) : asked
   })
   const sense = next() < 0.5 ? 'least' : 'most'
   const aims: SearchAim[] = next() < 0.8 ? [{ sense, row: 4 }, { sense: 'roomiest' }] : [{ sense: 'roomiest' }]
