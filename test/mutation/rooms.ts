@@ -14,7 +14,7 @@ const ROOMS: readonly (readonly [string, readonly string[]])[] = [
   [
     'solver/flight',
     [
-      'test/physics/{air-slopes,closed-form,course,plan-faults,reference,stack-agrees,us76,whole-agrees,worlds}.test.ts',
+      'test/physics/{air-slopes,closed-form,course,grades,plan-faults,reference,stack-agrees,us76,whole-agrees,worlds}.test.ts',
     ],
   ],
   ['solver', ['test/sheets/{heron,answers,sensitivities}.test.ts']],

@@ -83,6 +83,13 @@ test('gravity falls with the square of the distance and ends at the centre', () 
   expect(airTurns(MOON, 'gravity')).toEqual({ floor: -MOON.radius, turns: [] })
 })
 
+test('at an edge of the standard’s temperature its slope is that of the upper side', () => {
+  for (const edge of [86000, 91000, 110000, 120000]) {
+    const above = airSlope(EARTH, 'temperature', edge + 1e-3)
+    expect(Math.abs(airSlope(EARTH, 'temperature', edge) - above)).toBeLessThan(1e-6)
+  }
+})
+
 test('air that is none has no pressure and no density, and tells no more', () => {
   for (const [body, h] of [
     [MOON, 0],

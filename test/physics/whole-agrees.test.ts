@@ -2,7 +2,7 @@ import { describe, expect, test } from 'vitest'
 import { flyThrough } from '../../solver/flight/fly.ts'
 import { type Direction, EARTH, FLOWN, type Plan } from '../../solver/flight/index.ts'
 import { flyWholeAt } from '../../solver/flight/whole/fly.ts'
-import { directionOf, heronPlan, planOf, randomPlan } from '../support/vehicles.ts'
+import { directionOf, heronPlan, planOf, randomPlan, sequence } from '../support/vehicles.ts'
 import { wholeOf, wideDirection } from '../support/whole.ts'
 
 /** The two ways to fly one stage straight up: each is written apart from the other. */
@@ -43,5 +43,11 @@ describe('one stage straight up, flown as a whole flight, has the quick flightâ€
   test('held on the pad', () => expectAgree(planOf({ throttleCap: 0.2 })))
   test('never leaving it', () => expectAgree(planOf({ throttleCap: 0.05 })))
   test('launched at 30 km', () => expectAgree(planOf({}, EARTH, 30000)))
+  test.each(Array.from({ length: 8 }, (_, k) => k))('with a drag coefficient that jumps: %i', k => {
+    const next = sequence(k + 40)
+    const [below, above, at] = [0.05 + 0.85 * next(), 0.05 + 0.85 * next(), 0.5 + 1.2 * next()]
+    const drag = { knots: Float64Array.of(0, at, 9), coefficients: Float64Array.of(below, 0, 0, 0, above, 0, 0, 0) }
+    expectAgree(planOf({ drag, dryMass: 200 + 300 * next(), propellantMass: 20 + 100 * next() }))
+  })
   test.each(Array.from({ length: 40 }, (_, k) => k))('for vehicle %i', k => expectAgree(randomPlan(k)))
 })
