@@ -1,4 +1,3 @@
-import { parse } from '../grammar/parse.ts'
 import { tidy } from '../grammar/tidy.ts'
 
 import type { Answer, CheckAnswer, FlightAnswer } from './answer.ts'
@@ -69,18 +68,14 @@ export function openSheet(text: string, options: OpenOptions = {}): Sheet {
     fly: ({ set = {}, flight } = {}): FlightAnswer =>
       flightAnswer(bad ? null : compiled(), opened, set, flight ?? null),
     working: (asked, how = {}) =>
-      workingAnswer(
-        { compiled: bad ? null : compiled(), opened, name, statements: parse(text).statements },
-        asked,
-        how,
-      ),
+      workingAnswer({ compiled: bad ? null : compiled(), opened, name, statements: reading.statements }, asked, how),
     front: (request = {}) => frontAnswer(bad ? null : compiled(), opened, name, request, stopwatch()),
     map: (request = {}) =>
       mapAnswer(bad ? null : compiled(), opened, name, request, { find: foundFor, elapsed: stopwatch() }),
     variantFiles: opened.variants.map(block => block.file),
     variants: (request = {}) =>
       variantsOf({ reading, compiled: bad ? null : compiled(), name, load: options.load ?? null }, request),
-    outline: () => outlineOf(text, opened, bad ? null : soundSession(compiled(), {}).session),
+    outline: () => outlineOf(text, reading, bad ? null : soundSession(compiled(), {}).session),
     tidy: () => tidy(text).text,
   }
 }

@@ -15,7 +15,24 @@ const LONGEST = 400
  * A unit from its one-token form: symbols joined by `*` (or `·`) and `/`, powers with `^` or raised digits, parentheses,
  * `1/s`. Products and quotients go from the left: `a/b/c` is a/(b*c), `a/b*c` is (a/b)*c.
  */
-export function parseUnit(text: string): { readonly unit: Unit } | { readonly fault: UnitFault } {
+export function parseUnit(text: string): ReadUnit {
+  const known = READ.get(text)
+  if (known) return known
+  const read = readUnit(text)
+  if (text.length > SHORT) return read
+  if (READ.size >= MOST_READ) READ.clear()
+  READ.set(text, read)
+  return read
+}
+
+type ReadUnit = { readonly unit: Unit } | { readonly fault: UnitFault }
+
+/** What was read before: a sheet names the same few units at every place, and a drag reads it anew at each move. */
+const READ = new Map<string, ReadUnit>()
+const MOST_READ = 500
+const SHORT = 40
+
+function readUnit(text: string): ReadUnit {
   const token = text.normalize('NFC').replaceAll('μ', 'µ')
   if (token === '') return { unit: PLAIN }
   if (token.length > LONGEST) {

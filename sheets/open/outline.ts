@@ -1,16 +1,15 @@
-import { parse } from '../../grammar/parse.ts'
 import { targetText } from '../../grammar/print.ts'
 import type { Span } from '../../grammar/source.ts'
 import type { Expression, Limit, Statement } from '../../grammar/tree.ts'
 import { toSI, type Unit } from '../../grammar/units/unit.ts'
 import type { OutlineLever, OutlineLimit, OutlineUnit, OutlineValue, SheetOutline, Stretch } from '../outline.ts'
 import { unitNamed } from '../report/target-words.ts'
+import type { Reading } from './open.ts'
 import type { Opened } from './opened.ts'
 import type { Session } from './session.ts'
 
-/** Where everything stands in a text that a hand may change; `session` gives the levers' ranges, null for a faulty sheet. */
-export function outlineOf(text: string, opened: Opened, session: Session | null): SheetOutline {
-  const { statements } = parse(text)
+/** Where everything stands in a text that a hand may change, as it was read; `session` gives the levers' ranges, null for a faulty sheet. */
+export function outlineOf(text: string, { statements, opened }: Reading, session: Session | null): SheetOutline {
   const place = placer(text)
   const value = (tree: Expression): OutlineValue => {
     const at = place(tree.span)
