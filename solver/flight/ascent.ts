@@ -69,8 +69,10 @@ export function ascend(w: Workspace, limit: number, keep: Keeper, follower: Foll
     if (w.last || event !== 'none') {
       const byClock = event === 'none'
       const next = spare(w, from, to)
-      if (!byClock) cross(w, event, to, next)
-      else if (!keep(w, to, next)) return LOST
+      if (!byClock) {
+        cross(w, event, to, next)
+        if (event !== 'edge' && isHeld(to.machRate, next.machRate, w.gravity * to.slowness)) return LOST
+      } else if (!keep(w, to, next)) return LOST
       if (follower) follower.event(w, byClock, to, next)
       if (w.airKind === 'none' && w.until === Number.POSITIVE_INFINITY) return { kind: 'vacuum', end: next }
       to = from
@@ -164,6 +166,17 @@ function cross(w: Workspace, event: StepEvent, before: End, after: End): void {
   crossPeaks(w, before, after, before)
   jumpLanes(w, before, after)
   crossPeaks(w, before, after, after)
+}
+
+/** Share of what gravity alone would change mach by that counts as a rate. */
+const SOME_RATE = 1e-9
+
+/**
+ * Whether drag that jumps at a mach number holds the rocket there: too little of it on the one side, too much on the other. None of our steps can follow that;
+ * `scale`: gravity over the speed of sound.
+ */
+export function isHeld(before: number, after: number, scale: number): boolean {
+  return before > 0 !== after > 0 && Math.min(Math.abs(before), Math.abs(after)) > SOME_RATE * scale
 }
 
 /**

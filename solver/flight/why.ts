@@ -1,9 +1,12 @@
 import type { Flown, FlownName, Plan } from './plan.ts'
 
+/** Why a flight that could not be flown has no figures. */
+export const NOT_FLOWN =
+  'this flight could not be integrated to the asked accuracy: its numbers are too extreme, or its drag coefficient jumps so far at a mach number that the rocket is held there'
+
 /** Why a flight has no value for a figure, in words to follow "because"; for figures that are NaN. */
 export function whyNone(name: FlownName, plan: Plan, flown: Flown): string {
-  if (flown.outcome === 'could not be flown')
-    return 'this flight could not be integrated to the asked accuracy: its numbers are too extreme'
+  if (flown.outcome === 'could not be flown') return NOT_FLOWN
   if (name === 'max mach' || name.startsWith('max q')) return whyNoAir(name, plan, flown)
   if (flown.outcome === 'escapes') return 'the rocket escapes, so there is no highest point'
   if (flown.outcome === 'never leaves the pad') {

@@ -9,10 +9,12 @@ import {
   type StageNumbers,
 } from '../../solver/flight/index.ts'
 import { geometric } from '../../solver/flight/us76.ts'
+import { flyWhole } from '../../solver/flight/whole/fly.ts'
 import { pchip } from '../../solver/model/curve.ts'
 import type { Curve } from '../../solver/model/expr.ts'
 import { expectAlike } from '../support/flights-alike.ts'
 import { dragTable, planOf, sequence } from '../support/vehicles.ts'
+import { wholeOf } from '../support/whole.ts'
 
 const figure = (plan: Plan, name: FlownName): number => fly(plan, [], 'tight').figures[FLOWN.indexOf(name)]!
 
@@ -229,6 +231,32 @@ describe('a drag coefficient that jumps', () => {
       coefficients: Float64Array.of(below, 0, 0, 0, above, 0, 0, 0),
     }
     expectAlike(planOf({ drag, dryMass: 200 + 300 * next(), propellantMass: 20 + 100 * next() }))
+  })
+})
+
+describe('a drag coefficient that jumps so far that it holds the rocket at its mach number', () => {
+  const jump = (below: number, above: number): Curve => ({
+    knots: Float64Array.of(0, 1, 9),
+    coefficients: Float64Array.of(below, 0, 0, 0, above, 0, 0, 0),
+  })
+  const held = planOf({ drag: jump(0.1, 0.9), referenceArea: 0.3 })
+
+  // At mach 1 thrust lifts more than weight and drag below the jump, and less than weight and drag above it: steps through it would go to and fro.
+  test('is not flown, and no figure is told', () => {
+    const { outcome, figures } = fly(held, [], 'tight')
+    expect(outcome).toBe('could not be flown')
+    expect([...figures].every(Number.isNaN)).toBe(true)
+  })
+
+  test('is not flown by the general flight either, nor where a fall is held', () => {
+    expect(flyWhole(wholeOf(held), [], 'tight', 'to apoapsis').outcome).toBe('could not be flown')
+    // Weight drives it faster than mach 1 below the jump, and not above it.
+    const fall = planOf({ drag: jump(0.05, 9), referenceArea: 0.02, propellantMass: 290 })
+    expect(flyWhole(wholeOf(fall), [], 'tight', 'to the ground').outcome).toBe('could not be flown')
+  })
+
+  test('is told from one that only slows the rocket', () => {
+    expect(fly(planOf({ drag: jump(0.1, 0.2), referenceArea: 0.3 }), [], 'tight').outcome).toBe('comes down')
   })
 })
 

@@ -146,13 +146,13 @@ describe('why a flight has no value for a figure', () => {
     ])
     expect(Object.fromEntries(told)).toEqual(expected)
   })
-  test('whose numbers are too extreme', () => {
+  test('whose numbers are too extreme, or its drag coefficient jumps so far at a mach number that the rocket is held there', () => {
     const plan = planOf({ drag: constantCurve(1e300) })
     const flown = fly(plan, [], 'tight')
     expect(flown.outcome).toBe('could not be flown')
     for (const name of FLOWN)
       expect(whyNone(name, plan, flown)).toBe(
-        'this flight could not be integrated to the asked accuracy: its numbers are too extreme',
+        'this flight could not be integrated to the asked accuracy: its numbers are too extreme, or its drag coefficient jumps so far at a mach number that the rocket is held there',
       )
   })
 })

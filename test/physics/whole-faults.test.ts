@@ -96,7 +96,7 @@ describe('why a whole flight has no value for a figure', () => {
     expect(moon["the heating constant of this body's air is not known"]).toContain('heat load')
     expect(moon['the rail is not run to its end']).toEqual(['rail exit speed'])
     expect(Object.keys(reasons(wholeOf(planOf({ drag: constantCurve(1e300) }))))).toEqual([
-      'this flight could not be integrated to the asked accuracy: its numbers are too extreme',
+      'this flight could not be integrated to the asked accuracy: its numbers are too extreme, or its drag coefficient jumps so far at a mach number that the rocket is held there',
     ])
   })
   test('of what has not happened, by outcome alone', () => {

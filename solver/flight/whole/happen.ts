@@ -1,3 +1,4 @@
+import { isHeld } from '../ascent.ts'
 import { layerAt } from './air.ts'
 import type { Kind } from './events.ts'
 import { H, U } from './point.ts'
@@ -20,7 +21,7 @@ export function happen(way: Way, kind: Kind): void {
       })
       break
     case 'mach':
-      way.cross(() => passKnot(craft, from.machRate > 0), false)
+      passMach(way)
       break
     case 'clip':
       way.cross(() => {
@@ -58,6 +59,13 @@ export function happen(way: Way, kind: Kind): void {
   if (way.end !== null) return
   if (way.canopies.opensHere()) way.canopies.open()
   way.arrange()
+}
+
+function passMach(way: Way): void {
+  const { craft, from } = way
+  const before = from.machRate
+  way.cross(() => passKnot(craft, before > 0), false)
+  if (isHeld(before, from.machRate, craft.surfaceGravity * from.slowness)) way.end = 'could not be flown'
 }
 
 function apoapsis(way: Way): void {

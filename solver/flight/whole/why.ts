@@ -1,10 +1,10 @@
+import { NOT_FLOWN } from '../why.ts'
 import type { FigureName } from './figures.ts'
 import type { WholePlan } from './plan.ts'
 
 /** Why a flight has no value for a figure, in words to follow "because"; for figures that are NaN. */
 export function whyNoneWhole(figure: FigureName, plan: WholePlan, outcome: string): string {
-  if (outcome === 'could not be flown')
-    return 'this flight could not be integrated to the asked accuracy: its numbers are too extreme'
+  if (outcome === 'could not be flown') return NOT_FLOWN
   const { name, of, index } = figure
   if (name === 'rail exit speed' && plan.railLength === 0) return 'this flight has no rail'
   if (outcome === 'never leaves the pad') return 'the rocket never leaves the pad'
