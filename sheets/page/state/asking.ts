@@ -44,7 +44,8 @@ export function ask(asking: Asking): void {
   state('busy')
   if (asking.kind === 'sheet') {
     store.stopped.value = false
-    store.progress.value ??= { since: performance.now(), flights: 0 }
+    // Of a hand's moves only those are told that take long enough for the worker to say so.
+    if (asking.moving === null) store.progress.value ??= { since: performance.now(), flights: 0 }
   }
   desk?.ask(asking)
 }
