@@ -1,13 +1,11 @@
 import { figureIn, marginIn } from '../conflict/judged.ts'
 import { APART, descend, violationDescent } from '../search/descend.ts'
-import { frameOf } from '../search/frame.ts'
-import { begin, closest, effortOf, goDown, type Hunt, NOTHING, settleFrom, type Terms } from '../search/hunt.ts'
+import { begin, beginKnowing, closest, goDown, type Hunt, NOTHING, settleFrom, type Terms } from '../search/hunt.ts'
 import { improve } from '../search/improve.ts'
 import { type Levers, leversOf } from '../search/levers.ts'
 import { TIE } from '../search/order.ts'
 import { polishViolation } from '../search/polish.ts'
 import type { Accuracy, Flown, SearchAim, SearchProblem, SearchTarget } from '../search/problem.ts'
-import { Run } from '../search/run.ts'
 import { LOOSE, MEDIUM, TIGHT } from '../search/samples.ts'
 import { search } from '../search/search.ts'
 import { near, rankStarts, type Start } from '../search/start.ts'
@@ -110,17 +108,9 @@ function settingsOf(
 /** A search under way that knows the flights made before, and begins from the best of them. */
 function huntFrom(problem: SearchProblem, levers: Levers, x: Float64Array, flown: readonly Flown[]): Hunt {
   if (flown.length === 0) return begin(problem, levers, TERMS)
-  const run = new Run(
-    frameOf(
-      problem,
-      levers,
-      flown.map(({ sample }) => sample),
-    ),
-    TERMS.limit,
-    null,
-  )
+  const hunt = beginKnowing(problem, levers, TERMS, flown)
+  const { run, starts } = hunt
   const { samples } = run
-  const starts: number[] = []
   const shares = (at: Float64Array): Float64Array => at.map((value, l) => (value - levers.from[l]!) / levers.width[l]!)
   for (const each of flown) {
     const u = shares(each.x)
@@ -136,19 +126,7 @@ function huntFrom(problem: SearchProblem, levers: Levers, x: Float64Array, flown
       MEDIUM,
     ),
   )
-  const effort = effortOf(levers, false)
-  return {
-    run,
-    levers,
-    effort,
-    any: false,
-    local: false,
-    led: false,
-    starts,
-    ends: [],
-    spread: effort.spread,
-    descents: 0,
-  }
+  return hunt
 }
 
 /**
