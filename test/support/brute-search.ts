@@ -43,7 +43,7 @@ export function isMet(target: SearchTarget, margin: number): boolean {
   return margin >= (target.kind === 'equal to' ? -1e-6 : -1e-9)
 }
 
-function shortfall(problem: SearchProblem, level: 'should' | 'could', rows: Float64Array): number {
+export function shortfall(problem: SearchProblem, level: 'should' | 'could', rows: Float64Array): number {
   let sum = 0
   for (const target of problem.targets) {
     if (target.level !== level) continue
