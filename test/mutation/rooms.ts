@@ -10,7 +10,12 @@ const ROOMS: readonly (readonly [string, readonly string[]])[] = [
   ['solver/conflict', ['test/solver/conflict-*.test.ts', 'test/properties/sets.test.ts']],
   ['solver/price', ['test/solver/price-plain.test.ts', 'test/sheets/prices.test.ts']],
   ['solver/map', ['test/solver/{map,front}-*.test.ts']],
-  ['solver/flight/whole', ['test/physics/{whole-*,crew-margin,stack-agrees}.test.ts']],
+  [
+    'solver/flight/whole',
+    [
+      'test/physics/{whole-agrees,whole-closed-form,whole-course,whole-faults,whole-slopes,crew-margin,stack-agrees}.test.ts',
+    ],
+  ],
   [
     'solver/flight',
     [
