@@ -213,7 +213,9 @@ test('the next limit is the nearest that any setting asks for, or there is none,
       }
     }
   }
-  for (let seed = 1; seed <= 26; seed++) look(randomProblem(seed, seed % 5 === 0 ? [50, 40] : [14, 11]), seed)
+  for (let seed = 1; seed <= 22; seed++) look(randomProblem(seed, seed % 5 === 0 ? [50, 40] : [14, 11]), seed)
+  // Those where what is left of a violation must be polished away.
+  for (const seed of [52, 85, 102]) look(randomProblem(seed, [14, 11]), seed)
   expect(wrong).toEqual([])
   // A descent from what was flown may stall short of one.
   expect(missed!.length).toBeLessThan(2)
