@@ -15,7 +15,7 @@ export interface Softs {
   readonly single: boolean
 }
 
-export function softsOf({ targets, levers }: Frame): Softs {
+export function softsOf({ targets, levers }: Pick<Frame, 'targets' | 'levers'>): Softs {
   const single = levers.n === 1
   const levels: number[] = []
   const sizes: number[] = []

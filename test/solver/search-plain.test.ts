@@ -82,6 +82,22 @@ describe('without steps nothing on a lattice is better, level by level', () => {
   })
 })
 
+test('what nothing else decides lies in the middle of its range, the first lever before the next', () => {
+  const levers = [rangeOf(0, 1, 0), rangeOf(0, 2, 0)]
+  const found = (rows: readonly PlainRow[], targets: readonly SearchTarget[]) => [
+    ...search(plainProblem(levers, rows, targets, [roomiest])).x!,
+  ]
+  const about = (x: number): number => expect.closeTo(x, 4)
+  // The roomiest sum is 1.2; it may be shared in many ways.
+  expect(found([{ of: sum(0, 1, 1) }], [wish(0, { low: 0.8, high: 1.6 })])).toEqual([about(0.5), about(0.7)])
+  expect(found([{ of: sum(0, 1, 1) }], [wish(0, { low: 2, high: 2.8 })])).toEqual([about(0.5), about(1.9)])
+  expect(found([{ of: sum(0, 1, 1) }], [wish(0, { low: 2.5, high: 2.9 })])).toEqual([about(0.7), about(2)])
+  const bent: PlainRow = { of: ([x, y]) => [x! * x! + y!, 2 * x!, 1] }
+  expect(found([bent], [wish(0, { low: 0.8, high: 1.6 })])).toEqual([about(0.5), about(0.95)])
+  // Nothing hangs on the second lever.
+  expect(found([{ of: sum(0, 1, 0) }], [wish(0, { low: 0.2, high: 0.4 })])).toEqual([about(0.3), about(1)])
+})
+
 describe('what may be asked besides', () => {
   const problem = musts(randomProblem(38, [40, 40]))
   const whole = search(problem)
