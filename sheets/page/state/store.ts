@@ -86,6 +86,14 @@ export function showHeld(): void {
   clearTimeout(due)
   due = undefined
   heldShown.value = held.peek()
+  const act = shownWith
+  shownWith = null
+  act?.()
+}
+let shownWith: (() => void) | null = null
+/** Shows something of a hand's own place then as well; of several such the newest. Null: nothing any more. */
+export function showWith(act: (() => void) | null): void {
+  shownWith = act
 }
 /** How wide the page's pictures may be [px]. */
 export const width = signal(1240)

@@ -82,7 +82,7 @@ export function MarginScale({
     const { unit } = now.limit.place!
     const grain = stepBelow((to - from) / unit.per / 300)
     const si = from + share * (to - from)
-    setShift({ end: now.limit.end, at: share })
+    store.showWith(() => setShift({ end: now.limit.end, at: share }))
     batch(() => {
       store.hold({ what: 'limit', name: target.text })
       write(now, si, grain)
@@ -91,6 +91,7 @@ export function MarginScale({
   const release = (keep: boolean): void => {
     const now = grip.current
     grip.current = null
+    store.showWith(null)
     setShift(null)
     store.release(() => {
       if (now && !keep) store.changeText(now.text, now.tag)
