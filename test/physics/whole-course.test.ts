@@ -1,8 +1,10 @@
 import { describe, expect, test } from 'vitest'
 import { EARTH } from '../../solver/flight/air.ts'
 import { WHOLE_COLUMNS, wholeHistory } from '../../solver/flight/whole/course.ts'
+import { flyWholeAt } from '../../solver/flight/whole/fly.ts'
 import { coastTo, orbitOf } from '../../solver/flight/whole/kepler.ts'
 import type { WholePlan } from '../../solver/flight/whole/plan.ts'
+import { H } from '../../solver/flight/whole/point.ts'
 import { VOYAGES } from '../outside/voyages.ts'
 import { heronPlan, planOf, randomPlan } from '../support/vehicles.ts'
 import { flown, wholeOf } from '../support/whole.ts'
@@ -68,6 +70,7 @@ test.each(plans)('the course of a flight %s holds together', (_, plan) => {
   }
   expect(events.map(({ time }) => time)).toEqual(events.map(({ time }) => time).sort((a, b) => a - b))
   const event = (name: string) => events.find(each => each.name === name)
+  expect(events[0]).toEqual({ name: 'ignition', part: 0, time: 0, altitude: plan.launchAltitude })
   const most = (of: (row: Row) => number): number => rows.reduce((so, row) => Math.max(so, of(row)), 0)
   if (outcome === 'never leaves the pad') return
   expect(most(row => row.speed)).toBeGreaterThan(it.at('max speed') * (1 - 1e-4))
@@ -101,6 +104,49 @@ test('a rocket that stays on the pad has its apoapsis there, at once', () => {
   expect(outcome).toBe('never leaves the pad')
   expect(events.find(({ name }) => name === 'apoapsis')).toEqual({ name: 'apoapsis', part: 0, time: 0, altitude: 300 })
   expect(rows.every(({ altitude, speed }) => altitude === 300 && speed === 0)).toBe(true)
+})
+
+describe('held on the rail', () => {
+  const held = planOf({ throttleCap: 0.22 })
+  const lean = { railElevation: 1.1, railLength: 8 }
+
+  test('a rocket is let go when its thrust passes what of its weight lies along the rail', () => {
+    const { events } = course(wholeOf(held, lean))
+    const [thrust, flow] = [0.22 * 15400, (0.22 * 17500) / (242 * 9.80665)]
+    const expected = (441 - thrust / (9.80665 * Math.sin(1.1))) / flow
+    expect(expected).toBeGreaterThan(10)
+    expect(events.find(({ name }) => name === 'liftoff')!.time).toBeCloseTo(expected, 6)
+  })
+
+  test('a course of its thrust that is over before it leaves changes nothing', () => {
+    // Flat until 3 s, then upright: the hold lasts longer.
+    const later = {
+      knots: Float64Array.of(0, 3, 4, 900),
+      coefficients: Float64Array.of(0.2, 0, 0, 0, 0.2, 1.2, 0, 0, 1.4, 0, 0, 0),
+    }
+    const always = { knots: Float64Array.of(0, 900), coefficients: Float64Array.of(1.4, 0, 0, 0) }
+    const [one, two] = [later, always].map(pitch => flown(wholeOf(held, { ...lean, pitch })))
+    for (const name of ['apoapsis', 'downrange', 'flight time', 'rail exit speed', 'touchdown speed'])
+      expect(one!.at(name) / two!.at(name), name).toBeCloseTo(1, 6)
+  })
+})
+
+test.each([
+  ['that pushes off', 0.61, 2373],
+  ['that is let go when thrust and weight are even', 0.22, 23730],
+] as const)('the first step of a rocket %s is meant to climb 300 m', (_, throttleCap, exhaustSpeed) => {
+  // Where there is no air a step is taken as it was meant.
+  const plan = wholeOf(planOf({ throttleCap, exhaustSpeed }, { radius: 6e6, gravity: 9.8, air: null }))
+  const climbs: number[] = []
+  flyWholeAt(plan, [], 1e-4, 'to apoapsis', {
+    step: (__, from, to) => {
+      if (to.state[H]! > from.state[H]!) climbs.push(to.state[H]! - from.state[H]!)
+    },
+    event: () => {},
+    coast: () => {},
+  })
+  expect(climbs[0]).toBeGreaterThan(270)
+  expect(climbs[0]).toBeLessThan(360)
 })
 
 test('a long coast above all air has rows along it, of one energy', () => {
