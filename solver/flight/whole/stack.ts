@@ -100,6 +100,7 @@ export function flyStackAt(
 /** The figures at the end. */
 function finish(it: Stack, phases: number, ascent: Exclude<AscentEnd, { kind: 'lost' }>): WholeFlown | null {
   const { w, ledger, plan, schedule } = it
+  // A ledger begins with FLOWN, so that what writes those figures of one stage writes them here as well.
   const { figures, slopes } = ledger
   const escapes = ascent.kind === 'vacuum' && coastToApoapsis(w, ascent.end, figures, slopes)
   if (ascent.kind === 'apoapsis') putApoapsis(w, ascent.end, figures, slopes)
