@@ -257,7 +257,7 @@ export function excess(frame: Frame, bounds: readonly Bound[], y: Float64Array, 
 }
 
 /** Level by level; violations under `slack` are none, differences under the task's `tie` ties. */
-function isBetter(frame: Frame, a: Float64Array, b: Float64Array, slack: number, task: Descent): boolean {
+export function isBetter(frame: Frame, a: Float64Array, b: Float64Array, slack: number, task: Descent): boolean {
   for (let k = 0; k < frame.tiesAt; k++) {
     let [one, two] = [a[k]!, b[k]!]
     if (k === 0) {
@@ -283,7 +283,7 @@ function lengthOf(from: Float64Array, to: Float64Array): number {
   return most
 }
 
-function isSmall(frame: Frame, from: Float64Array, to: Float64Array, share: number): boolean {
+export function isSmall(frame: Frame, from: Float64Array, to: Float64Array, share: number): boolean {
   const { step } = frame.levers
   for (let l = 0; l < from.length; l++) if (Math.abs(to[l]! - from[l]!) > share * (step[l]! || FINE)) return false
   return true

@@ -1,10 +1,9 @@
 import { describe, expect, test } from 'vitest'
-import { AT_LEAST, AT_MOST, COULD, EQUAL_WITHIN, frameOf, MUST, SHOULD, WITHIN } from '../../solver/search/frame.ts'
+import { frameOf } from '../../solver/search/frame.ts'
 import { leversOf } from '../../solver/search/levers.ts'
 import type { SearchAim, SearchProblem, SearchTarget } from '../../solver/search/problem.ts'
 import { Run, VIOLATION, WHOLE } from '../../solver/search/run.ts'
 import { TIGHT } from '../../solver/search/samples.ts'
-import { softsOf } from '../../solver/search/softs.ts'
 import { type Flown, flyAll, marginOf, shortfall } from '../support/brute-search.ts'
 import { type PlainRow, plainProblem, sum, wish } from '../support/plain-problem.ts'
 import { rangeOf } from '../support/rocket-search.ts'
@@ -178,58 +177,4 @@ test('a chain stays within its radius and its box', () => {
   expect(step(from, 0.4, 0.1)).toEqual([0.1, 0.1])
   chain.high[1] = 0.55
   expect(step(from, 0.2)).toEqual([0.2, 0.05])
-})
-
-test('what shoulds and coulds are short is told by one variable for all that bound a row from the same side', () => {
-  const told = (n: number) => {
-    const ranges = Array.from({ length: n }, () => rangeOf(0, 1, 0))
-    const of = (level: number, kind: number, ...rows: number[]) => ({ level, kind, rows, low: 0, high: 1, scale: 1 })
-    return softsOf({
-      levers: leversOf(ranges, new Float64Array(n), new Float64Array(n).fill(1)),
-      targets: [
-        of(MUST, AT_LEAST, 0),
-        of(SHOULD, AT_LEAST, 0),
-        of(SHOULD, AT_LEAST, 0),
-        of(SHOULD, AT_MOST, 0),
-        of(COULD, AT_LEAST, 0),
-        of(SHOULD, WITHIN, 1),
-        of(SHOULD, AT_MOST, 1),
-        of(SHOULD, EQUAL_WITHIN, 1),
-        of(SHOULD, AT_MOST, 0, 1),
-      ],
-    })
-  }
-  expect(told(2)).toEqual({
-    single: false,
-    levels: [SHOULD, SHOULD, COULD, SHOULD, SHOULD, SHOULD, SHOULD],
-    sizes: [2, 1, 1, 1, 2, 1, 1],
-    of: [
-      [-1, -1],
-      [0, 0],
-      [0, 0],
-      [1, 1],
-      [2, 2],
-      [3, 4],
-      [4, 4],
-      [5, 5],
-      [6, 6],
-    ],
-  })
-  // One lever falls or rises, whatever row it is that stops it.
-  expect(told(1)).toEqual({
-    single: true,
-    levels: [SHOULD, SHOULD, COULD, COULD, SHOULD, SHOULD],
-    sizes: [5, 5, 1, 1, 1, 1],
-    of: [
-      [-1, -1],
-      [0, 1],
-      [0, 1],
-      [0, 1],
-      [2, 3],
-      [0, 1],
-      [0, 1],
-      [4, 4],
-      [5, 5],
-    ],
-  })
 })
