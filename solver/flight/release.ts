@@ -3,9 +3,9 @@ import type { Plan } from './plan.ts'
 import { openLanes, type Workspace } from './workspace.ts'
 
 /** Share of the ideal speed gain that is added to speed where errors are taken relative to it. */
-const ERROR_SPEED = 0.03
+export const ERROR_SPEED = 0.03
 /** Tolerance above which there are no restarts at layer edges and drag knots. */
-const LOOSE = 1e-5
+export const LOOSE = 1e-5
 
 /** Fills the workspace with the first burn and its lanes at release, for so many phases; `ideal`: the speed gain [m/s] that errors are measured by. */
 export function prepare(

@@ -4,7 +4,7 @@ import type { FlownName, Plan } from './plan.ts'
 import { startsInAir, tellsMach } from './tells.ts'
 
 /** Below this thrust over weight a flight that stays on the pad counts as that much lower in `apoapsis energy` [m per 1]. */
-const PAD_DEPTH = 20000
+export const PAD_DEPTH = 20000
 
 /** The figures of a rocket that never leaves the pad; where nothing burns there is no burnout. */
 export function stayOnPad(
@@ -48,7 +48,7 @@ export function stayOnPad(
 }
 
 /** What is zero where nothing moves. */
-const STILL: readonly FlownName[] = [
+export const STILL: readonly FlownName[] = [
   'max q',
   'max q burning',
   'max speed',

@@ -1,11 +1,13 @@
 import type { Range } from '../model/model.ts'
-import type { Sample, SearchProblem } from './problem.ts'
+import type { Flown, Sample, SearchProblem } from './problem.ts'
 
 /** A problem without its idle levers, and lever values with them and without. */
 export interface Awake {
   readonly problem: SearchProblem
   readonly whole: (x: Float64Array) => Float64Array
   readonly part: (x: Float64Array) => Float64Array
+  /** A flight of the whole problem as one of this. */
+  readonly flown: (flight: Flown) => Flown
 }
 
 /** Leaves out the levers that nothing asked for hangs on: all that is said of them is where they rest. Null where there is none. */
@@ -39,6 +41,7 @@ export function withoutIdle(problem: SearchProblem): Awake | null {
     },
     whole,
     part,
+    flown: flight => ({ x: part(flight.x), accuracy: flight.accuracy, sample: sample(flight.sample) }),
   }
 }
 

@@ -49,8 +49,12 @@ const PLAIN = 0.02
 export function search(problem: SearchProblem, options: SearchOptions = {}): SearchResult {
   const awake = withoutIdle(problem)
   if (awake) {
-    const { start, ...others } = options
-    const result = search(awake.problem, start ? { ...others, start: awake.part(start) } : others)
+    const { start, known, ...others } = options
+    const result = search(awake.problem, {
+      ...others,
+      ...(start ? { start: awake.part(start) } : {}),
+      ...(known ? { known: known.map(awake.flown) } : {}),
+    })
     return { ...result, x: result.x && awake.whole(result.x) }
   }
   let stopped = false
@@ -93,7 +97,8 @@ function searched(
   // Of one or two levers the steps are settled whole, from an answer to a like sheet where there is one.
   const stepped = levers.n <= 2 && levers.size < Number.POSITIVE_INFINITY
   const hunt = begin(problem, levers, terms, start !== null && (stepped || terms.local))
-  const result = levers.size <= FEW ? goThrough(hunt) : look(hunt, start)
+  const found = levers.size <= FEW ? goThrough(hunt) : look(hunt, start)
+  const result = at ? { ...found, flights: found.flights + at.flights } : found
   if (result.outcome === 'solved' || hunt.run.stopped || isWhole(problem)) return result
   const wider = closestOverall(problem, terms, result)
   return { ...wider, flights: wider.flights + result.flights }

@@ -178,3 +178,16 @@ test('multipliers are those of the best subset of columns', () => {
     { numRuns: 500 },
   )
 })
+
+test('a lever that nothing hangs on changes no price', () => {
+  const prices = (text: string) =>
+    openSheet(text)
+      .solve()
+      .targets.map(({ text: target, price }) => [target, price?.si])
+  const idle = heron.replace(
+    'lever fuel fraction',
+    'lever ballast from 0 kg to 5 kg in steps of 1 kg\nlever fuel fraction',
+  )
+  expect(idle).not.toBe(heron)
+  expect(prices(idle)).toEqual(prices(heron))
+})

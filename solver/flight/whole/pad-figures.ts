@@ -1,25 +1,10 @@
+import { PAD_DEPTH, STILL } from '../stay.ts'
 import { startsInAir, tellsMach } from '../tells.ts'
 import { vary } from './changes.ts'
-import type { FlightFigure } from './figures.ts'
 import { MASS } from './point.ts'
 import type { Peak } from './records.ts'
 import { totalRatio } from './totals.ts'
 import type { Way } from './way.ts'
-
-/** Below this thrust over weight a flight that stays on the pad counts as that much lower in `apoapsis energy` [m per 1]. */
-const PAD_DEPTH = 20000
-
-/** What is zero where nothing moves. */
-const STILL: readonly FlightFigure[] = [
-  'max q',
-  'max q burning',
-  'max speed',
-  'apoapsis time',
-  'apoapsis speed',
-  'gravity loss',
-  'drag loss',
-  'back pressure loss',
-]
 
 /** On the pad: thrust over weight, at its best. */
 export function weigh({ craft, from }: Way, best: Peak): void {

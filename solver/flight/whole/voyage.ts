@@ -1,3 +1,4 @@
+import { ERROR_SPEED, LOOSE } from '../release.ts'
 import { takeNumbers } from '../slab.ts'
 import { layerAt } from './air.ts'
 import { Canopies } from './canopies.ts'
@@ -19,10 +20,6 @@ import { coastAbove } from './vacuum.ts'
 import { openPieces, stand } from './vehicle.ts'
 import type { End, Observer, Way } from './way.ts'
 
-/** Share of the best stage's ideal speed gain that is added to speed where errors are taken relative to it. */
-const ERROR_SPEED = 0.03
-/** Tolerance above which there are no restarts at layer edges and drag knots. */
-const LOOSE = 1e-5
 /** Rates before a change of forces. */
 const ratesBefore = new Float64Array(SIZE)
 /** The points of a flight live on too. */
