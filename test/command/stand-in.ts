@@ -4,6 +4,7 @@ import { join } from 'node:path'
 import type { Answer, CheckAnswer, FlightAnswer } from '../../sheets/answer.ts'
 import { run } from '../../sheets/command/program.ts'
 import type { Outlet, Shell, Status } from '../../sheets/command/shell.ts'
+import { openSheet } from '../../sheets/index.ts'
 import type { OpenOptions, OpenSheet, Settings, Sheet } from '../../sheets/sheet.ts'
 import type { WorkingAnswer, WorkingOptions } from '../../sheets/working.ts'
 import { heron } from '../sheets/answers.ts'
@@ -179,4 +180,30 @@ export function folderWith(files: Readonly<Record<string, string>>): string {
   const folder = mkdtempSync(join(tmpdir(), 'loftsheet-'))
   for (const [name, text] of Object.entries(files)) writeFileSync(join(folder, name), text)
   return folder
+}
+
+/** Runs the command in this process with the real library. */
+export function ranIn(folder: string, ...words: readonly string[]): Promise<Ran> {
+  return ranWith(openSheet, folder, words)
+}
+
+/** The library, but it breaks off at the nth task. */
+export function breaking(at: number): OpenSheet {
+  return (text, options) => {
+    const sheet = openSheet(text, options)
+    return {
+      ...sheet,
+      variants: request => {
+        const variants = sheet.variants(request)
+        let tasks = 0
+        return {
+          ...variants,
+          solve: task => {
+            if (++tasks === at) throw new Error('broken off')
+            return variants.solve(task)
+          },
+        }
+      },
+    }
+  }
 }

@@ -1,3 +1,5 @@
+import { readFileSync } from 'node:fs'
+
 /** Algebra alone, so that many variants cost little. */
 export const BARE_TANK = `sheet "A tank"
 fact a = 1 kg
@@ -11,4 +13,12 @@ aim least load
 /** The same in many sizes; none meets the must at small a. */
 export const TANK = `${BARE_TANK}variants
   each a from 0.1 kg to 4 kg in steps of 0.1 kg
+`
+
+/** A family of the Heron, of few variants. */
+export const FAMILY = `${readFileSync('sheets/examples/heron.loft', 'utf8')}
+variants
+  each dry mass from 140 kg to 185 kg in steps of 15 kg
+  each drag coefficient over 0.35, 0.42
+  each peak g over 5 g0, 6 g0
 `

@@ -1,22 +1,13 @@
-import { type ChildProcessWithoutNullStreams, spawn } from 'node:child_process'
-import { existsSync, mkdirSync, readdirSync, readFileSync, rmSync, statSync, symlinkSync, writeFileSync } from 'node:fs'
+import { existsSync, readFileSync, symlinkSync } from 'node:fs'
 import { join } from 'node:path'
-import { expect, inject, test } from 'vitest'
+import { expect, test } from 'vitest'
 import { openSheet } from '../../sheets/index.ts'
-import type { OpenSheet } from '../../sheets/sheet.ts'
-import { folderWith, type Ran, ranWith } from './stand-in.ts'
-import { TANK } from './tank.ts'
-
-const heron = readFileSync('sheets/examples/heron.loft', 'utf8')
-
-/** Runs the command in this process with the real library. */
-function ran(folder: string, ...words: readonly string[]): Promise<Ran> {
-  return ranWith(openSheet, folder, words)
-}
+import { breaking, folderWith, ranIn, ranWith } from './stand-in.ts'
+import { FAMILY, TANK } from './tank.ts'
 
 test('rows go to standard output as CSV, the summary to the messages', async () => {
   const folder = folderWith({ 'tank.loft': TANK })
-  const { status, out, messages } = await ran(folder, 'variants', 'tank.loft', '--workers', '1')
+  const { status, out, messages } = await ranIn(folder, 'variants', 'tank.loft', '--workers', '1')
   expect(status).toBe(0)
   const lines = out.trimEnd().split('\n')
   expect(lines[0]).toBe(
@@ -33,13 +24,13 @@ test('rows go to standard output as CSV, the summary to the messages', async () 
 
 test('a file of either kind holds the same rows, and JSON is one document', async () => {
   const folder = folderWith({ 'tank.loft': TANK })
-  await ran(folder, 'variants', 'tank.loft', '--workers', '1', '--out', 'a.csv')
-  await ran(folder, 'variants', 'tank.loft', '--workers', '1', '--out', 'a.ndjson')
+  await ranIn(folder, 'variants', 'tank.loft', '--workers', '1', '--out', 'a.csv')
+  await ranIn(folder, 'variants', 'tank.loft', '--workers', '1', '--out', 'a.ndjson')
   const rows = readFileSync(join(folder, 'a.ndjson'), 'utf8')
     .trimEnd()
     .split('\n')
     .map(line => JSON.parse(line))
-  const { out } = await ran(folder, 'variants', 'tank.loft', '--workers', '1', '--json')
+  const { out } = await ranIn(folder, 'variants', 'tank.loft', '--workers', '1', '--json')
   const document = JSON.parse(out)
   expect(document.rows).toEqual(rows)
   expect(document.summary.tally.outcomes).toEqual({ solved: 36, conflict: 4, unsure: 0, faulty: 0 })
@@ -52,113 +43,6 @@ test('a file of either kind holds the same rows, and JSON is one document', asyn
   )
 })
 
-test('a run that was broken off anywhere goes on to the same bytes', async () => {
-  const folder = folderWith({ 'tank.loft': TANK })
-  const words = ['variants', 'tank.loft', '--workers', '1', '--out', 'a.csv']
-  const whole = await ran(folder, ...words)
-  const path = join(folder, 'a.csv')
-  const bytes = readFileSync(path)
-  await ranWith(breaking(1), folder, words)
-  const record = readFileSync(`${path}.run`, 'utf8')
-  for (const cut of [0, 10, 96, 97, 400, 401, 1000, bytes.length - 1, bytes.length]) {
-    writeFileSync(`${path}.run`, record)
-    writeFileSync(path, bytes.subarray(0, cut))
-    const refused = await ran(folder, ...words)
-    expect(refused).toMatchObject({ status: 2 })
-    expect(refused.messages).toContain('Go on with it: --resume')
-    const resumed = await ran(folder, ...words, '--resume')
-    expect(readFileSync(path).equals(bytes)).toBe(true)
-    expect(resumed.out).toBe(whole.out)
-    expect(existsSync(`${path}.run`)).toBe(false)
-  }
-  expect((await ran(folder, ...words, '--resume')).messages).toContain('a.csv is whole already')
-})
-
-/** The library, but it breaks off at the nth task. */
-function breaking(at: number): OpenSheet {
-  return (text, options) => {
-    const sheet = openSheet(text, options)
-    return {
-      ...sheet,
-      variants: request => {
-        const variants = sheet.variants(request)
-        let tasks = 0
-        return {
-          ...variants,
-          solve: task => {
-            if (++tasks === at) throw new Error('broken off')
-            return variants.solve(task)
-          },
-        }
-      },
-    }
-  }
-}
-
-test('with rows left out a broken run goes on to the same bytes and the same summary', async () => {
-  const folder = folderWith({ 'tank.loft': TANK })
-  const words = ['variants', 'tank.loft', '--workers', '1', '--out', 'a.csv', '--only', 'solved']
-  const whole = await ran(folder, ...words)
-  const bytes = readFileSync(join(folder, 'a.csv'))
-  expect(bytes.toString().trimEnd().split('\n')).toHaveLength(37)
-  for (const at of [1, 2, 4]) {
-    expect((await ranWith(breaking(at), folder, words)).status).toBe(4)
-    expect(readFileSync(join(folder, 'a.csv')).length).toBeLessThan(bytes.length)
-    const resumed = await ran(folder, ...words, '--resume')
-    expect(resumed).toEqual(whole)
-    expect(readFileSync(join(folder, 'a.csv')).equals(bytes)).toBe(true)
-  }
-})
-
-test('a run is gone on with only from the same sheet and the same words', async () => {
-  const folder = folderWith({ 'tank.loft': TANK })
-  const words = ['variants', 'tank.loft', '--workers', '1', '--out', 'a.csv']
-  await ranWith(breaking(3), folder, words)
-  const other = await ran(folder, ...words, '--resume', '--set', 'a = 2 kg')
-  expect(other.status).toBe(2)
-  writeFileSync(join(folder, 'tank.loft'), TANK.replace('0.5 kg', '0.6 kg'))
-  expect((await ran(folder, ...words, '--resume')).messages).toContain('was begun from another sheet')
-})
-
-test('a run is begun anew where there is only its record, or only an empty file', async () => {
-  const folder = folderWith({ 'tank.loft': TANK })
-  const words = ['variants', 'tank.loft', '--workers', '1', '--out', 'a.ndjson']
-  await ran(folder, ...words)
-  const path = join(folder, 'a.ndjson')
-  const whole = readFileSync(path, 'utf8')
-  await ranWith(breaking(3), folder, words)
-  rmSync(path)
-  expect((await ran(folder, ...words, '--resume')).status).toBe(0)
-  expect(readFileSync(path, 'utf8')).toBe(whole)
-  writeFileSync(path, '')
-  expect((await ran(folder, ...words, '--resume')).status).toBe(0)
-  expect(readFileSync(path, 'utf8')).toBe(whole)
-})
-
-test('what no run has written is not gone on with', async () => {
-  const folder = folderWith({ 'tank.loft': TANK, 'other.ndjson': '{"a":1}\n' })
-  mkdirSync(join(folder, 'folder.csv'))
-  const said = async (named: string) => {
-    const { status, messages } = await ran(
-      folder,
-      'variants',
-      'tank.loft',
-      '--workers',
-      '1',
-      '--resume',
-      '--out',
-      named,
-    )
-    expect(status).toBe(2)
-    return messages
-  }
-  expect(await said('other.ndjson')).toContain('other.ndjson is there already and holds something else')
-  expect(await said('folder.csv')).toContain('folder.csv cannot be gone on with: it is a folder.')
-  await ranWith(breaking(3), folder, ['variants', 'tank.loft', '--workers', '1', '--out', 'a.ndjson'])
-  writeFileSync(join(folder, 'a.ndjson'), 'rows\n')
-  expect(await said('a.ndjson')).toContain('a.ndjson cannot be gone on with: its rows are not as they were written.')
-})
-
 test('a picture of too many pairs says how to go on without it', async () => {
   const pairs = `${TANK}  each need over 0.5 kg\n`
     .replace('0.5 kg\nshould', 'need\nshould')
@@ -169,11 +53,11 @@ test('a picture of too many pairs says how to go on without it', async () => {
       .replace('each need over 0.5 kg', 'each need from 0.2 kg to 0.8 kg in steps of 0.02 kg'),
   })
   const words = ['variants', 'tank.loft', '--workers', '1', '--out', 'a.csv']
-  const { status, messages } = await ran(folder, ...words, '--picture', 'a.svg')
+  const { status, messages } = await ranIn(folder, ...words, '--picture', 'a.svg')
   expect(status).toBe(2)
   expect(messages).toContain('too many pairs of values for a picture, over 10,000. Go on without it: --resume.')
-  expect((await ran(folder, ...words, '--resume', '--quiet')).status).toBe(0)
-  expect((await ran(folder, ...words, '--resume', '--picture', 'a.svg')).messages).toBe(
+  expect((await ranIn(folder, ...words, '--resume', '--quiet')).status).toBe(0)
+  expect((await ranIn(folder, ...words, '--resume', '--picture', 'a.svg')).messages).toBe(
     'a.csv is whole already; there is nothing to go on with. For a.svg solve them anew, without --resume.\n',
   )
 })
@@ -187,7 +71,7 @@ test('nothing that is read is written over, and what has no place is refused bef
   const folder = folderWith(files)
   symlinkSync(join(folder, 'tanks.csv'), join(folder, 'linked.csv'))
   for (const named of ['tank.csv', './tanks.csv', 'loss.csv', 'linked.csv']) {
-    const { status, messages } = await ran(folder, 'variants', 'tank.csv', '--workers', '1', '--out', named)
+    const { status, messages } = await ranIn(folder, 'variants', 'tank.csv', '--workers', '1', '--out', named)
     expect(status).toBe(2)
     expect(messages).toContain(`${named} is read here, so it is not written over.`)
   }
@@ -215,7 +99,7 @@ test('variants of a file are read row by row, broken files and all', async () =>
     'tank.loft': `${TANK.slice(0, TANK.indexOf('variants'))}variants from "tanks.csv"\n`,
     'tanks.csv': `a [kg],label\n# none here\n${rows.join('\n')}\n"7,never closed\n8,eight\n`,
   })
-  const { out, status } = await ran(folder, 'variants', 'tank.loft', '--workers', '1')
+  const { out, status } = await ranIn(folder, 'variants', 'tank.loft', '--workers', '1')
   expect(status).toBe(0)
   const lines = out.trimEnd().split('\n')
   expect(lines).toHaveLength(102)
@@ -223,7 +107,7 @@ test('variants of a file are read row by row, broken files and all', async () =>
   expect(lines[101]).toMatch(/^101,,,faulty,,,,,"?From here on the file cannot be read: /)
   expect(out).toContain('100,100,name 99,solved,')
   const parts = await Promise.all(
-    [1, 2, 3].map(i => ran(folder, 'variants', 'tank.loft', '--workers', '1', '--share', `${i}/3`)),
+    [1, 2, 3].map(i => ranIn(folder, 'variants', 'tank.loft', '--workers', '1', '--share', `${i}/3`)),
   )
   const all = parts.flatMap(part => part.out.trimEnd().split('\n').slice(1))
   expect(new Set(all)).toEqual(new Set(lines.slice(1)))
@@ -231,21 +115,21 @@ test('variants of a file are read row by row, broken files and all', async () =>
 
 test('sixteen shares join to the bytes of one run', async () => {
   const folder = folderWith({ 'tank.loft': TANK })
-  await ran(folder, 'variants', 'tank.loft', '--workers', '1', '--out', 'whole.csv')
+  await ranIn(folder, 'variants', 'tank.loft', '--workers', '1', '--out', 'whole.csv')
   const names = Array.from({ length: 16 }, (_, k) => `part-${k + 1}.csv`)
   for (const [k, name] of names.entries())
-    await ran(folder, 'variants', 'tank.loft', '--workers', '1', '--share', `${k + 1}/16`, '--out', name)
-  const joined = await ran(folder, 'variants', '--join', ...names.toReversed(), '--out', 'joined.csv')
+    await ranIn(folder, 'variants', 'tank.loft', '--workers', '1', '--share', `${k + 1}/16`, '--out', name)
+  const joined = await ranIn(folder, 'variants', '--join', ...names.toReversed(), '--out', 'joined.csv')
   expect(joined).toEqual({ status: 0, out: '', messages: 'joined.csv holds 40 variants of 16 parts.\n' })
   const whole = readFileSync(join(folder, 'whole.csv'), 'utf8')
   expect(readFileSync(join(folder, 'joined.csv'), 'utf8')).toBe(whole)
-  const missing = await ran(folder, 'variants', '--join', ...names.slice(1), '--out', 'none.csv')
+  const missing = await ranIn(folder, 'variants', '--join', ...names.slice(1), '--out', 'none.csv')
   expect(missing.status).toBe(2)
   expect(missing.messages).toMatch(/These are 15 of 16 parts|Variant 1 is in none/)
   expect(existsSync(join(folder, 'none.csv'))).toBe(false)
-  const twice = await ran(folder, 'variants', '--join', names[0]!, names[0]!)
+  const twice = await ranIn(folder, 'variants', '--join', names[0]!, names[0]!)
   expect(twice.messages).toContain('Variant 1 is in two parts')
-  const said = async (...words: readonly string[]) => (await ran(folder, 'variants', '--join', ...words)).messages
+  const said = async (...words: readonly string[]) => (await ranIn(folder, 'variants', '--join', ...words)).messages
   expect(await said('whole.csv', '--out', 'one.csv')).toBe('one.csv holds 40 variants of 1 part.\n')
   expect(await said('whole.csv', '--out', 'one.ndjson')).toContain('whole.csv and one.ndjson are not of one kind')
   expect(await said('whole.csv', '--out', 'one.xlsx')).toContain('one.xlsx is a spreadsheet; parts')
@@ -255,7 +139,7 @@ test('sixteen shares join to the bytes of one run', async () => {
 test('words that are wrong are refused with a sentence', async () => {
   const folder = folderWith({ 'tank.loft': TANK })
   const said = async (...words: readonly string[]): Promise<string> => {
-    const { status, messages } = await ran(folder, 'variants', 'tank.loft', '--workers', '1', ...words)
+    const { status, messages } = await ranIn(folder, 'variants', 'tank.loft', '--workers', '1', ...words)
     expect(status).toBe(2)
     return messages
   }
@@ -277,7 +161,7 @@ test('what decides is no name that every variant has for itself, nor a number th
     'tank.loft': `${TANK.slice(0, TANK.indexOf('variants'))}fact colour = 1\nvariants from "tanks.csv"\n`,
     'tanks.csv': `label,colour,a [kg]\n${rows.join('\n')}\n`,
   })
-  const { out } = await ran(folder, 'variants', 'tank.loft', '--workers', '1', '--out', 'a.csv')
+  const { out } = await ranIn(folder, 'variants', 'tank.loft', '--workers', '1', '--out', 'a.csv')
   expect(out.replace(/\n/g, ' ')).toContain(
     'What decides most is a: 0 % of the variants are solved at 0.2 kg, 0 % at 0.4 kg, 100 % at 1 kg and 100 % at 2 kg.',
   )
@@ -285,7 +169,7 @@ test('what decides is no name that every variant has for itself, nor a number th
 
 test('a rank lists the best solved variants', async () => {
   const folder = folderWith({ 'tank.loft': TANK })
-  const { messages } = await ran(folder, 'variants', 'tank.loft', '--workers', '1', '--rank', 'most a')
+  const { messages } = await ranIn(folder, 'variants', 'tank.loft', '--workers', '1', '--rank', 'most a')
   expect(messages).toContain('Solved, most a first')
   expect(messages).toMatch(/1 {2,}4 kg +variant 40: a 4 kg; set fill 13 %/)
 })
@@ -303,145 +187,7 @@ variants
   each thrust over 200 N, 300 N
 `
   const folder = folderWith({ 'hop.loft': hop })
-  const { out } = await ran(folder, 'variants', 'hop.loft', '--workers', '1', '--out', 'hop.csv')
+  const { out } = await ranIn(folder, 'variants', 'hop.loft', '--workers', '1', '--out', 'hop.csv')
   expect(out).toMatch(/best +infinite +variant 1: thrust 200 N; set propellant mass 25 kg/)
   expect(readFileSync(join(folder, 'hop.csv'), 'utf8')).toContain(',infinity,')
 })
-
-const FAMILY = `${heron}
-variants
-  each dry mass from 140 kg to 185 kg in steps of 15 kg
-  each drag coefficient over 0.35, 0.42
-  each peak g over 5 g0, 6 g0
-`
-
-/** Long enough to be broken off. */
-const TANKS = `${TANK.replace('0.5 kg', 'need').replace('\n', '\nfact need = 0.5 kg\n')}  each need from 0.2 kg to 0.79 kg in steps of 0.02 kg
-`
-
-const BUILT = inject('built')
-
-interface Ended {
-  readonly status: number | null
-  readonly signal: NodeJS.Signals | null
-  readonly out: string
-  readonly messages: string
-}
-
-/** Runs the command as it is built, as a process. */
-function started(
-  words: readonly string[],
-  during: (child: ChildProcessWithoutNullStreams) => void = () => {},
-  environment: Readonly<Record<string, string>> = {},
-) {
-  return new Promise<Ended>((resolve, reject) => {
-    const env = { ...process.env, ...environment }
-    const child = spawn(process.execPath, [join(BUILT, 'loftsheet.cjs'), 'variants', ...words], { env })
-    const said = { out: '', messages: '' }
-    child.stdout.on('data', part => {
-      said.out += part
-    })
-    child.stderr.on('data', part => {
-      said.messages += part
-    })
-    during(child)
-    child.on('error', reject)
-    child.on('close', (status, signal) => resolve({ status, signal, ...said }))
-  })
-}
-
-/** Sends a signal as soon as a file holds so many bytes. */
-function signalAt(path: string, bytes: number, signal: NodeJS.Signals) {
-  return (child: ChildProcessWithoutNullStreams): void => {
-    const timer = setInterval(() => {
-      if (!existsSync(path) || statSync(path).size < bytes) return
-      clearInterval(timer)
-      child.kill(signal)
-    }, 3)
-    child.on('close', () => clearInterval(timer))
-  }
-}
-
-test('one, two and seven workers write the same bytes', async () => {
-  const folder = folderWith({ 'family.loft': FAMILY })
-  const words = (out: string, workers: number) => [
-    join(folder, 'family.loft'),
-    ...['--out', join(folder, out), '--workers', `${workers}`],
-  ]
-  expect((await ran(folder, 'variants', ...words('one.csv', 1))).status).toBe(0)
-  const one = readFileSync(join(folder, 'one.csv'), 'utf8')
-  expect(one.split('\n')).toHaveLength(18)
-  const several = [2, 7]
-  const ended = await Promise.all(several.map(workers => started(words(`${workers}.csv`, workers))))
-  expect(ended.map(({ status }) => status)).toEqual([0, 0])
-  for (const workers of several) expect(readFileSync(join(folder, `${workers}.csv`), 'utf8')).toBe(one)
-}, 120_000)
-
-test('killed five times, then stopped by Ctrl-C, a run goes on to the same bytes and the same words', async () => {
-  const folder = folderWith({ 'tanks.loft': TANKS })
-  const words = (out: string) => [join(folder, 'tanks.loft'), '--workers', '2', '--out', join(folder, out)]
-  const whole = await started(words('whole.csv'))
-  const bytes = readFileSync(join(folder, 'whole.csv'))
-  const path = join(folder, 'killed.csv')
-  for (const share of [0, 0.1, 0.22, 0.36, 0.5]) {
-    const at = signalAt(path, share * bytes.length, 'SIGKILL')
-    const { signal } = await started([...words('killed.csv'), '--resume'], at)
-    expect(signal).toBe('SIGKILL')
-    expect(bytes.subarray(0, statSync(path).size).equals(readFileSync(path))).toBe(true)
-  }
-  const stopped = await started([...words('killed.csv'), '--resume'], signalAt(path, 0.64 * bytes.length, 'SIGINT'))
-  expect(stopped.signal).toBe('SIGINT')
-  expect(stopped.messages).toMatch(
-    /Stopped: [\d,]+ of 1,200 variants are in .*killed\.csv\. Go on with the same words and --resume\./,
-  )
-  const resumed = await started([...words('killed.csv'), '--resume'])
-  expect(readFileSync(path).equals(bytes)).toBe(true)
-  expect(resumed).toMatchObject({ status: 0, out: whole.out })
-}, 120_000)
-
-test('a spreadsheet that is stopped leaves nothing behind', async () => {
-  const folder = folderWith({ 'tanks.loft': TANKS })
-  const scratch = join(folder, 'scratch')
-  mkdirSync(scratch)
-  const stop = (child: ChildProcessWithoutNullStreams): void => {
-    const timer = setInterval(() => {
-      const [rows] = readdirSync(scratch).map(each => join(scratch, each, 'rows.csv'))
-      if (rows === undefined || !existsSync(rows) || statSync(rows).size < 5000) return
-      clearInterval(timer)
-      child.kill('SIGINT')
-    }, 3)
-    child.on('close', () => clearInterval(timer))
-  }
-  const book = join(folder, 'a.xlsx')
-  const { signal, messages } = await started([join(folder, 'tanks.loft'), '--workers', '1', '--out', book], stop, {
-    TMPDIR: scratch,
-  })
-  expect(signal).toBe('SIGINT')
-  expect(messages).toMatch(/^Stopped: [\d,]+ of 1,200 variants were solved; .*a\.xlsx is not written\.\n$/)
-  expect(existsSync(book)).toBe(false)
-  expect(readdirSync(scratch)).toEqual([])
-}, 120_000)
-
-test('four processes at once, each with a share, join to the bytes of one run', async () => {
-  const folder = folderWith({ 'tank.loft': TANK })
-  const sheet = join(folder, 'tank.loft')
-  await ran(folder, 'variants', sheet, '--workers', '1', '--out', 'whole.csv')
-  const names = Array.from({ length: 4 }, (_, k) => join(folder, `part-${k + 1}.csv`))
-  const ended = await Promise.all(
-    names.map((name, k) => started([sheet, '--workers', '1', '--share', `${k + 1}/4`, '--out', name, '--quiet'])),
-  )
-  expect(ended.map(({ status }) => status)).toEqual(names.map(() => 0))
-  await ran(folder, 'variants', '--join', ...names, '--out', 'joined.csv')
-  expect(readFileSync(join(folder, 'joined.csv'), 'utf8')).toBe(readFileSync(join(folder, 'whole.csv'), 'utf8'))
-}, 120_000)
-
-test('a reader that goes away is told with how far the rows came', async () => {
-  const folder = folderWith({ 'tanks.loft': TANKS })
-  const { status, messages } = await started([join(folder, 'tanks.loft'), '--workers', '2', '--quiet'], child => {
-    child.stdout.once('data', () => child.stdout.destroy())
-  })
-  expect(status).toBe(2)
-  expect(messages).toMatch(
-    /^loftsheet: Standard output cannot be written: its reader has gone away\. [\d,]+ variants had been written\.\n$/,
-  )
-}, 120_000)

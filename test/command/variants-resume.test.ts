@@ -1,0 +1,91 @@
+import { existsSync, mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
+import { join } from 'node:path'
+import { expect, test } from 'vitest'
+import { breaking, folderWith, ranIn, ranWith } from './stand-in.ts'
+import { TANK } from './tank.ts'
+
+test('a run that was broken off anywhere goes on to the same bytes', async () => {
+  const folder = folderWith({ 'tank.loft': TANK })
+  const words = ['variants', 'tank.loft', '--workers', '1', '--out', 'a.csv']
+  const whole = await ranIn(folder, ...words)
+  const path = join(folder, 'a.csv')
+  const bytes = readFileSync(path)
+  await ranWith(breaking(1), folder, words)
+  const record = readFileSync(`${path}.run`, 'utf8')
+  for (const cut of [0, 10, 96, 97, 400, 401, 1000, bytes.length - 1, bytes.length]) {
+    writeFileSync(`${path}.run`, record)
+    writeFileSync(path, bytes.subarray(0, cut))
+    const refused = await ranIn(folder, ...words)
+    expect(refused).toMatchObject({ status: 2 })
+    expect(refused.messages).toContain('Go on with it: --resume')
+    const resumed = await ranIn(folder, ...words, '--resume')
+    expect(readFileSync(path).equals(bytes)).toBe(true)
+    expect(resumed.out).toBe(whole.out)
+    expect(existsSync(`${path}.run`)).toBe(false)
+  }
+  expect((await ranIn(folder, ...words, '--resume')).messages).toContain('a.csv is whole already')
+})
+
+test('with rows left out a broken run goes on to the same bytes and the same summary', async () => {
+  const folder = folderWith({ 'tank.loft': TANK })
+  const words = ['variants', 'tank.loft', '--workers', '1', '--out', 'a.csv', '--only', 'solved']
+  const whole = await ranIn(folder, ...words)
+  const bytes = readFileSync(join(folder, 'a.csv'))
+  expect(bytes.toString().trimEnd().split('\n')).toHaveLength(37)
+  for (const at of [1, 2, 4]) {
+    expect((await ranWith(breaking(at), folder, words)).status).toBe(4)
+    expect(readFileSync(join(folder, 'a.csv')).length).toBeLessThan(bytes.length)
+    const resumed = await ranIn(folder, ...words, '--resume')
+    expect(resumed).toEqual(whole)
+    expect(readFileSync(join(folder, 'a.csv')).equals(bytes)).toBe(true)
+  }
+})
+
+test('a run is gone on with only from the same sheet and the same words', async () => {
+  const folder = folderWith({ 'tank.loft': TANK })
+  const words = ['variants', 'tank.loft', '--workers', '1', '--out', 'a.csv']
+  await ranWith(breaking(3), folder, words)
+  const other = await ranIn(folder, ...words, '--resume', '--set', 'a = 2 kg')
+  expect(other.status).toBe(2)
+  writeFileSync(join(folder, 'tank.loft'), TANK.replace('0.5 kg', '0.6 kg'))
+  expect((await ranIn(folder, ...words, '--resume')).messages).toContain('was begun from another sheet')
+})
+
+test('a run is begun anew where there is only its record, or only an empty file', async () => {
+  const folder = folderWith({ 'tank.loft': TANK })
+  const words = ['variants', 'tank.loft', '--workers', '1', '--out', 'a.ndjson']
+  await ranIn(folder, ...words)
+  const path = join(folder, 'a.ndjson')
+  const whole = readFileSync(path, 'utf8')
+  await ranWith(breaking(3), folder, words)
+  rmSync(path)
+  expect((await ranIn(folder, ...words, '--resume')).status).toBe(0)
+  expect(readFileSync(path, 'utf8')).toBe(whole)
+  writeFileSync(path, '')
+  expect((await ranIn(folder, ...words, '--resume')).status).toBe(0)
+  expect(readFileSync(path, 'utf8')).toBe(whole)
+})
+
+test('what no run has written is not gone on with', async () => {
+  const folder = folderWith({ 'tank.loft': TANK, 'other.ndjson': '{"a":1}\n' })
+  mkdirSync(join(folder, 'folder.csv'))
+  const said = async (named: string) => {
+    const { status, messages } = await ranIn(
+      folder,
+      'variants',
+      'tank.loft',
+      '--workers',
+      '1',
+      '--resume',
+      '--out',
+      named,
+    )
+    expect(status).toBe(2)
+    return messages
+  }
+  expect(await said('other.ndjson')).toContain('other.ndjson is there already and holds something else')
+  expect(await said('folder.csv')).toContain('folder.csv cannot be gone on with: it is a folder.')
+  await ranWith(breaking(3), folder, ['variants', 'tank.loft', '--workers', '1', '--out', 'a.ndjson'])
+  writeFileSync(join(folder, 'a.ndjson'), 'rows\n')
+  expect(await said('a.ndjson')).toContain('a.ndjson cannot be gone on with: its rows are not as they were written.')
+})
