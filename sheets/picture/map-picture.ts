@@ -2,7 +2,7 @@ import { ticks } from 'd3-array'
 import { formatNumber } from '../../grammar/units/choose.ts'
 import { fromSI, toSI } from '../../grammar/units/unit.ts'
 import type { MapAnswer, MapPlace, MapRing } from '../map-answer.ts'
-import { insideRings } from '../report/map-report.ts'
+import { insideByHeight } from '../report/map-report.ts'
 import { unitNamed } from '../report/target-words.ts'
 import type { Picture } from './flight-picture.ts'
 import { boxOf, cut, Sheet } from './label.ts'
@@ -240,10 +240,12 @@ function roomFor(
   threads: Screen | null,
   { left, right, top, bottom }: MapFrame,
 ): Screen | null {
+  if (rings.length === 0) return null
   const free: Screen[] = []
+  const inside = insideByHeight(rings)
   for (let y = top + 30; y < bottom - 10; y += 10)
     for (let x = left + width / 2 + 8; x < right - width / 2; x += 14) {
-      if (!wordsInside(rings, x, y, width)) continue
+      if (!wordsInside(inside, x, y, width)) continue
       const crossed = threads && (Math.abs(y - 6 - threads[1]) < 18 || Math.abs(x - threads[0]) < width / 2 + 8)
       if (!crossed && sheet.free(boxOf(words, x, y, { size: 18, hand: 'words', anchor: 'middle' }), 6))
         free.push([x, y])
@@ -254,11 +256,10 @@ function roomFor(
   return free.reduce((best, place) => (far(place) < far(best) ? place : best))
 }
 
-/** Whether the ends and the middle of words of a width lie inside rings, above and below. */
-function wordsInside(rings: readonly (readonly Screen[])[], x: number, y: number, width: number): boolean {
+/** Whether the ends and the middle of words of a width lie inside, above and below. */
+function wordsInside(inside: (place: Screen) => boolean, x: number, y: number, width: number): boolean {
   for (let side = -0.55; side < 0.6; side += 0.55)
-    for (let dy = -20; dy <= 8; dy += 28)
-      if (!insideRings(rings as readonly MapRing[], [x + side * width, y + dy])) return false
+    for (let dy = -20; dy <= 8; dy += 28) if (!inside([x + side * width, y + dy])) return false
   return true
 }
 

@@ -89,15 +89,16 @@ function frameLines(
 
 /** What lies under each character's middle. */
 function ground(map: MapAnswer, columns: number, marks: Marks): Piece[][] {
+  const [wanted, region, pad] = [map.wanted, map.region, map.pad].map(insideByHeight)
   return Array.from({ length: ROWS }, (_, row) =>
     Array.from({ length: columns }, (_, column): Piece => {
       const place: MapPlace = [
         between(map.ranges.across, (column + 0.5) / columns),
         between(map.ranges.up, 1 - (row + 0.5) / ROWS),
       ]
-      if (insideRings(map.wanted, place)) return piece(marks.wanted, 'room')
-      if (insideRings(map.region, place)) return piece(marks.region, 'room')
-      return insideRings(map.pad, place) ? piece(marks.pad, 'hatch') : piece(' ')
+      if (wanted!(place)) return piece(marks.wanted, 'room')
+      if (region!(place)) return piece(marks.region, 'room')
+      return pad!(place) ? piece(marks.pad, 'hatch') : piece(' ')
     }),
   )
 }
@@ -176,13 +177,36 @@ function shownAt(si: number, unit: string): string {
 
 /** Whether a place lies inside rings, by the even-odd rule. */
 export function insideRings(rings: readonly MapRing[], [x, y]: MapPlace): boolean {
+  return before(crossingsAt(rings, y), x)
+}
+
+/** The same for many places: what lies across a height is found once for all places there. */
+export function insideByHeight(rings: readonly MapRing[]): (place: MapPlace) => boolean {
+  const across = new Map<number, readonly number[]>()
+  const crossings = (y: number): readonly number[] => {
+    const known = across.get(y) ?? crossingsAt(rings, y)
+    across.set(y, known)
+    return known
+  }
+  return ([x, y]) => before(crossings(y), x)
+}
+
+/** Whether an odd number of crossings lies beyond a place. */
+function before(crossings: readonly number[], x: number): boolean {
   let odd = false
+  for (const crossing of crossings) if (x < crossing) odd = !odd
+  return odd
+}
+
+/** Where the sides of rings cross a height. */
+function crossingsAt(rings: readonly MapRing[], y: number): readonly number[] {
+  const found: number[] = []
   for (const ring of rings) {
     for (let k = 0; k + 1 < ring.length; k++) {
       const [a, b] = ring[k]!
       const [c, d] = ring[k + 1]!
-      if (b > y !== d > y && x < a + ((y - b) / (d - b)) * (c - a)) odd = !odd
+      if (b > y !== d > y) found.push(a + ((y - b) / (d - b)) * (c - a))
     }
   }
-  return odd
+  return found
 }

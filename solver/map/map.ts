@@ -55,20 +55,17 @@ export function traceMap(problem: SearchProblem, { across, cells, aims, sloped =
   const kept = new Map<Line, MultiPolygon>(
     surface.limits.map(line => [line, areaWhere(rasterOf(line.row), line.side, line.limit, cells)]),
   )
-  const sides = problem.targets.flatMap((_, target) => sidesOf(surface.limits, kept, target))
-  const areas = problem.targets.map((_, target) =>
-    cut(sides.filter(each => each.target === target).map(each => each.area)),
-  )
-  const levels = (wanted: boolean): MultiPolygon =>
-    cut(
-      areas.filter(
-        (_, t) => problem.targets[t]!.level === 'must' || (wanted && problem.targets[t]!.level === 'should'),
-      ),
-    )
+  const sides = problem.targets.flatMap((_, target) => sidesOf(surface.limits, kept, target, cells))
   const whole: MultiPolygon = [frame(cells)]
-  const any = (level: string): boolean => problem.targets.some(target => target.level === level)
-  const region = any('must') ? levels(false) : whole
-  const wanted = any('must') || any('should') ? levels(true) : whole
+  /** Where the ends of all targets of a level are kept: nowhere, for one without an end on the map. */
+  const keptOf = (level: string): readonly MultiPolygon[] =>
+    problem.targets.flatMap((each, target) => {
+      if (each.level !== level) return []
+      const own = sides.filter(side => side.target === target).map(side => side.area)
+      return own.length === 0 ? [[]] : own
+    })
+  const region = cut([whole, ...keptOf('must')], cells)
+  const wanted = cut([region, ...keptOf('should')], cells)
   const place = placer(a!, b!, cells)
   const lift = surface.liftRaster()
   return {
@@ -103,10 +100,15 @@ interface Side {
 }
 
 /** The ends of a target's limit: `at most` for the largest of its rows is all of them, `at least` any of them. */
-function sidesOf(limits: readonly Line[], kept: ReadonlyMap<Line, MultiPolygon>, target: number): Side[] {
+function sidesOf(
+  limits: readonly Line[],
+  kept: ReadonlyMap<Line, MultiPolygon>,
+  target: number,
+  cells: number,
+): Side[] {
   return ([1, -1] as const).flatMap(side => {
     const own = limits.filter(line => line.target === target && line.side === side).map(line => kept.get(line)!)
-    return own.length === 0 ? [] : [{ target, side, area: side === 1 ? cut(own) : joined(own) }]
+    return own.length === 0 ? [] : [{ target, side, area: side === 1 ? cut(own, cells) : joined(own, cells) }]
   })
 }
 

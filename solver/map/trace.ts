@@ -1,5 +1,5 @@
 import { contours } from 'd3-contour'
-import clipping, { type MultiPolygon, type Pair, type Polygon } from 'polygon-clipping'
+import clipping, { type MultiPolygon, type Pair, type Polygon, type Ring } from 'polygon-clipping'
 
 /** A place on the map in grid steps, across and up. */
 export type Place = readonly [number, number]
@@ -36,24 +36,56 @@ export function areaWhere(raster: Float64Array, side: 1 | -1, limit: number, cel
   if (inside === 0) return []
   if (inside === raster.length) return [frame(cells)]
   const found = contours().size([width, width]).contour(values, 0)
-  // Points stand in the middle of the squares that contours are drawn through: half a step is taken off, and what reaches out is cut.
-  const shifted = (found.coordinates as MultiPolygon).map(polygon =>
-    polygon.map(ring => ring.map(([x, y]): Pair => [x - 0.5, y - 0.5])),
-  )
-  return cut([shifted, [frame(cells)]])
+  return (found.coordinates as MultiPolygon).flatMap(polygon => {
+    const rings = polygon.flatMap(ring => inFrame(ring, cells))
+    return rings.length === 0 ? [] : [rings]
+  })
+}
+
+/**
+ * A ring of a contour as a ring of the map, its inside to the left of its way; none where nothing is left of it. Points stand in the middle
+ * of the squares that contours are drawn through, so that half a step is taken off. What reaches out of the frame by that half a step lies
+ * along it once it is pushed back.
+ */
+function inFrame(ring: readonly Pair[], cells: number): readonly Ring[] {
+  const inside = (u: number): number => Math.min(cells, Math.max(0, u - 0.5))
+  const places: Pair[] = []
+  for (let k = ring.length - 1; k > 0; k--) {
+    const [x, y] = ring[k]!
+    const place: Pair = [inside(x), inside(y)]
+    const last = places.at(-1)
+    if (!(last && same(last, place))) places.push(place)
+  }
+  const corners = places.filter((place, k) => isCorner(places.at(k - 1)!, place, places[(k + 1) % places.length]!))
+  return corners.length < 3 ? [] : [[...corners, corners[0]!]]
+}
+
+/** Whether a way turns at a place. */
+function isCorner([x, y]: Place, [u, v]: Place, [s, t]: Place): boolean {
+  const turn = (u - x) * (t - v) - (v - y) * (s - u)
+  return Math.abs(turn) > 1e-9 * Math.hypot(u - x, v - y) * Math.hypot(s - u, t - v)
 }
 
 /** What some areas have in common. */
-export function cut(areas: readonly MultiPolygon[]): MultiPolygon {
-  const [first, ...rest] = areas
-  if (first === undefined || areas.some(area => area.length === 0)) return []
-  return clipping.intersection(first, ...rest)
+export function cut(areas: readonly MultiPolygon[], cells: number): MultiPolygon {
+  if (areas.some(area => area.length === 0)) return []
+  const [first, ...rest] = areas.filter(area => !isWhole(area, cells))
+  if (first === undefined) return areas.length === 0 ? [] : [frame(cells)]
+  return rest.length === 0 ? first : clipping.intersection(first, ...rest)
 }
 
 /** All of some areas. */
-export function joined(areas: readonly MultiPolygon[]): MultiPolygon {
-  const [first, ...rest] = areas
-  return first === undefined ? [] : clipping.union(first, ...rest)
+export function joined(areas: readonly MultiPolygon[], cells: number): MultiPolygon {
+  if (areas.some(area => isWhole(area, cells))) return [frame(cells)]
+  const [first, ...rest] = areas.filter(area => area.length > 0)
+  if (first === undefined) return []
+  return rest.length === 0 ? first : clipping.union(first, ...rest)
+}
+
+function isWhole(area: MultiPolygon, cells: number): boolean {
+  const [ring, ...holes] = area.length === 1 ? area[0]! : []
+  const corner = (u: number): boolean => u === 0 || u === cells
+  return ring?.length === 5 && holes.length === 0 && ring.every(([x, y]) => corner(x) && corner(y))
 }
 
 /** The rings of an area. */
@@ -63,8 +95,6 @@ export function ringsOf(area: MultiPolygon): Rings {
 
 /** The border of an area as open or closed lines, without what runs along the frame. */
 export function bordersOf(area: MultiPolygon, cells: number): readonly (readonly Place[])[] {
-  const onFrame = ([x, y]: Place, [u, v]: Place): boolean =>
-    (near(x, u) && (near(x, 0) || near(x, cells))) || (near(y, v) && (near(y, 0) || near(y, cells)))
   return ringsOf(area).flatMap(ring => {
     const lines: Place[][] = []
     let line: Place[] = []
@@ -74,7 +104,7 @@ export function bordersOf(area: MultiPolygon, cells: number): readonly (readonly
     }
     for (let k = 0; k + 1 < ring.length; k++) {
       const [from, to] = [ring[k]!, ring[k + 1]!]
-      if (onFrame(from, to)) {
+      if (onFrame(from, to, cells)) {
         end()
         continue
       }
@@ -90,6 +120,11 @@ export function bordersOf(area: MultiPolygon, cells: number): readonly (readonly
     }
     return lines
   })
+}
+
+/** Whether a stretch runs along the frame. */
+function onFrame([x, y]: Place, [u, v]: Place, cells: number): boolean {
+  return (near(x, u) && (near(x, 0) || near(x, cells))) || (near(y, v) && (near(y, 0) || near(y, cells)))
 }
 
 function near(a: number, b: number): boolean {
