@@ -80,7 +80,7 @@ export const held = signal<Pins | null>(null)
 /** The same as it is shown: with the answer of that place where it comes within a frame, so that both are drawn at once; else before it. */
 export const heldShown = signal<Pins | null>(null)
 /** A frame of most screens [ms]. */
-const FRAME = 16
+const FRAME = 33
 let due: ReturnType<typeof setTimeout> | undefined
 export function showHeld(): void {
   clearTimeout(due)
