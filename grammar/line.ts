@@ -1,5 +1,5 @@
 import nearley from 'nearley'
-import rules from './loft.generated.ts'
+import { keepReading, made, READING_RULES, type Reading, readingKept, tokenAt } from './reading.ts'
 import type { Span } from './source.ts'
 import { lexer, type Token } from './tokens.ts'
 import type { Each, Part, Slot, Statement, TableRow } from './tree.ts'
@@ -57,25 +57,36 @@ function grammarFrom(kind: string): nearley.Grammar {
   const made = grammars.get(kind)
   if (made) return made
   const start = STARTS[kind] ?? kind.toLowerCase()
-  const known = rules.ParserRules.some(rule => rule.name === start)
-  const grammar = nearley.Grammar.fromCompiled(known ? { ...rules, ParserStart: start } : rules)
+  const grammar = new nearley.Grammar(RULES)
+  if (READING_RULES.some(rule => rule.name === start)) grammar.start = start
   grammars.set(kind, grammar)
   return grammar
 }
 
-/**
- * Reads one line's tokens; there must be at least one. A token that cannot stand where it stands is never handed to
- * nearley, which would list its whole state in an error, at a cost that grows with the square of the nesting.
- */
+const RULES = READING_RULES.map(({ name, symbols, postprocess }) => new nearley.Rule(name, symbols, postprocess))
+
+/** What one line's tokens say; there must be at least one. */
 export function readTokens(tokens: readonly Token[]): { readonly node: LineNode } | { readonly stuck: Stuck } {
+  const kept = readingKept(tokens)
+  if (kept) return { node: made(kept, tokens) as LineNode }
+  const found = findReading(tokens)
+  if ('stuck' in found) return found
+  keepReading(tokens, found.reading)
+  return { node: made(found.reading, tokens) as LineNode }
+}
+
+/**
+ * Lets nearley find the reading. A token that cannot stand where it stands is never handed to it: it would list its whole state
+ * in an error, at a cost that grows with the square of the nesting.
+ */
+function findReading(tokens: readonly Token[]): { readonly reading: Reading } | { readonly stuck: Stuck } {
   const grammar = grammarFrom(tokens[0]!.type)
   let at = 0
-  const fits = (token: Token): boolean => table[at]!.scannable.some(state => wanted(state) === token.type)
-  const next = (): Token | undefined => {
-    const token = tokens[at]
-    if (!token || !fits(token)) return undefined
-    at++
-    return token
+  const fits = (type: string): boolean => table[at]!.scannable.some(state => wanted(state) === type)
+  const next = (): (Reading & { readonly type: string }) | undefined => {
+    const type = tokens[at]?.type
+    if (type === undefined || !fits(type)) return undefined
+    return { ...tokenAt(at++), type }
   }
   const parser = new nearley.Parser(grammar, { lexer: { ...lexer, next } as unknown as nearley.Lexer })
   const { table } = parser as unknown as { readonly table: readonly Column[] }
@@ -83,7 +94,7 @@ export function readTokens(tokens: readonly Token[]): { readonly node: LineNode 
   if (at < tokens.length || parser.results.length === 0) return { stuck: stuckAt(table[at]!.states, at, grammar.start) }
   if (parser.results.length > 1)
     throw new Error(`${parser.results.length} readings of ${tokens.map(each => each.text).join(' ')}`)
-  return { node: parser.results[0] as LineNode }
+  return { reading: parser.results[0] as Reading }
 }
 
 /** The kind of token that a state wants next; undefined where it wants another rule or is at its end. */

@@ -9,6 +9,7 @@
 @preprocessor typescript
 @{%
 import { lexer, over } from './tokens.ts'
+export { id }
 %}
 @lexer lexer
 

@@ -1,0 +1,54 @@
+import fc from 'fast-check'
+import nearley from 'nearley'
+import { expect, test } from 'vitest'
+import { readTokens } from '../../grammar/line.ts'
+import { splitLines } from '../../grammar/lines.ts'
+import rules from '../../grammar/loft.generated.ts'
+import { lexer, type Token, tokens } from '../../grammar/tokens.ts'
+import { sheetText, statements } from '../support/sheet-arbitrary.ts'
+
+/** All that nearley makes of a line by the grammar as it is written, begun from any kind of line. */
+function byNearley(line: readonly Token[]): unknown[] {
+  const left = [...line]
+  const grammar = nearley.Grammar.fromCompiled(rules)
+  const parser = new nearley.Parser(grammar, {
+    lexer: { ...lexer, next: () => left.shift() } as unknown as nearley.Lexer,
+  })
+  return parser.feed('').results
+}
+
+test('a line says what nearley makes of it, whether or not one of its form was read before', () => {
+  let lines = 0
+  fc.assert(
+    fc.property(statements, all => {
+      for (const [index, text] of splitLines(sheetText(all)).entries()) {
+        const line = tokens(text, index + 1).tokens
+        if (line.length === 0) continue
+        lines++
+        const read = [readTokens(line), readTokens(line)]
+        const plain = byNearley(line)
+        expect(plain).toHaveLength(1)
+        for (const each of read) expect(each).toEqual({ node: plain[0] })
+      }
+    }),
+    { numRuns: 300 },
+  )
+  expect(lines).toBeGreaterThan(600)
+})
+
+test('a wrong line is stuck at the same place, whatever was read before', () => {
+  const wrong = tokens('figure area = 2 * of', 1).tokens
+  const before = readTokens(wrong)
+  readTokens(tokens('figure area = 2 * width', 1).tokens)
+  expect(readTokens(wrong)).toEqual(before)
+  expect(before).toMatchObject({ stuck: { at: 5, complete: false } })
+})
+
+test('more forms of line than are kept are still read, and read alike', () => {
+  const line = (terms: number, depth: number): readonly Token[] =>
+    tokens(`figure x = ${'('.repeat(depth)}${Array(terms).fill('a').join(' + ')}${')'.repeat(depth)}`, 1).tokens
+  const forms = Array.from({ length: 1200 }, (_, k) => line(1 + (k % 40), Math.floor(k / 40)))
+  const first = forms.map(readTokens)
+  expect(forms.map(readTokens)).toEqual(first)
+  expect(first.every(read => 'node' in read)).toBe(true)
+})
