@@ -3,7 +3,7 @@ import type { LineNode } from './line.ts'
 import { compareIndents, type SourceLine } from './lines.ts'
 import { blockOf, emptyBlock, type Filling, misplaced, mixedIndents, ragged, unevenIndent } from './places.ts'
 import { type ReadLine, readLine } from './read.ts'
-import { error, type Problem } from './source.ts'
+import { error, type Problem, type Span } from './source.ts'
 import type { Statement, Tree } from './tree.ts'
 import { isFirstWord } from './words.ts'
 
@@ -53,7 +53,7 @@ export class Assembly {
 
   /** Reads and places the next line. */
   place(source: SourceLine): PlacedLine {
-    if (source.text[source.indent.narrow] === '#') return { ...readLine(source, 'sheet'), level: 0, indented: 'well' }
+    if (source.text[source.indent.narrow] === '#') return placed(readLine(source, 'sheet'), null, 0, 'well')
     const indented = this.enter(source)
     const frame = this.stack.at(-1)!
     const line = readLine(source, frame.kind)
@@ -63,15 +63,16 @@ export class Assembly {
     if (problem) this.problems.push(problem)
     const node = problem || frame.kind === 'unknown' ? null : line.node
     const level = this.stack.length - 1
-    const filling = { slots: [], parts: [], rows: [], each: [] }
+    const kind = blockOf(line)
+    const filling = kind === 'none' ? NOTHING : { slots: [], parts: [], rows: [], each: [] }
     if (node) this.add(node, line, frame, filling)
     else {
       frame.broken = true
       for (const name of namesOf(line)) this.lost.add(name)
     }
-    this.stack.push({ kind: blockOf(line), head: line, model: null, filling: node && filling, broken: false })
+    this.stack.push({ kind, head: line, model: null, filling: node && filling, broken: false })
     this.above = line
-    return { ...line, node, level, indented }
+    return placed(line, node, level, indented)
   }
 
   /** Leaves the blocks that end before a line, and tells whether its indent fits the block that it is then in. */
@@ -130,30 +131,66 @@ export class Assembly {
         into?.rows.push({ cells: node.cells, span, comment })
         return
       case 'over':
-      case 'steps':
-        into?.each.push({ ...node, span, comment })
+        into?.each.push({ kind: 'over', name: node.name, values: node.values, span, comment })
         return
+      case 'steps': {
+        const { kind, name, from, to, step } = node
+        into?.each.push({ kind, name, from, to, step, span, comment })
+        return
+      }
       case 'stage':
       case 'parachute':
-        into?.parts.push({ ...node, slots: filling.slots, span, comment })
-        return
-      case 'flight':
-        this.statements.push({ ...node, slots: filling.slots, parts: filling.parts, span, comment })
-        return
-      case 'body':
-        this.statements.push({ ...node, slots: filling.slots, span, comment })
-        return
-      case 'table':
-        this.statements.push({ ...node, rows: filling.rows, span, comment })
-        return
-      case 'variants':
-        this.statements.push({ ...node, each: filling.each, span, comment })
+        into?.parts.push({ kind: node.kind, name: node.name, slots: filling.slots, span, comment })
         return
       default:
-        this.statements.push({ ...node, span, comment })
+        this.statements.push(statementOf(node, filling, span, comment))
     }
   }
 }
+
+type StatementNode = Extract<LineNode, { kind: Statement['kind'] }>
+
+/** A statement with its whole line's span and comment, and what its block holds. Written out: see "an object spread" in DEVELOPERS.md. */
+function statementOf(node: StatementNode, filling: Filling, span: Span, comment: string | null): Statement {
+  switch (node.kind) {
+    case 'sheet':
+      return { kind: 'sheet', title: node.title, span, comment }
+    case 'fact':
+      return { kind: 'fact', name: node.name, value: node.value, error: node.error, span, comment }
+    case 'lever':
+      return { kind: 'lever', name: node.name, from: node.from, to: node.to, step: node.step, span, comment }
+    case 'figure':
+      return { kind: 'figure', name: node.name, value: node.value, span, comment }
+    case 'target':
+      return { kind: 'target', level: node.level, value: node.value, limit: node.limit, span, comment }
+    case 'aim':
+      return node.value === null
+        ? { kind: 'aim', sense: node.sense, value: null, span, comment }
+        : { kind: 'aim', sense: node.sense, value: node.value, span, comment }
+    case 'show':
+      return { kind: 'show', name: node.name, unit: node.unit, span, comment }
+    case 'flight': {
+      const { slots, parts } = filling
+      return { kind: 'flight', name: node.name, body: node.body, slots, parts, span, comment }
+    }
+    case 'body':
+      return { kind: 'body', name: node.name, slots: filling.slots, span, comment }
+    case 'table': {
+      const { kind, name, argument, file } = node
+      return { kind, name, argument, rows: filling.rows, file, span, comment }
+    }
+    case 'variants':
+      return { kind: 'variants', name: node.name, each: filling.each, file: node.file, span, comment }
+  }
+}
+
+function placed(line: ReadLine, node: LineNode | null, level: number, indented: Indented): PlacedLine {
+  const { number, text, indent, span, tokens, comment, problems } = line
+  return { number, text, indent, span, tokens, node, comment, problems, level, indented }
+}
+
+/** What stands under a line without a block. */
+const NOTHING: Filling = { slots: [], parts: [], rows: [], each: [] }
 
 const DECLARING: ReadonlySet<string> = new Set([
   'Fact',

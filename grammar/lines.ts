@@ -36,7 +36,11 @@ export function leastIndented(lines: Iterable<SourceLine>): SourceLine | null {
   return least
 }
 
+const NO_INDENT: Indent = { narrow: 0, wide: 0 }
+
 function indentOf(line: string): Indent {
+  // Most lines begin with a letter: they are not looked at twice.
+  if (line[0]! >= 'A' && line[0]! <= 'z') return NO_INDENT
   const blanks = /^[\t\p{Zs}]*/u.exec(line)![0]
   let wide = 0
   for (const blank of blanks) wide = blank === '\t' ? wide + 8 - (wide % 8) : wide + 1

@@ -48,7 +48,8 @@ function readNode(line: LineTokens, text: string, inside: BlockKind): Pick<ReadL
   if (problem) return { node: null, problems: [problem] }
   const read = readTokens(tokens)
   if ('stuck' in read) return { node: null, problems: [diagnose(line, text, inside, read.stuck)] }
-  const problems = [...numberProblems(tokens), ...nodeProblems(read.node, tokens)]
+  const problems = numberProblems(tokens)
+  problems.push(...nodeProblems(read.node, tokens))
   return { node: problems.length > 0 ? null : read.node, problems }
 }
 

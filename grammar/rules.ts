@@ -8,22 +8,26 @@ import { isReserved } from './words.ts'
 
 /** Numbers too large or too small for the machine, and `1,000` where a comma is right. */
 export function numberProblems(tokens: readonly Token[]): Problem[] {
-  return tokens.flatMap((token, index) => {
-    if (token.type === 'Comma') return thousands(tokens, index)
-    if (token.type !== 'Value') return []
-    if (!Number.isFinite(token.value)) return [error(token.span, 'This number is too large to reckon with.')]
-    const vanished = token.value === 0 && /^[^eE]*[1-9]/.test(token.text)
-    return vanished ? [error(token.span, 'This number is too small to tell from zero.')] : []
+  const found: Problem[] = []
+  tokens.forEach((token, index) => {
+    const problem = token.type === 'Comma' ? thousands(tokens, index) : token.type === 'Value' ? size(token) : null
+    if (problem) found.push(problem)
   })
+  return found
+}
+
+function size({ value, text, span }: Token): Problem | null {
+  if (!Number.isFinite(value)) return error(span, 'This number is too large to reckon with.')
+  return value === 0 && /^[^eE]*[1-9]/.test(text) ? error(span, 'This number is too small to tell from zero.') : null
 }
 
 /** A comma in a list that is surely meant to group digits: three follow close behind it, the first a zero. */
-function thousands(tokens: readonly Token[], index: number): Problem[] {
+function thousands(tokens: readonly Token[], index: number): Problem | null {
   const [before, comma, after] = [tokens[index - 1], tokens[index]!, tokens[index + 1]]
   if (before?.type !== 'Value' || after?.type !== 'Value' || !touches(before, comma) || !touches(comma, after))
-    return []
-  if (!/^0\d\d$/.test(after.text)) return []
-  return [error(comma.span, 'A number is written without commas.', `Write ${before.text}${after.text}.`)]
+    return null
+  if (!/^0\d\d$/.test(after.text)) return null
+  return error(comma.span, 'A number is written without commas.', `Write ${before.text}${after.text}.`)
 }
 
 /** A declared name that is taken, a unit said once for two numbers, and rows of a table that can be read in two ways. */
@@ -40,9 +44,9 @@ export function nodeProblems(node: LineNode, tokens: readonly Token[]): Problem[
 
 /** `from 1 to 100 %`: the ends of a range, and its step, of which some have a unit and some have none. A zero needs none. */
 function missingUnits(node: LineNode): Problem[] {
-  const ends = rangeOf(node)
-    .map(literal)
-    .filter(each => each !== null)
+  const range = rangeOf(node)
+  if (range.length === 0) return []
+  const ends = range.map(literal).filter(each => each !== null)
   const unit = ends.find(each => each.unit)?.unit
   if (!unit) return []
   return ends
