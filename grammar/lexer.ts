@@ -16,7 +16,7 @@ export type PieceKind =
   | 'other'
 
 export interface Piece {
-  readonly kind: PieceKind
+  readonly type: PieceKind
   readonly text: string
   /** UTF-16 units from the start of the line, from 0. */
   readonly offset: number
@@ -44,7 +44,7 @@ export function pieces(line: string, most: number): Piece[] {
   lexer.reset(line)
   const all: Piece[] = []
   for (let token = lexer.next(); token && all.length < most; token = lexer.next()) {
-    all.push({ kind: token.type as PieceKind, text: token.text, offset: token.offset })
+    all.push(token as Piece)
   }
   return all
 }

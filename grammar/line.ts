@@ -1,5 +1,5 @@
 import nearley from 'nearley'
-import { keepReading, made, READING_RULES, type Reading, readingKept, tokenAt } from './reading.ts'
+import { type KindAt, keepReading, kindAt, made, READING_RULES, type Reading, readingKept } from './reading.ts'
 import type { Span } from './source.ts'
 import { lexer, type Token } from './tokens.ts'
 import type { Each, Part, Slot, Statement, TableRow } from './tree.ts'
@@ -83,10 +83,9 @@ function findReading(tokens: readonly Token[]): { readonly reading: Reading } | 
   const grammar = grammarFrom(tokens[0]!.type)
   let at = 0
   const fits = (type: string): boolean => table[at]!.scannable.some(state => wanted(state) === type)
-  const next = (): (Reading & { readonly type: string }) | undefined => {
+  const next = (): KindAt | undefined => {
     const type = tokens[at]?.type
-    if (type === undefined || !fits(type)) return undefined
-    return { ...tokenAt(at++), type }
+    return type !== undefined && fits(type) ? kindAt(at++, type) : undefined
   }
   const parser = new nearley.Parser(grammar, { lexer: { ...lexer, next } as unknown as nearley.Lexer })
   const { table } = parser as unknown as { readonly table: readonly Column[] }

@@ -30,16 +30,23 @@ function list(parts: unknown[]): unknown {
   return parts
 }
 
-/** The reading of one token. */
-export function tokenAt(at: number): Reading {
-  return { make: null, parts: [], at }
+/** The reading of one token, as nearley is handed it: of a kind, and without the text that it would compare with words of a grammar. */
+export interface KindAt extends Reading {
+  readonly type: string
+  readonly text: string
 }
+
+export function kindAt(at: number, type: string): KindAt {
+  return { make: null, parts: NO_PARTS, at, type, text: '' }
+}
+
+const NO_PARTS: readonly Reading[] = []
 
 /** What a line says, by its reading. */
 export function made({ make, parts, at }: Reading, tokens: readonly Token[]): unknown {
   if (!make) return tokens[at]
-  const each: unknown[] = []
-  for (const part of parts) each.push(made(part, tokens))
+  const each = new Array<unknown>(parts.length)
+  for (let place = 0; place < each.length; place++) each[place] = made(parts[place]!, tokens)
   return make(each)
 }
 
@@ -51,10 +58,9 @@ interface Known {
 }
 
 const known: Known = { reading: null, next: new Map() }
+/** The tokens of all readings kept, and how many are kept before all are forgotten. */
 let kept = 0
-/** No more readings are kept, and none of longer lines. */
-const MOST_KEPT = 1000
-const LONGEST_KEPT = 60
+const MOST_KEPT = 10_000
 
 /** The reading of a line of these kinds of token, null where none was kept. */
 export function readingKept(tokens: readonly Token[]): Reading | null {
@@ -69,10 +75,10 @@ export function readingKept(tokens: readonly Token[]): Reading | null {
 
 /** Keeps a reading for later lines of the same kinds of token. */
 export function keepReading(tokens: readonly Token[], reading: Reading): void {
-  if (tokens.length > LONGEST_KEPT) return
-  if (kept === MOST_KEPT) {
+  kept += tokens.length
+  if (kept > MOST_KEPT) {
     known.next.clear()
-    kept = 0
+    kept = tokens.length
   }
   let at = known
   for (const { type } of tokens) {
@@ -84,5 +90,4 @@ export function keepReading(tokens: readonly Token[], reading: Reading): void {
     at = next
   }
   at.reading = reading
-  kept++
 }

@@ -40,7 +40,7 @@ export interface LineTokens {
 /** The tokens of a line without its end. `line` counts from 1. Never fails: what has no meaning becomes a `Stray`. */
 export function tokens(text: string, line: number): LineTokens {
   const all = pieces(text, MOST_PIECES)
-  const comment = all.at(-1)?.kind === 'comment' ? all.pop()!.text.slice(1).trim() || null : null
+  const comment = all.at(-1)?.type === 'comment' ? all.pop()!.text.slice(1).trim() || null : null
   const tokens = new Joiner(all, line).joined()
   return { tokens, tooMany: tokens.length > STATEMENT_TOKENS || all.length === MOST_PIECES, comment }
 }
@@ -115,7 +115,7 @@ class Joiner {
   constructor(pieces: readonly Piece[], line: number) {
     this.pieces = pieces
     this.line = line
-    const first = pieces[this.skipBlank(0)]?.kind
+    const first = pieces[this.skipBlank(0)]?.type
     this.row = first === 'number' || first === 'sign'
   }
 
@@ -123,10 +123,10 @@ class Joiner {
     for (this.at = this.skipBlank(0); this.goesOn(); this.at = this.skipBlank(this.at)) {
       const piece = this.pieces[this.at]!
       if (this.wantsUnit() && this.unit()) continue
-      if (piece.kind === 'word') this.word(piece)
-      else if (piece.kind === 'number') this.number(this.at)
-      else if (piece.kind === 'sign' && this.signOfReading()) this.number(this.skipBlank(this.at + 1), this.at)
-      else if (piece.kind === 'text') this.push('Quoted', this.at + 1, piece.text.slice(1, -1))
+      if (piece.type === 'word') this.word(piece)
+      else if (piece.type === 'number') this.number(this.at)
+      else if (piece.type === 'sign' && this.signOfReading()) this.number(this.skipBlank(this.at + 1), this.at)
+      else if (piece.type === 'text') this.push('Quoted', this.at + 1, piece.text.slice(1, -1))
       else this.push(MARKS.get(piece.text) ?? 'Stray', this.at + 1, PLAIN_TEXT.get(piece.text) ?? piece.text)
     }
     return this.out
@@ -150,15 +150,15 @@ class Joiner {
   }
 
   private name(): void {
-    const words: string[] = []
+    let words = ''
     let end = this.at
-    for (let next = this.at; this.pieces[next]?.kind === 'word'; next = this.skipBlank(end)) {
+    for (let next = this.at; this.pieces[next]?.type === 'word'; next = this.skipBlank(end)) {
       const word = this.pieces[next]!.text.normalize('NFC')
       if (isConnective(word)) break
-      words.push(word)
+      words = words === '' ? word : `${words} ${word}`
       end = next + 1
     }
-    this.push('Word', end, words.join(' '))
+    this.push('Word', end, words)
   }
 
   private wantsUnit(): boolean {
@@ -175,7 +175,7 @@ class Joiner {
 
   /** A number with its unit, and before it the sign that belongs to it, if any. */
   private number(number: number, sign = number): void {
-    const written = this.pieces[number]!.text.replace('−', '-').replace(/\.(?!\d)/, '')
+    const written = plainNumber(this.pieces[number]!.text)
     const digits = sign !== number && this.pieces[sign]!.text !== '+' ? `-${written}` : written
     const start = this.skipBlank(number + 1)
     const end = unitEnd(this.pieces, start)
@@ -189,7 +189,7 @@ class Joiner {
     const last = this.out.at(-1)
     if (last && ENDS_VALUE.has(last.type) && !this.row) return false
     const number = this.row ? this.at + 1 : this.skipBlank(this.at + 1)
-    if (this.pieces[number]?.kind !== 'number') return false
+    if (this.pieces[number]?.type !== 'number') return false
     const start = this.skipBlank(number + 1)
     return isReadingText(this.written(start, unitEnd(this.pieces, start)))
   }
@@ -217,10 +217,20 @@ class Joiner {
   }
 
   private skipBlank(index: number): number {
-    return this.pieces[index]?.kind === 'blank' ? index + 1 : index
+    return this.pieces[index]?.type === 'blank' ? index + 1 : index
   }
 }
 
+/** A number with a plain minus in its exponent, and no point that nothing follows. */
+function plainNumber(text: string): string {
+  return PLAIN_NUMBER.test(text) ? text : text.replace('−', '-').replace(/\.(?!\d)/, '')
+}
+
+const PLAIN_NUMBER = /^\d+(?:\.\d+)?$/
+
+/** The token kinds of words that have one of their own: the word with a capital. */
+const CAPITALS: ReadonlyMap<string, string> = new Map(TOKEN_KINDS.map(kind => [kind.toLowerCase(), kind]))
+
 function capital(word: string): string {
-  return word[0]!.toUpperCase() + word.slice(1)
+  return CAPITALS.get(word)!
 }

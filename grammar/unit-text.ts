@@ -7,7 +7,7 @@ import { isConnective } from './words.ts'
  */
 export function unitEnd(pieces: readonly Piece[], start: number): number {
   const first = pieces[start]
-  if (first?.kind === 'word' && isConnective(first.text)) return start
+  if (first?.type === 'word' && isConnective(first.text)) return start
   if (first?.text === '(') return start
   return Math.max(start, product(pieces, start, 0))
 }
@@ -27,14 +27,14 @@ function product(pieces: readonly Piece[], start: number, depth: number): number
 function factor(pieces: readonly Piece[], start: number, depth: number): number {
   const end = base(pieces, start, depth)
   if (end < 0) return end
-  if (pieces[end]?.kind === 'raised') return end + 1
+  if (pieces[end]?.type === 'raised') return end + 1
   return pieces[end]?.text === '^' ? Math.max(end, exponent(pieces, end + 1)) : end
 }
 
 function base(pieces: readonly Piece[], start: number, depth: number): number {
   const piece = pieces[start]
-  if (piece?.kind === 'word' || piece?.text === '%') return start + 1
-  if (piece?.text === '°') return pieces[start + 1]?.kind === 'word' ? start + 2 : start + 1
+  if (piece?.type === 'word' || piece?.text === '%') return start + 1
+  if (piece?.text === '°') return pieces[start + 1]?.type === 'word' ? start + 2 : start + 1
   if (piece?.text === '1' && pieces[start + 1]?.text === '/')
     return factor(pieces, start + 2, depth) < 0 ? -1 : start + 1
   if (piece?.text !== '(' || depth > 100) return -1
@@ -50,8 +50,8 @@ function exponent(pieces: readonly Piece[], start: number): number {
 }
 
 function signed(pieces: readonly Piece[], start: number): number {
-  const at = pieces[start]?.kind === 'sign' ? start + 1 : start
-  return pieces[at]?.kind === 'number' ? at + 1 : -1
+  const at = pieces[start]?.type === 'sign' ? start + 1 : start
+  return pieces[at]?.type === 'number' ? at + 1 : -1
 }
 
 function isJoint(piece: Piece | undefined): boolean {
