@@ -20,11 +20,14 @@ export function dimension(...powers: number[]): Dimension {
 
 /** The dimension of a product. */
 export function multiply(a: Dimension, b: Dimension): Dimension {
+  if (b === NONE) return a
+  if (a === NONE) return b
   return a.map((power, place) => tidyPower(power + b[place]!))
 }
 
 /** The dimension of a quotient. */
 export function divide(a: Dimension, b: Dimension): Dimension {
+  if (b === NONE) return a
   return a.map((power, place) => tidyPower(power - b[place]!))
 }
 
@@ -34,7 +37,7 @@ export function power(a: Dimension, exponent: number): Dimension {
 }
 
 export function same(a: Dimension, b: Dimension): boolean {
-  return a.every((each, place) => Math.abs(each - b[place]!) < SAME_POWER)
+  return a === b || a.every((each, place) => Math.abs(each - b[place]!) < SAME_POWER)
 }
 
 export function isNone(a: Dimension): boolean {

@@ -27,10 +27,9 @@ const TOLD: Readonly<Record<string, (body: OwnBody) => Expr | null | undefined>>
 
 /** The numbers that a sheet without errors gives its own bodies. */
 export function bodyNumbers({ scope, surroundings, opened }: Reading): readonly BodyNumber[] {
-  const around = surroundings([])
-  return [...scope.names.values()].flatMap(declared => {
-    if (declared.kind !== 'body') return []
-    const place = around.body(declared.name, declared.name, declared.name.span)
+  const bodies = [...scope.names.values()].filter(declared => declared.kind === 'body')
+  return bodies.flatMap(declared => {
+    const place = surroundings([]).body(declared.name, declared.name, declared.name.span)
     const body = place === null ? undefined : opened.model.bodies[place]
     if (body?.kind !== 'own') return []
     return declared.slots.flatMap(({ name, value }) => {

@@ -1,15 +1,14 @@
 import { error } from '../../grammar/source.ts'
 import type { Expression } from '../../grammar/tree.ts'
 import { baseUnit } from '../../grammar/units/choose.ts'
-import { isNone } from '../../grammar/units/dimension.ts'
+import { type Dimension, isNone } from '../../grammar/units/dimension.ts'
 import { parseUnit, type Unit } from '../../grammar/units/unit.ts'
 import { elaborateBody } from './body.ts'
 import { type Surroundings, sameOrSay } from './checked.ts'
 import { decimalFrom } from './decimal.ts'
 import { declareFlight } from './declare-flight.ts'
 import { elaborate } from './expression.ts'
-import type { dimensionOf } from './kinds.ts'
-import { addQuantity, type Growing, hangsOnLever } from './opened.ts'
+import { addQuantity, type Growing, hangsOnLever, type Info } from './opened.ts'
 import type { Declared, Scope } from './scope.ts'
 import { elaborateTable, type Load } from './table.ts'
 import { elaborateTolerance, unitForgotten, unitOf } from './targets.ts'
@@ -69,40 +68,30 @@ function declareFact(declared: Of<'fact'>, growing: Growing, around: Surrounding
     )
     return
   }
-  addQuantity(
-    growing,
-    { role: 'fact', name: declared.name.text, value: value.expr },
-    { ...plainInfo(declared, value.dimension), unit: unitOf(declared.value, value.dimension), error: halfWidth },
-  )
+  const { name } = declared
+  const unit = unitOf(declared.value, value.dimension)
+  const own = { unit, error: halfWidth, lever: null, hangs: false }
+  addQuantity(growing, { role: 'fact', name: name.text, value: value.expr }, infoOf(declared, value.dimension, own))
 }
 
-function plainInfo(declared: Of<'fact' | 'figure' | 'lever'>, dimension: ReturnType<typeof dimensionOf>) {
-  return {
-    name: declared.name.text,
-    dimension,
-    unit: null,
-    description: declared.comment,
-    span: declared.name.span,
-    error: null,
-    lever: null,
-    figure: null,
-    hidden: false,
-    hangs: false,
-  }
+type OwnInfo = Pick<Info, 'unit' | 'error' | 'lever' | 'hangs'>
+
+function infoOf(
+  { name, comment }: Of<'fact' | 'figure' | 'lever'>,
+  dimension: Dimension,
+  { unit, error, lever, hangs }: OwnInfo,
+): Info {
+  const { text, span } = name
+  return { name: text, dimension, unit, description: comment, span, error, lever, figure: null, hidden: false, hangs }
 }
 
 function declareFigure(declared: Of<'figure'>, growing: Growing, around: Surroundings): void {
   const value = elaborate(declared.value, around)
   if (!value) return
-  addQuantity(
-    growing,
-    { role: 'figure', name: declared.name.text, value: value.expr },
-    {
-      ...plainInfo(declared, value.dimension),
-      unit: unitOf(declared.value, value.dimension),
-      hangs: hangsOnLever(value.expr, growing),
-    },
-  )
+  const { name } = declared
+  const unit = unitOf(declared.value, value.dimension)
+  const own = { unit, error: null, lever: null, hangs: hangsOnLever(value.expr, growing) }
+  addQuantity(growing, { role: 'figure', name: name.text, value: value.expr }, infoOf(declared, value.dimension, own))
 }
 
 function declareLever(declared: Of<'lever'>, growing: Growing, around: Surroundings): void {
@@ -145,9 +134,9 @@ function declareLever(declared: Of<'lever'>, growing: Growing, around: Surroundi
     growing,
     // The range itself is made when solving, from the facts as they are then.
     { role: 'lever', name: declared.name.text, range: { from: 0, to: 0, settings: null, inward: x => x } },
-    {
-      ...plainInfo(declared, from.dimension),
+    infoOf(declared, from.dimension, {
       unit,
+      error: null,
       hangs: true,
       lever: {
         from: from.expr,
@@ -160,7 +149,7 @@ function declareLever(declared: Of<'lever'>, growing: Growing, around: Surroundi
           step: declared.step && literalIn(declared.step, unit),
         },
       },
-    },
+    }),
   )
 }
 

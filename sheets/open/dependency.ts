@@ -44,23 +44,21 @@ function walkCondition(condition: Condition, visit: Parameters<typeof walkNames>
   }
 }
 
-/** The declarations that one reads directly, each once, in the order met. A flight reads the quantities that fill its slots by name. */
-export function readsOf(declared: Declared, scope: Scope): readonly Declared[] {
-  const found = new Set<Declared>()
+/** Shows the declarations that one reads directly, as often as it does. A flight reads the quantities that fill its slots by name. */
+export function eachRead(declared: Declared, scope: Scope, see: (read: Declared) => void): void {
   const visit = (name: string, of: string | null, called: boolean): void => {
     const read = readBy(name, of, called, scope)
-    if (read) found.add(read)
+    if (read) see(read)
   }
   for (const expression of expressionsOf(declared)) walkNames(expression, visit)
   if (declared.kind === 'flight') {
     for (const name of slotsByName(declared)) {
       const own = scope.names.get(name)
-      if (own) found.add(own)
+      if (own) see(own)
     }
     const body = scope.names.get(declared.body.text)
-    if (body?.kind === 'body') found.add(body)
+    if (body?.kind === 'body') see(body)
   }
-  return [...found]
 }
 
 /** The declaration that a name in an expression reads, if it is one of the sheet's. */
@@ -114,9 +112,17 @@ export interface DeclarationOrder {
 
 export function arrangeDeclarations(scope: Scope): DeclarationOrder {
   const nodes = [...scope.names.values()]
-  const place = new Map(nodes.map((declared, index) => [declared, index]))
-  const reads = nodes.map(declared => readsOf(declared, scope))
-  const pairs = reads.flatMap((read, index) => read.flatMap(each => [index, place.get(each)!]))
+  const place = new Map<Declared, number>()
+  for (const declared of nodes) place.set(declared, place.size)
+  const pairs: number[] = []
+  const readsItself = new Set<number>()
+  nodes.forEach((declared, index) => {
+    eachRead(declared, scope, read => {
+      const other = place.get(read)!
+      pairs.push(index, other)
+      if (other === index) readsItself.add(index)
+    })
+  })
   const graph = graphOf(nodes.length, pairs)
   const parts = components(graph)
   const circles: Declared[][] = []
@@ -126,7 +132,7 @@ export function arrangeDeclarations(scope: Scope): DeclarationOrder {
   for (const part of parts.of) size[part]!++
   for (const [index, declared] of nodes.entries()) {
     const part = parts.of[index]!
-    const ring = size[part]! > 1 || told.has(part) || reads[index]!.includes(declared)
+    const ring = size[part]! > 1 || told.has(part) || readsItself.has(index)
     if (!ring) continue
     knotted.add(declared)
     if (told.has(part)) continue

@@ -1,6 +1,6 @@
 import { type Problem, remark, warning } from '../../grammar/source.ts'
 import type { Expression, Statement } from '../../grammar/tree.ts'
-import { readBy, readsOf, walkNames } from './dependency.ts'
+import { eachRead, readBy, walkNames } from './dependency.ts'
 import { meant } from './meant.ts'
 import type { Reading } from './open.ts'
 import type { Declared, Scope } from './scope.ts'
@@ -9,7 +9,7 @@ import { FLIGHT_SLOTS, STAGE_SLOTS } from './slots.ts'
 /** Declarations that nothing else reads: no line, no flight, no target and no aim. Levers and flights stand for themselves. */
 export function unread({ scope, statements }: Reading): readonly Declared[] {
   const read = new Set<Declared>()
-  for (const declared of scope.names.values()) for (const each of readsOf(declared, scope)) read.add(each)
+  for (const declared of scope.names.values()) eachRead(declared, scope, each => read.add(each))
   for (const expression of statements.flatMap(askedOf))
     walkNames(expression, (name, of, called) => {
       const found = readBy(name, of, called, scope)

@@ -4,6 +4,7 @@ import type { Statement, Tree } from '../../grammar/tree.ts'
 import { describe, same } from '../../grammar/units/dimension.ts'
 import { parseUnit } from '../../grammar/units/unit.ts'
 import type { Aim, Target } from '../../solver/index.ts'
+import type { VariantBlock } from '../variants/block.ts'
 import { elaborateVariants } from '../variants/blocks.ts'
 import type { Surroundings } from './checked.ts'
 import { declare } from './declare.ts'
@@ -49,31 +50,24 @@ export function openTree(tree: Tree, load: Load | null): Reading {
   for (const declared of order) if (!knotted.has(declared)) declare(declared, scope, growing, around, load)
   warnOfShadows(scope, growing.problems)
   const rest = readRest(tree.statements, growing, around)
-  const known = {
-    ...growing,
-    targets: rest.targets.map(each => each.info),
-    model: { ...growing, targets: rest.targets.map(each => each.target) },
-  }
-  const variants = tree.statements.flatMap(statement =>
-    statement.kind === 'variants' ? [elaborateVariants(statement, known, around)] : [],
-  )
+  const targets = rest.targets.map(each => each.info)
+  const { quantities, bodies, flights, info, ids, tables, counts } = growing
+  const model = { quantities, bodies, flights, targets: rest.targets.map(each => each.target) }
+  const variants: VariantBlock[] = []
+  for (const statement of tree.statements)
+    if (statement.kind === 'variants')
+      variants.push(elaborateVariants(statement, { info, ids, targets, model }, around))
   const problems = growing.problems.sort((a, b) => a.line - b.line || a.column - b.column)
   const opened: Opened = {
     title: rest.title ?? '',
-    model: {
-      quantities: growing.quantities,
-      bodies: growing.bodies,
-      flights: growing.flights,
-      targets: rest.targets.map(each => each.target),
-      aims: rest.aims.map(each => each.aim),
-    },
-    info: growing.info,
-    ids: growing.ids,
-    targets: rest.targets.map(each => each.info),
+    model: { quantities, bodies, flights, targets: model.targets, aims: rest.aims.map(each => each.aim) },
+    info,
+    ids,
+    targets,
     aims: rest.aims.map(each => each.info),
-    tables: growing.tables,
-    counts: growing.counts,
-    shown: shownOf(growing.info, growing.ids),
+    tables,
+    counts,
+    shown: shownOf(info, ids),
     variants,
     problems,
   }

@@ -52,7 +52,7 @@ export function gather(statements: readonly Statement[], problems: Problem[], lo
 }
 
 function isDeclared(statement: Statement): statement is Declared {
-  return ['fact', 'lever', 'figure', 'table', 'body', 'flight'].includes(statement.kind)
+  return statement.kind in KIND_WORDS
 }
 
 /** The nearest of the known names, as a mend, or null when unsure. */

@@ -63,14 +63,10 @@ export function compileSheet(reading: Reading): Compiled {
   const { model, info, tables, counts } = reading.opened
   const extras: Expr[] = []
   const add = (expr: Expr | null): number => (expr ? extras.push(expr) - 1 : -1)
-  const ranges = new Map(
-    model.quantities.flatMap((quantity, id) => {
-      const lever = info[id]!.lever
-      return quantity.role === 'lever' && lever
-        ? [[id, [add(lever.from), add(lever.to), add(lever.step)] as const] as const]
-        : []
-    }),
-  )
+  const ranges = new Map<number, readonly [number, number, number]>()
+  info.forEach(({ lever }, id) => {
+    if (lever) ranges.set(id, [add(lever.from), add(lever.to), add(lever.step)])
+  })
   const used = tables.map(use => (readsLocal(use.argument) ? -1 : add(use.argument)))
   const motors = counts.map(({ count }) => add(count))
   const spaces = model.flights.map(flight => {
@@ -79,7 +75,10 @@ export function compileSheet(reading: Reading): Compiled {
   })
   const numbers = bodyNumbers(reading)
   const bodies = numbers.map(({ expr }) => add(expr))
-  const errors = new Map(info.flatMap((each, id) => (each.error ? [[id, add(each.error)] as const] : [])))
+  const errors = new Map<number, number>()
+  info.forEach(({ error }, id) => {
+    if (error) errors.set(id, add(error))
+  })
   const program = compile(model, partsOf(model), extras)
   let probes: readonly Probe[] | null = null
   const slot = (extra: number): number => (extra === -1 ? -1 : program.extras[extra]!)
@@ -110,7 +109,7 @@ function givenIds({ opened }: Reading, { slots, algebra }: Program): Int32Array 
   const { quantities } = opened.model
   const isGiven = ({ hangs, hidden, figure }: Info, id: number): boolean =>
     !hangs && !hidden && !figure && quantities[id]!.role !== 'lever' && slots[id]! < algebra
-  return Int32Array.from(opened.info.flatMap((info, id) => (isGiven(info, id) ? [id] : [])))
+  return Int32Array.from([...opened.info.keys()].filter(id => isGiven(opened.info[id]!, id)))
 }
 
 /** Sets facts and pins levers, and makes the ranges as they are then. What is wrong stands in `problems`. */

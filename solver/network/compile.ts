@@ -73,13 +73,9 @@ export function compile(model: Model, parts: Parts, extras: readonly Expr[] = []
     leverSlots,
     flights: code,
     flightPlace,
-    targets: targets.map(it => ({
-      ...it,
-      value: to(it.value),
-      low: to(it.low),
-      high: to(it.high),
-      tolerance: to(it.tolerance),
-    })),
+    targets: targets.map(({ level, kind, value, low, high, tolerance }) => {
+      return { level, kind, value: to(value), low: to(low), high: to(high), tolerance: to(tolerance) }
+    }),
     aims: aims.map(aim => ({ sense: aim.sense, value: to(aim.value) })),
     extras: Int32Array.from(more, to),
     reach,

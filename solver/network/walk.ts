@@ -1,15 +1,16 @@
 import type { Expr, Id, Test } from '../model/expr.ts'
 import type { BodyModel, FlightModel, Model, Target } from '../model/model.ts'
 
-/** The expressions directly under one, its test's sides included. */
-export function parts(expr: Expr): readonly Expr[] {
+/** Puts the expressions directly under one on a stack, its test's sides included. */
+function pushParts(expr: Expr, stack: Expr[]): void {
   switch (expr.op) {
     case 'const':
     case 'ref':
     case 'local':
-      return []
+      return
     case 'if':
-      return [...sides(expr.test), expr.yes, expr.no]
+      stack.push(...sides(expr.test), expr.yes, expr.no)
+      return
     case 'add':
     case 'sub':
     case 'mul':
@@ -17,9 +18,10 @@ export function parts(expr: Expr): readonly Expr[] {
     case 'pow':
     case 'min':
     case 'max':
-      return [expr.a, expr.b]
+      stack.push(expr.a, expr.b)
+      return
     default:
-      return [expr.a]
+      stack.push(expr.a)
   }
 }
 
@@ -42,7 +44,7 @@ export function eachReference(model: Model, roots: readonly Expr[], see: (id: Id
     if (expr.op === 'ref') see(expr.id)
     else if (expr.op !== 'const' && expr.op !== 'local') {
       if (expr.op === 'air') stack.push(...bodyExpressions(model.bodies[expr.body]!))
-      for (const part of parts(expr)) stack.push(part)
+      pushParts(expr, stack)
     }
   }
 }
