@@ -4,7 +4,7 @@ import { spaceBoundary } from './flight/index.ts'
 import { REFERENCE_PRESSURE } from './flight/pad.ts'
 import type { BodyNumbers, Plan, StageNumbers } from './flight/plan.ts'
 import { warmDay } from './flight/warm-day.ts'
-import { figureNames } from './flight/whole/figures.ts'
+import { CANOPY_FIGURES, FLIGHT_FIGURES, STAGE_FIGURES } from './flight/whole/figures.ts'
 import type { Canopy, WholeNumbers, WholePlan, WholeStage } from './flight/whole/plan.ts'
 import { MARS_HEATING, MOON, marsBody } from './flight/worlds.ts'
 import type { Curve, Expr } from './model/expr.ts'
@@ -75,8 +75,11 @@ export function layoutOf(flight: FlightModel, body: BodyModel): Layout {
   inputs.push(...slots)
   sound.push(...SOUND_BODY.slice(0, slots.length))
   const shapes = flight.stages.map(stage => stage.shape ?? null)
-  const all = figureNames(stages.length, parachutes.length)
-  const shown = Int32Array.from([...all.keys()].filter(place => flight.staged || all[place]!.of !== 'stage'))
+  const ofStages = STAGE_FIGURES.length * stages.length
+  const ofParachutes = CANOPY_FIGURES.length * parachutes.length
+  const left = flight.staged ? 0 : ofStages
+  const count = FLIGHT_FIGURES.length + ofStages - left + ofParachutes
+  const shown = new Int32Array(count).map((_, place) => (place < FLIGHT_FIGURES.length ? place : place + left))
   return {
     inputs,
     sound,

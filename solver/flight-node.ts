@@ -46,10 +46,10 @@ const LEAST: Partial<Record<string, number>> = {
 export function outputNames(flight: FlightModel): readonly (FigureName & { readonly output: string })[] {
   const parts = { stage: flight.stages, canopy: flight.parachutes ?? [] }
   const stages = flight.staged ? flight.stages.length : 0
-  return figureNames(stages, parts.canopy.length).map(figure => ({
-    ...figure,
-    output: figure.of === 'flight' ? figure.name : `${figure.name} of ${parts[figure.of][figure.index]!.name}`,
-  }))
+  return figureNames(stages, parts.canopy.length).map(({ name, of, index }) => {
+    const output = of === 'flight' ? name : `${name} of ${parts[of][index]!.name}`
+    return { name, of, index, output }
+  })
 }
 
 /** The figure that an output of a flight stands for. */
@@ -58,7 +58,18 @@ export function figureOf(flight: FlightModel, output: string): FigureName {
   return outputNames(flight).find(each => each.output === output)!
 }
 
+/** The outputs of flights that have no parts with figures of their own, by whether they go straight up: the same for all. */
+const OF_FLIGHTS_ALONE = new Map<string, readonly FlightOutput[]>()
+
 function outputsOf(flight: FlightModel, level: boolean): readonly FlightOutput[] {
+  if (flight.staged || flight.parachutes) return outputsAnew(flight, level)
+  const kind = level ? 'level' : 'turning'
+  const known = OF_FLIGHTS_ALONE.get(kind) ?? outputsAnew(flight, level)
+  OF_FLIGHTS_ALONE.set(kind, known)
+  return known
+}
+
+function outputsAnew(flight: FlightModel, level: boolean): readonly FlightOutput[] {
   return outputNames(flight).map(({ name, of, output }) => {
     const own = of === 'flight'
     const still = own && name === 'apoapsis speed' && level

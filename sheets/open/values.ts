@@ -16,7 +16,7 @@ export function valuesAt(compiled: Compiled | null, levers: Settings): Record<st
       `no value is given for ${[...state.free].map(lever => `"${opened.info[program.levers[lever]!]!.name}"`).join(', ')}`,
     )
   state.evaluate(new Float64Array(0), { accuracy: 'tight', slopes: false, scope: 'all' })
-  return Object.fromEntries(
-    opened.shown.flatMap(({ id, names }) => names.map(name => [name, state.valueOf(id)] as const)),
-  )
+  const values: Record<string, number> = {}
+  for (const { id, names } of opened.shown) for (const name of names) values[name] = state.valueOf(id)
+  return values
 }

@@ -89,7 +89,11 @@ export class Builder {
   /** The slots that an instruction reads. */
   operandsOf(slot: Slot): Slot[] {
     const op = this.op[slot]!
-    const found = [this.a[slot]!, this.b[slot]!, this.c[slot]!].slice(0, operands(op))
+    const count = operands(op)
+    const found: Slot[] = []
+    if (count > 0) found.push(this.a[slot]!)
+    if (count > 1) found.push(this.b[slot]!)
+    if (count > 2) found.push(this.c[slot]!)
     if (op === OP.air) found.push(...[...this.airs[this.b[slot]!]!.numbers].filter(number => number !== -1))
     return found
   }

@@ -44,10 +44,23 @@ export function reachOf(
   return {
     reach,
     words,
-    flights: flights.map(it => ({
-      ...it,
-      levers: levers.filter(l => has(it.at, l)),
-      stiff: levers.filter(l => it.node.rigid.some(input => has(it.inputs[input]!, l))),
-    })),
+    flights: flights.map(({ node, at, inputs, rowOf, functions, outputs, outputRow, outputNames, wanted, extent }) => {
+      const reached = levers.filter(l => has(at, l))
+      const stiff = levers.filter(l => node.rigid.some(input => has(inputs[input]!, l)))
+      return {
+        node,
+        at,
+        inputs,
+        rowOf,
+        functions,
+        outputs,
+        outputRow,
+        outputNames,
+        levers: reached,
+        stiff,
+        wanted,
+        extent,
+      }
+    }),
   }
 }
