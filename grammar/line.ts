@@ -87,7 +87,10 @@ function findReading(tokens: readonly Token[]): { readonly reading: Reading } | 
     const type = tokens[at]?.type
     return type !== undefined && fits(type) ? kindAt(at++, type) : undefined
   }
-  const parser = new nearley.Parser(grammar, { lexer: { ...lexer, next } as unknown as nearley.Lexer })
+  const { has, reset, save, formatError } = lexer
+  const parser = new nearley.Parser(grammar, {
+    lexer: { has, reset, save, formatError, next } as unknown as nearley.Lexer,
+  })
   const { table } = parser as unknown as { readonly table: readonly Column[] }
   parser.feed('')
   if (at < tokens.length || parser.results.length === 0) return { stuck: stuckAt(table[at]!.states, at, grammar.start) }

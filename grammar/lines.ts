@@ -32,6 +32,7 @@ export function leastIndented(lines: Iterable<SourceLine>): SourceLine | null {
   for (const line of lines) {
     if (line.text[line.indent.narrow] === '#') continue
     if (!least || line.indent.wide < least.indent.wide) least = line
+    if (least.indent.wide === 0) break
   }
   return least
 }

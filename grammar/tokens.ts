@@ -41,9 +41,12 @@ export interface LineTokens {
 export function tokens(text: string, line: number): LineTokens {
   const all = pieces(text, MOST_PIECES)
   const comment = all.at(-1)?.type === 'comment' ? all.pop()!.text.slice(1).trim() || null : null
-  const tokens = new Joiner(all, line).joined()
+  const tokens = new Joiner(all, line, PLAIN.test(text)).joined()
   return { tokens, tooMany: tokens.length > STATEMENT_TOKENS || all.length === MOST_PIECES, comment }
 }
+
+/** Lines that are their own composed form: most are, and asking for that form costs more than reading a word. */
+const PLAIN = /^[\t -~]*$/
 
 /** A statement of more tokens is refused. */
 export const STATEMENT_TOKENS = 2000
@@ -109,12 +112,14 @@ class Joiner {
   private at = 0
   private readonly pieces: readonly Piece[]
   private readonly line: number
+  private readonly plain: boolean
   /** A row of a table: numbers side by side, where a sign belongs to the number after it. */
   private readonly row: boolean
 
-  constructor(pieces: readonly Piece[], line: number) {
+  constructor(pieces: readonly Piece[], line: number, plain: boolean) {
     this.pieces = pieces
     this.line = line
+    this.plain = plain
     const first = pieces[this.skipBlank(0)]?.type
     this.row = first === 'number' || first === 'sign'
   }
@@ -138,7 +143,7 @@ class Joiner {
 
   /** A first word, a connective, a word that belongs to one, or the words of a name. */
   private word(piece: Piece): void {
-    const word = piece.text.normalize('NFC')
+    const word = this.composed(piece.text)
     const last = this.out.at(-1)?.type
     if (this.out.length === 0 && isFirstWord(word)) this.push(capital(word), this.at + 1, word)
     else if (isConnective(word)) this.push(capital(word), this.at + 1, word)
@@ -153,7 +158,7 @@ class Joiner {
     let words = ''
     let end = this.at
     for (let next = this.at; this.pieces[next]?.type === 'word'; next = this.skipBlank(end)) {
-      const word = this.pieces[next]!.text.normalize('NFC')
+      const word = this.composed(this.pieces[next]!.text)
       if (isConnective(word)) break
       words = words === '' ? word : `${words} ${word}`
       end = next + 1
@@ -196,7 +201,11 @@ class Joiner {
 
   private unitText(start: number, end: number): UnitText {
     const text = this.written(start, end)
-    return { text: text.normalize('NFC').replaceAll('−', '-'), span: this.span(start, end) }
+    return { text: this.composed(text).replaceAll('−', '-'), span: this.span(start, end) }
+  }
+
+  private composed(text: string): string {
+    return this.plain ? text : text.normalize('NFC')
   }
 
   private written(start: number, end: number): string {

@@ -63,7 +63,9 @@ export function motorOf(
     )
     return null
   }
-  return { ...thrusts, exhaustSpeed: exhaustOf(slots, lasting, thrusts, count, load) }
+  const { vacuumThrust, seaLevelThrust, shape } = thrusts
+  const exhaustSpeed = exhaustOf(slots, lasting, thrusts, count, load)
+  return shape ? { vacuumThrust, seaLevelThrust, exhaustSpeed, shape } : { vacuumThrust, seaLevelThrust, exhaustSpeed }
 }
 
 type Lasting = (typeof LASTING)[number] | 'thrust curve'

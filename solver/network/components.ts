@@ -73,7 +73,9 @@ export function components({ starts, targets }: Graph): Components {
  * A shortest circle through `start` inside its own part, as the nodes in the order of the edges, `start` first.
  * Null where there is none (a part of one node that does not lead to itself).
  */
-export function circleThrough({ starts, targets }: Graph, { of }: Components, start: number): number[] | null {
+export function circleThrough(graph: Graph, { of }: Components, start: number): number[] | null {
+  if (!staysInside(graph, of, start)) return null
+  const { starts, targets } = graph
   const from = new Map<number, number>()
   const queue = [start]
   for (let at = 0; at < queue.length; at++) {
@@ -91,4 +93,10 @@ export function circleThrough({ starts, targets }: Graph, { of }: Components, st
     }
   }
   return null
+}
+
+/** Whether an edge leads from a node to its own part: of most it does not, and nothing is made to find that out. */
+function staysInside({ starts, targets }: Graph, of: Int32Array, node: number): boolean {
+  for (let edge = starts[node]!; edge < starts[node + 1]!; edge++) if (of[targets[edge]!] === of[node]) return true
+  return false
 }
