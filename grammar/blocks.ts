@@ -150,7 +150,7 @@ export class Assembly {
 
 type StatementNode = Extract<LineNode, { kind: Statement['kind'] }>
 
-/** A statement with its whole line's span and comment, and what its block holds. Written out: see "an object spread" in DEVELOPERS.md. */
+/** A statement with its whole line's span and comment, and what its block holds. Written out, since a spread object is of a kind of its own each time (see DEVELOPERS.md). */
 function statementOf(node: StatementNode, filling: Filling, span: Span, comment: string | null): Statement {
   switch (node.kind) {
     case 'sheet':
