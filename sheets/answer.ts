@@ -142,6 +142,7 @@ export interface Compromise {
 export interface Answer {
   readonly sheet: string
   readonly outcome: Outcome
+  /** Of settings that were found: `proved` where every other was worked out, flown or ruled out by algebra, else `searched`. */
   readonly optimum: 'proved' | 'searched' | null
   readonly quantities: Readonly<Record<string, QuantityAnswer>>
   readonly targets: readonly TargetAnswer[]

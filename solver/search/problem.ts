@@ -62,7 +62,7 @@ export interface SearchProblem {
 
 export interface SearchResult {
   readonly outcome: 'solved' | 'conflict' | 'unsure'
-  /** solved: whether algebra or exhaustion proves the optimum. conflict: 'proved' where algebra alone shows it. */
+  /** solved: 'proved' where every other setting was worked out, flown tightly or ruled out by algebra. conflict: 'proved' where algebra alone shows it. */
   readonly evidence: 'proved' | 'searched'
   /** The settings; in a conflict the closest compromise (least largest violation of the musts); null only where no point has any value. */
   readonly x: Float64Array | null
@@ -72,9 +72,11 @@ export interface SearchResult {
   readonly tried: string
 }
 
-/** A point flown with slopes: lever values in SI, and how well it was flown. */
+/** A point flown: lever values in SI, and how well it was flown. */
 export interface Flown {
   readonly x: Float64Array
   readonly accuracy: Accuracy
   readonly sample: Sample
+  /** Its slopes were not asked for: it tells of its own place alone. */
+  readonly bare?: boolean
 }

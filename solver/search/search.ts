@@ -1,4 +1,5 @@
 import { wholeDescent } from './descend.ts'
+import { flyFew, isFew } from './few.ts'
 import {
   begin,
   beginKnowing,
@@ -37,8 +38,6 @@ export interface SearchOptions {
   readonly watch?: Watch
 }
 
-/** Boxes of no more settings than this are flown whole at once. */
-const FEW = 9
 /** The share of its limit that a shortfall must pass to show a conflict: descents may stall below. */
 const PLAIN = 0.02
 
@@ -92,12 +91,13 @@ function searched(
       evidence: 'proved',
       tried: 'the ranges hold no setting that could meet the musts',
     })
-  const at = start && terms.local && levers.size > FEW ? aboutStart(problem, levers, terms, start, known) : null
+  const few = isFew(levers, terms.limit)
+  const at = start && terms.local && !few ? aboutStart(problem, levers, terms, start, known) : null
   if (at?.outcome === 'solved') return at
   // Of one or two levers the steps are settled whole, from an answer to a like sheet where there is one.
   const stepped = levers.n <= 2 && levers.size < Number.POSITIVE_INFINITY
-  const hunt = begin(problem, levers, terms, start !== null && (stepped || terms.local))
-  const found = levers.size <= FEW ? goThrough(hunt) : look(hunt, start)
+  const hunt = begin(problem, levers, terms, few || (start !== null && (stepped || terms.local)))
+  const found = few ? goThrough(hunt) : look(hunt, start)
   const result = at ? { ...found, flights: found.flights + at.flights } : found
   if (result.outcome === 'solved' || hunt.run.stopped || isWhole(problem)) return result
   const wider = closestOverall(problem, terms, result)
@@ -132,9 +132,12 @@ function closestOverall(
 ): SearchResult {
   const low = Float64Array.from(problem.levers, range => range.from)
   const high = Float64Array.from(problem.levers, range => range.to)
-  const hunt = begin(problem, leversOf(problem.levers, low, high), { ...terms, any: false })
+  const levers = leversOf(problem.levers, low, high)
+  const few = isFew(levers, terms.limit)
+  const hunt = begin(problem, levers, { ...terms, any: false }, few)
   const { run } = hunt
-  if (hunt.levers.size <= FEW || (run.frame.allExact && hunt.levers.size <= MOST_SETTINGS)) sweep(run)
+  if (few) flyFew(run)
+  else if (run.frame.allExact && levers.size <= MOST_SETTINGS) sweep(run)
   else {
     leastViolation(hunt)
     for (const end of closest(hunt, 3)) settleFrom(run, end)
@@ -143,13 +146,15 @@ function closestOverall(
   return run.samples.solved ? found : { ...found, outcome: verdict.outcome ?? 'conflict' }
 }
 
-/** Flies every setting of a box of few. */
+/** Goes through a box of few settings: what is best in it is proved, that none meets the musts only where no flight was needed to tell. */
 function goThrough(hunt: Hunt): SearchResult {
-  const { run } = hunt
-  if (hunt.levers.n === 0) run.samples.propose(run.fly(new Float64Array(0), TIGHT))
-  else sweep(run, true)
-  if (run.samples.solved) return answer(hunt, 'proved', '')
-  return answer(hunt, ruledOut(run) ? 'proved' : 'searched', 'every setting was flown')
+  const { whole, open } = flyFew(hunt.run, hunt.any)
+  if (hunt.run.samples.solved) return answer(hunt, whole ? 'proved' : 'searched', '')
+  const tried = hunt.run.frame.allExact
+    ? 'every setting was worked out'
+    : 'every setting was flown or ruled out by algebra'
+  if (whole) return answer(hunt, open ? 'searched' : 'proved', tried)
+  return { ...answer(hunt, 'searched', 'not every setting was flown'), outcome: 'unsure' }
 }
 
 function look(hunt: Hunt, start: Float64Array | null): SearchResult {

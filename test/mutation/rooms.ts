@@ -6,7 +6,7 @@ const ROOMS: readonly (readonly [string, readonly string[]])[] = [
   ['solver/linear', ['test/solver/linear*.test.ts', 'test/solver/network-linear.test.ts']],
   ['solver/model', ['test/solver/curve.test.ts']],
   ['solver/network', ['test/solver/network*.test.ts']],
-  ['solver/search', ['test/solver/search-{chain,parts,plain}.test.ts']],
+  ['solver/search', ['test/solver/search-{chain,few-plain,parts,plain}.test.ts']],
   ['solver/conflict', ['test/solver/conflict-*.test.ts', 'test/properties/sets.test.ts']],
   ['solver/price', ['test/solver/price-plain.test.ts', 'test/sheets/prices.test.ts']],
   ['solver/map', ['test/solver/{map,front}-*.test.ts']],
