@@ -1,5 +1,6 @@
+import { isFew } from '../search/few.ts'
 import { restOf } from '../search/idle.ts'
-import { leversOf } from '../search/levers.ts'
+import { type Levers, leversOf } from '../search/levers.ts'
 import type { Sample, SearchProblem } from '../search/problem.ts'
 import { allowanceOf, errorUnits, figureIn, marginIn } from './judged.ts'
 import { type Mask, NONE, type Together } from './sets.ts'
@@ -10,11 +11,13 @@ const LOOSE_ERROR = 0.01
 /**
  * Looks at every setting of the whole ranges (all levers have steps) and tells `together` which musts are met there. A setting whose
  * algebra leaves nothing new to learn is not flown; one that could teach something is flown loosely, and tightly where a
- * margin is too near zero to tell. Afterwards what `together` does not cover is impossible. Gives the work of the flights.
+ * margin is too near zero to tell; where there are few, tightly at once. Afterwards what `together` does not cover is impossible.
+ * Gives the work of the flights.
  */
 export function tabulate(problem: SearchProblem, musts: readonly number[], together: Together): number {
   const targets = musts.map(t => problem.targets[t]!)
   const exact = targets.map(target => target.rows.every(row => problem.rows[row]!.exact))
+  const loose = !exact.every(Boolean) && !isFew(leversAwake(problem))
   let work = 0
   /** The musts that are met, or may be, where figures are off by up to `share` of their limits; without flown ones these may be. */
   const mayBeMet = (sample: Sample, share: number, flown: boolean): Mask => {
@@ -34,7 +37,7 @@ export function tabulate(problem: SearchProblem, musts: readonly number[], toget
   eachSetting(problem, x => {
     const known = mayBeMet(problem.algebra(x), 0, false)
     if (together.covers(known)) return
-    if (!exact.every(Boolean)) {
+    if (loose) {
       const loosely = problem.fly(x, 'loose', false)
       work += loosely.work
       if (together.covers(mayBeMet(loosely, LOOSE_ERROR, true))) return
@@ -67,9 +70,14 @@ function eachSetting({ levers, idle }: SearchProblem, visit: (x: Float64Array) =
 }
 
 /** How many settings the whole ranges hold, idle levers apart; infinite where a lever has no steps. */
-export function settingsCount({ levers: all, idle }: SearchProblem): number {
+export function settingsCount(problem: SearchProblem): number {
+  return leversAwake(problem).size
+}
+
+/** The levers over the whole ranges, idle ones apart. */
+function leversAwake({ levers: all, idle }: SearchProblem): Levers {
   const levers = all.filter((_, l) => !idle?.[l])
   const low = Float64Array.from(levers, range => range.from)
   const high = Float64Array.from(levers, range => range.to)
-  return leversOf(levers, low, high).size
+  return leversOf(levers, low, high)
 }

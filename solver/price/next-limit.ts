@@ -1,16 +1,18 @@
 import { figureIn, marginIn } from '../conflict/judged.ts'
 import { APART, descend, violationDescent } from '../search/descend.ts'
+import { flyFew, isFew } from '../search/few.ts'
 import { begin, beginKnowing, closest, goDown, type Hunt, NOTHING, settleFrom, type Terms } from '../search/hunt.ts'
 import { improve } from '../search/improve.ts'
 import { type Levers, leversOf } from '../search/levers.ts'
 import { TIE } from '../search/order.ts'
 import { polishViolation } from '../search/polish.ts'
 import type { Accuracy, Flown, SearchAim, SearchProblem, SearchTarget } from '../search/problem.ts'
+import type { Run } from '../search/run.ts'
 import { LOOSE, MEDIUM, TIGHT } from '../search/samples.ts'
 import { search } from '../search/search.ts'
 import { near, rankStarts, type Start } from '../search/start.ts'
-import { sweep } from '../search/sweep.ts'
 import { betterBox } from './better-box.ts'
+import { knowing, sloped } from './flown.ts'
 
 /** Settings at which the first aim is better, with the limit of one target as near as may be. */
 export interface NextLimit {
@@ -26,8 +28,6 @@ export interface Looked {
   readonly work: number
 }
 
-/** Boxes of no more settings than this are flown whole. */
-const FEW = 9
 /** Points to begin from, and descents on violation alone. */
 const STARTS = 8
 const DESCENTS = 3
@@ -98,11 +98,32 @@ function settingsOf(
     const found = search(asked)
     return { x: found.outcome === 'solved' ? found.x : null, work: found.flights }
   }
-  const hunt = huntFrom(asked, levers, x, flown)
-  const { samples } = hunt.run
-  if (levers.size <= FEW) sweep(hunt.run, true)
-  else look(hunt)
+  const still = withoutIdle(asked, levers, x)
+  const { samples } = isFew(still) ? goneThrough(asked, still, flown) : lookedAbout(asked, levers, x, sloped(flown))
   return { x: samples.solved ? samples.valuesOf(samples.best).slice() : null, work: samples.work }
+}
+
+/** The levers with those that nothing hangs on kept where they are. */
+function withoutIdle({ idle }: SearchProblem, levers: Levers, x: Float64Array): Levers {
+  if (!idle?.some(Boolean)) return levers
+  const end = (shares: Float64Array): Float64Array =>
+    shares.map((share, l) => (idle[l] ? x[l]! : levers.from[l]! + share * levers.width[l]!))
+  return leversOf(levers.ranges, end(levers.low), end(levers.high))
+}
+
+/** Every setting of a box of few, but for what algebra rules out; most were flown for the settings of the sheet. */
+function goneThrough(asked: SearchProblem, levers: Levers, flown: readonly Flown[]): Run {
+  const problem = knowing(asked, flown)
+  const slopes = sloped(flown)
+  const { run } = slopes.length > 0 ? beginKnowing(problem, levers, TERMS, slopes) : begin(problem, levers, TERMS, true)
+  flyFew(run)
+  return run
+}
+
+function lookedAbout(asked: SearchProblem, levers: Levers, x: Float64Array, flown: readonly Flown[]): Run {
+  const hunt = huntFrom(asked, levers, x, flown)
+  look(hunt)
+  return hunt.run
 }
 
 /** A search under way that knows the flights made before, and begins from the best of them. */

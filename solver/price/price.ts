@@ -2,7 +2,7 @@ import { allowanceOf, figureIn, marginIn } from '../conflict/judged.ts'
 import { figureSlope } from '../search/frame.ts'
 import type { Flown, Sample, SearchProblem, SearchTarget } from '../search/problem.ts'
 import { search } from '../search/search.ts'
-import { recorded } from './flown.ts'
+import { recorded, sloped } from './flown.ts'
 import { multipliers } from './multipliers.ts'
 
 /** Slack below this, in units of the margin, is none: settings are rounded to nine digits. */
@@ -30,11 +30,11 @@ export function pricesOf(lifted: SearchProblem, start: Float64Array, flown: read
     side: new Int8Array(lifted.targets.length),
   }
   const own = recorded(lifted)
-  const found = search(own.problem, { start, local: true, known: flown })
+  const found = search(own.problem, { start, local: true, known: sloped(flown) })
   if (found.outcome !== 'solved' || !found.x) return { ...none, work: found.flights }
   const x = found.x
   // The search has mostly flown its answer just so.
-  const last = own.flown.find(each => each.accuracy === 'tight' && each.x.every((value, l) => value === x[l]))
+  const last = sloped(own.flown).find(each => each.accuracy === 'tight' && each.x.every((value, l) => value === x[l]))
   const sample = last?.sample ?? lifted.fly(x, 'tight', true)
   const work = found.flights + (last ? 0 : sample.work)
   if (lifted.targets.some(target => !isMet(lifted, target, sample))) return { ...none, work }

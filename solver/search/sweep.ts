@@ -57,9 +57,9 @@ export function ruledOut(run: Run): boolean {
 
 /**
  * Flies every setting of the box that algebra does not rule out, loosely, and tightly those that are nearly met or nearly the
- * least short; with `all` every one tightly. What is best among them is then the samples' best.
+ * least short. What is best among them is then the samples' best.
  */
-export function sweep(run: Run, all = false): void {
+export function sweep(run: Run): void {
   const { frame, samples } = run
   const { levers } = frame
   const figures = new Float64Array(frame.rows)
@@ -68,7 +68,7 @@ export function sweep(run: Run, all = false): void {
   const excluded: { k: Int32Array; violation: number }[] = []
   let least = samples.best >= 0 ? samples.bestKey[0]! : Number.POSITIVE_INFINITY
   const loosely = (k: Int32Array): void => {
-    const sample = samples.flySetting(k, frame.allExact || all ? TIGHT : LOOSE, false, true)
+    const sample = samples.flySetting(k, frame.allExact ? TIGHT : LOOSE, false, true)
     const violation = samples.violation(sample)
     least = Math.min(least, violation)
     flown.push({ k: k.slice(), violation, share: shareShort(run, sample) })
@@ -76,7 +76,7 @@ export function sweep(run: Run, all = false): void {
   eachSetting(frame, k => {
     if (run.stopped) return
     for (let l = 0; l < u.length; l++) u[l] = shareOf(levers, l, k[l]!)
-    const violation = frame.allExact || all ? 0 : exactViolation(frame, run.algebra(u), figures)
+    const violation = frame.allExact ? 0 : exactViolation(frame, run.algebra(u), figures)
     if (violation > 0) excluded.push({ k: k.slice(), violation })
     else loosely(k)
     void run.spent

@@ -12,13 +12,22 @@ describe('going through every setting', () => {
   test('flies where that can teach something, tightly where a loose flight cannot tell', () => {
     const log: string[] = []
     const together = new Together()
-    const work = tabulate(apart(log), [0, 1], together)
+    // So many settings that a loose look first is worth its while.
+    const many = { ...apart(log), levers: [rangeOf(0, 10, 10), rangeOf(0, 1, 14)] }
+    const work = tabulate(many, [0, 1], together)
     expect(placesOf(together.largest.reduce((all, mask) => all | mask, 0n))).toEqual([0, 1])
     expect(together.largest).toHaveLength(2)
     expect(work).toBe(log.length)
     // One tight flight for each of the two; all others are told by a loose one.
     expect(log.filter(line => line.startsWith('tight'))).toHaveLength(2)
-    expect(log.filter(line => line.startsWith('loose'))).toHaveLength(55)
+    expect(log.filter(line => line.startsWith('loose'))).toHaveLength(165)
+  })
+  test('flies few settings tightly at once, where that can teach something', () => {
+    const log: string[] = []
+    const together = new Together()
+    const work = tabulate(apart(log), [0, 1], together)
+    expect(together.largest).toHaveLength(2)
+    expect([work, log.length, log.filter(line => line.startsWith('tight')).length]).toEqual([55, 55, 55])
   })
   test('flies nothing for algebra, and an idle lever rests in the middle of its range', () => {
     const log: string[] = []

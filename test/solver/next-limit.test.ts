@@ -38,3 +38,31 @@ test('the next limit is the nearest that any setting asks for, or there is none,
   expect(some).toBeGreaterThan(4)
   expect(none).toBeGreaterThan(4)
 })
+
+test('the next limit among few settings is the nearest to the very setting, with flights known before and without', () => {
+  const wrong: string[] = []
+  let [some, none] = [0, 0]
+  for (let seed = 1; seed <= 10; seed++)
+    for (const steps of [[11, 10], [7, 7, 7], [100]])
+      for (const { name, problem } of casesOn(randomRig(seed, steps), seed, [1, 12, 60])) {
+        const { problem: watched, flown } = recorded(problem)
+        const { x, outcome } = search(watched)
+        if (outcome !== 'solved' || problem.aims[0]!.sense === 'roomiest') continue
+        const { rows } = problem.fly(x!, 'tight', false)
+        if (problem.targets.some(target => !isMet(target, marginOf(problem, target, rows)))) continue
+        const all = flyAll(problem)
+        for (const t of problem.targets.keys()) {
+          const truth = leastShort(problem, all, rows, t)
+          if (truth === null) none++
+          else some++
+          for (const known of [flown, []]) {
+            const { next } = nextLimit(problem, x!, t, known)
+            const short = next && -next.margin
+            const same = truth === null ? next === null : short !== null && Math.abs(short - truth) <= 1e-9
+            if (!same) wrong.push(`${name}, target ${t}: ${short ?? 'none'} for ${truth ?? 'none'}`)
+          }
+        }
+      }
+  expect(wrong).toEqual([])
+  expect(Math.min(some, none)).toBeGreaterThan(10)
+})
