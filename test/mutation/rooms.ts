@@ -1,7 +1,7 @@
 /** The tests that can tell a mutant of each room from the original: the closest room counts. Left out are those that count what they met over hundreds of cases, and slow ones beside quick ones that say as much. */
 const ROOMS: readonly (readonly [string, readonly string[]])[] = [
   ['grammar/units', ['test/language/units-*.test.ts']],
-  ['grammar', ['test/language/{faults,forms,lexical,nearest,render,tidy}.test.ts']],
+  ['grammar', ['test/language/{faults,forms,lexical,nearest,reading,render,tidy}.test.ts']],
   ['solver/interval', ['test/solver/interval*.test.ts']],
   ['solver/linear', ['test/solver/linear*.test.ts', 'test/solver/network-linear.test.ts']],
   ['solver/model', ['test/solver/curve.test.ts']],
