@@ -77,10 +77,10 @@ export const drafts = signal<readonly KeptDraft[]>([])
 export const compared = signal<readonly ComparedDraft[]>([])
 /** Levers as a hand holds them while it moves, in place of the draft's pins. */
 export const held = signal<Pins | null>(null)
-/** The same as it is shown: with the answer of that place where it comes within a frame, so that both are drawn at once; else before it. */
+/** The same as it is shown: with the answer of that place where it comes soon, so that both are drawn at once; else before it. */
 export const heldShown = signal<Pins | null>(null)
-/** A frame of most screens [ms]. */
-const FRAME = 33
+/** Two frames of most screens [ms]. */
+const SOON = 33
 let due: ReturnType<typeof setTimeout> | undefined
 export function showHeld(): void {
   clearTimeout(due)
@@ -132,7 +132,7 @@ export function hold(what: Moving, set: Pins | null = null): void {
     if (moving.value?.what !== what.what || moving.value.name !== what.name) moving.value = what
     if (set && held.value && samePins(set, held.value)) return
     held.value = set
-    due ??= setTimeout(showHeld, FRAME)
+    due ??= setTimeout(showHeld, SOON)
   })
 }
 
