@@ -10,6 +10,7 @@ import type { Linked } from './state/link.ts'
 import * as store from './state/store.ts'
 import { App } from './view/app.tsx'
 import { listen } from './view/hands.ts'
+import { staySteady } from './view/steady.ts'
 import { makeWorker } from './worker/make.ts'
 
 /** The sheet in the page's link; what unpacks it comes only where there is one. */
@@ -74,6 +75,7 @@ effect(() => {
 })
 render(<App cautions={CAUTIONS} />, document.body)
 answerAlways(makeWorker)
+staySteady()
 listen()
 keepAlways()
 addEventListener('hashchange', async () => {

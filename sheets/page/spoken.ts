@@ -124,6 +124,12 @@ export interface AnswerView {
   readonly stale?: true
 }
 
+/** An answer as the worker says it: while a hand moves, null for what it leaves as it is and for what nobody sees. */
+export type AnswerSaid = Omit<AnswerView, 'outline' | 'figures'> & {
+  readonly outline: SheetOutline | null
+  readonly figures: readonly FigureView[] | null
+}
+
 /** A mend of a conflict as a gesture on the text. */
 export interface MendView {
   readonly text: string
@@ -254,7 +260,7 @@ export type Asking =
       readonly text: string
       readonly set: Readonly<Record<string, number>>
       /** A hand is moving something: only what must follow it, of the pictures those in sight. Null when all is still. */
-      readonly moving: { readonly map: boolean; readonly flight: boolean } | null
+      readonly moving: { readonly map: boolean; readonly flight: boolean; readonly figures: boolean } | null
       /** The stamp of the map on show. */
       readonly map: number | null
       /** How wide the pictures are to be [px]. */
@@ -299,9 +305,11 @@ export type Asking =
       }[]
     }
 
+export type SheetAsking = Extract<Asking, { readonly kind: 'sheet' }>
+
 /** What the worker says, in the order of `id`s. */
 export type Said =
-  | { readonly kind: 'answer'; readonly view: AnswerView }
+  | { readonly kind: 'answer'; readonly view: AnswerSaid }
   | { readonly kind: 'why'; readonly view: WhyView }
   | { readonly kind: 'flight'; readonly view: FlightView | null }
   | { readonly kind: 'map'; readonly drawn: MapShown | null }

@@ -31,6 +31,8 @@ export function dragged(page: Page, kind: Kind, count: number): Promise<readonly
       const all: Drawn[] = []
       for (let k = 0; all.length < moves && k < 10 * moves; k++) {
         const shift = 30 * Math.sin(k / 9) - (what === 'limit' ? 20 : 0)
+        // A browser hands a move over where a frame begins.
+        await new Promise(begun => requestAnimationFrame(begun))
         const from = performance.now()
         handle.dispatchEvent(
           new PointerEvent('pointermove', {

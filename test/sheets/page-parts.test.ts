@@ -6,7 +6,7 @@ import type { Answer } from '../../sheets/answer.ts'
 import { openSheet } from '../../sheets/index.ts'
 import type { OutlineValue } from '../../sheets/outline.ts'
 import { MOST_BESIDE, takenIn } from '../../sheets/page/files-beside.ts'
-import type { AnswerView, Asking, Said } from '../../sheets/page/spoken.ts'
+import type { AnswerSaid, Asking, Said } from '../../sheets/page/spoken.ts'
 import { begun, changed, redone, undone } from '../../sheets/page/state/history.ts'
 import { linkedOf, linkTo, MOST_LETTERS } from '../../sheets/page/state/link.ts'
 import { difference, edited, followed, plainNumber, stepBelow } from '../../sheets/page/text/edit.ts'
@@ -41,7 +41,8 @@ function saidTo(desk: Desk, asking: Extract<Asking, { kind: 'sheet' }>): Said[] 
   return [answer, ...(answered ? picturesSaid(desk, asking, answered) : [])]
 }
 
-function viewOf(all: readonly Said[]): AnswerView {
+/** The answer that is said, which comes first. */
+function viewOf(all: readonly Said[]): AnswerSaid {
   const first = all[0]!
   if (first.kind !== 'answer') throw new Error('the answer comes first')
   return first.view
@@ -249,10 +250,21 @@ test('a mend changes only the end of the limit that moves', () => {
 describe('what the worker says', () => {
   test('the answer first, then flight, map, why and the fine map', () => {
     expect(said(heron).map(each => each.kind)).toEqual(['answer', 'flight', 'map', 'why', 'map'])
-    const drawn = (map: boolean, flight: boolean) => said(heron, { moving: { map, flight } }).map(each => each.kind)
+    const drawn = (map: boolean, flight: boolean) =>
+      said(heron, { moving: { map, flight, figures: true } }).map(each => each.kind)
     expect(drawn(true, true)).toEqual(['answer', 'flight', 'map'])
     expect(drawn(true, false)).toEqual(['answer', 'map'])
     expect(drawn(false, false)).toEqual(['answer'])
+  })
+
+  test('while a hand moves, neither where things stand nor figures out of sight are said, and the rest is the same', () => {
+    const still = viewOf(said(heron))
+    expect(still.outline!.names).toContain('apoapsis')
+    for (const figures of [true, false]) {
+      const moving = viewOf(said(heron, { moving: { map: true, flight: true, figures } }))
+      const { work, ...rest } = still
+      expect(moving).toEqual({ ...rest, work: moving.work, outline: null, figures: figures ? still.figures : null })
+    }
   })
 
   test('a conflict is told before its reasons as far as it has been seen by then', () => {
@@ -276,7 +288,7 @@ describe('what the worker says', () => {
       text: heron,
       width: 900,
       units: 'sheet',
-      moving: { map: true, flight: true },
+      moving: { map: true, flight: true, figures: true },
       flight: null,
     } as const
     const move = (share: number, map: number | null): Said[] =>
@@ -293,9 +305,9 @@ describe('what the worker says', () => {
   test('values are told in customary units by the exact factors', () => {
     const { targets, figures, load } = viewOf(said(heron, { units: 'customary' }))
     const plain = viewOf(said(heron))
-    const figure = (view: AnswerView, name: string): string => view.figures.find(each => each.name === name)!.text
+    const figure = (view: AnswerSaid, name: string): string => view.figures!.find(each => each.name === name)!.text
     // NIST SP 811 (2008), appendix B.8: 1 mi = 1609.344 m, 1 ft = 0.3048 m, 1 lb = 0.45359237 kg, exact.
-    expect(figures.find(each => each.name === 'apoapsis')!.text).toBe('62.19 mi')
+    expect(figures!.find(each => each.name === 'apoapsis')!.text).toBe('62.19 mi')
     expect(Number.parseFloat(figure(plain, 'apoapsis')) / 1.609344).toBeCloseTo(62.2, 1)
     expect(Number.parseFloat(load!.number)).toBeCloseTo(276 / 0.45359237, 0)
     expect(load!.unit).toBe('lb')

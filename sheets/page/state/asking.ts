@@ -1,11 +1,14 @@
 import { effect, untracked } from '@preact/signals'
-import type { Asking, Said } from '../spoken.ts'
+import type { AnswerSaid, AnswerView, Asking, Said } from '../spoken.ts'
 import { type Desk, openDesk } from './desk.ts'
 import { saveBook, savePicture } from './files.ts'
 import * as store from './store.ts'
 
 /** Told in words when the work takes longer than this [ms]. */
 export const LONG = 1000
+
+/** Until a first answer has told where things stand. */
+const NO_OUTLINE: AnswerView['outline'] = { facts: [], levers: [], targets: [], flights: [], names: [] }
 
 /** So many variants are solved without being asked for. */
 const FEW = 400
@@ -158,11 +161,11 @@ function hear(said: Said, asking: Asking): void {
           ...store.answer.value,
           problems: view.problems,
           files: view.files,
-          outline: view.outline,
+          outline: view.outline ?? store.answer.value.outline,
           stale: true,
         }
       } else {
-        store.answer.value = { ...view, facts: asBefore(store.facts.value, view.facts) }
+        store.answer.value = whole(view, store.answer.value)
         if (asking.kind === 'sheet') store.placedIn.value = asking.text
       }
       if (asking.kind === 'sheet') {
@@ -235,6 +238,16 @@ function hear(said: Said, asking: Asking): void {
       store.fault.value = said.message
       if (!desk?.busy()) state('still')
       return
+  }
+}
+
+/** An answer with what it does not say anew from the one before. */
+function whole(said: AnswerSaid, before: AnswerView | null): AnswerView {
+  return {
+    ...said,
+    facts: asBefore(before?.facts ?? null, said.facts),
+    figures: said.figures ?? before?.figures ?? [],
+    outline: said.outline ?? before?.outline ?? NO_OUTLINE,
   }
 }
 

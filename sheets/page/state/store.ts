@@ -54,6 +54,14 @@ export function placeNow(at: Stretch): Stretch | null {
   return followed(at, placedIn.peek(), draft.peek().text)
 }
 export const why = signal<WhyView | null>(null)
+let whyBefore: WhyView | null = null
+/** What explains the answer or, while that is looked for, the one before it: in pencil, so that nothing comes and goes. */
+export const whyShown = computed(() => {
+  whyBefore = why.value ?? whyBefore
+  return whyBefore
+})
+/** Whether that is of an answer from before. */
+export const whyOld = computed(() => why.value === null || moving.value !== null)
 export const flight = signal<FlightView | null>(null)
 export const map = signal<MapShown | null>(null)
 export const working = signal<WorkingView | null>(null)

@@ -1,3 +1,4 @@
+import { useRef } from 'preact/hooks'
 import type { MendView, WhyView } from '../spoken.ts'
 import * as store from '../state/store.ts'
 import { type Edit, edited } from '../text/edit.ts'
@@ -8,12 +9,16 @@ import { shown } from './numbers.ts'
 /** Which targets cannot be met together, and what would mend it: each a button. */
 export function Conflict() {
   const answer = store.answer.value
-  // While a hand moves, nothing may push the page about under it.
-  if (answer?.outcome !== 'conflict' || store.moving.value) return null
-  const sets = store.why.value?.conflict ?? []
+  const moving = store.moving.value !== null
+  const there = useRef(false)
+  // While a hand moves, nothing may push the page about under it: what was there stays in pencil, and nothing comes.
+  if (!moving) there.current = answer?.outcome === 'conflict'
+  if (!there.current) return null
+  const old = moving || answer?.stale === true
+  const sets = (old ? store.whyShown.value : store.why.value)?.conflict ?? []
   const last = store.drafts.value.at(-1)
   return (
-    <section class="conflict" aria-labelledby="conflict">
+    <section class={old ? 'conflict stale' : 'conflict'} aria-labelledby="conflict">
       <div class="row conflicthead">
         <h2 id="conflict" class="short">
           <Glyph state="short" /> Conflict
@@ -21,7 +26,7 @@ export function Conflict() {
         {sets.length === 0 && <p class="hint">looking for which targets stand against each other</p>}
       </div>
       {sets.map((set, place) => (
-        <ConflictSet key={place} set={set} first={place === 0} />
+        <ConflictSet key={place} set={set} first={place === 0} old={old} />
       ))}
       {last && (
         <p class="hint">
@@ -37,7 +42,15 @@ export function Conflict() {
   )
 }
 
-function ConflictSet({ set, first }: { readonly set: WhyView['conflict'][number]; readonly first: boolean }) {
+function ConflictSet({
+  set,
+  first,
+  old,
+}: {
+  readonly set: WhyView['conflict'][number]
+  readonly first: boolean
+  readonly old: boolean
+}) {
   return (
     <div class="set">
       <div class="these">
@@ -57,7 +70,7 @@ function ConflictSet({ set, first }: { readonly set: WhyView['conflict'][number]
         </h3>
         <ol>
           {set.mends.map(mend => (
-            <Mend key={mend.text} mend={mend} />
+            <Mend key={mend.text} mend={mend} old={old} />
           ))}
         </ol>
       </div>
@@ -65,11 +78,13 @@ function ConflictSet({ set, first }: { readonly set: WhyView['conflict'][number]
   )
 }
 
-function Mend({ mend }: { readonly mend: MendView }) {
+function Mend({ mend, old }: { readonly mend: MendView; readonly old: boolean }) {
   const edits = (): readonly Edit[] => {
     const target = store.answer.value!.outline.targets.find(each => each.text === mend.target && each.level === 'must')
     return target ? mendEdits(target, mend.text) : []
   }
+  const offered = useRef(false)
+  if (!old) offered.current = edits().length > 0
   const apply = (): void =>
     store.whenPlaced(() => {
       const now = edits()
@@ -84,8 +99,8 @@ function Mend({ mend }: { readonly mend: MendView }) {
           {mend.leaves === '' ? '' : `; ${shown(mend.leaves)}`}
         </p>
       </div>
-      {edits().length > 0 && (
-        <button type="button" class="frame" onClick={apply}>
+      {offered.current && (
+        <button type="button" class="frame" aria-disabled={old} onClick={old ? undefined : apply}>
           Do this<span class="unseen">: {mend.text}</span>
         </button>
       )}

@@ -1,4 +1,4 @@
-import { useRef } from 'preact/hooks'
+import { useMemo, useRef } from 'preact/hooks'
 import type { LeverView } from '../spoken.ts'
 import { pinned } from '../state/pins.ts'
 import * as store from '../state/store.ts'
@@ -62,27 +62,15 @@ export function Ruler({ lever, sentence }: { readonly lever: LeverView; readonly
     } else return
     event.preventDefault()
   }
+  // While the pointer moves it stands still.
+  const rule = useMemo(
+    () => <Rule lever={lever} width={width} />,
+    [`${from} ${to} ${settings}`, lever.ticks.map(({ text }) => text).join(), width],
+  )
   return (
     <svg ref={box} class="ruler" height={HEIGHT} viewBox={`0 0 ${width} ${HEIGHT}`} aria-hidden="false">
       <title>{sentence}</title>
-      <line x1={EDGE} y1={LINE} x2={width - EDGE} y2={LINE} class="rule" />
-      <rect x={EDGE - 4} y={LINE - 9} width={4} height={18} class="stop" />
-      <rect x={width - EDGE} y={LINE - 9} width={4} height={18} class="stop" />
-      <path d={stepTicks(lever, width)} class="fine" />
-      {lever.ticks.map(({ at, text }) => (
-        <g key={text}>
-          <line
-            x1={EDGE + at * (width - 2 * EDGE)}
-            x2={EDGE + at * (width - 2 * EDGE)}
-            y1={LINE}
-            y2={LINE + 8}
-            class="rule"
-          />
-          <text x={EDGE + at * (width - 2 * EDGE)} y={LINE + 24} class="ticks" text-anchor="middle">
-            {shown(text)}
-          </text>
-        </g>
-      ))}
+      {rule}
       <g
         class={`pointer${lever.pinned || held ? ' pinned' : ''}`}
         transform={`translate(${x(here).toFixed(2)} ${LINE})`}
@@ -111,6 +99,32 @@ export function Ruler({ lever, sentence }: { readonly lever: LeverView; readonly
         <path d="M-4 -24V-16M0 -24V-16M4 -24V-16" class="ridges" />
       </g>
     </svg>
+  )
+}
+
+/** The ruler itself: its line, its stops, a tick for each step, numbers. */
+function Rule({ lever, width }: { readonly lever: LeverView; readonly width: number }) {
+  return (
+    <>
+      <line x1={EDGE} y1={LINE} x2={width - EDGE} y2={LINE} class="rule" />
+      <rect x={EDGE - 4} y={LINE - 9} width={4} height={18} class="stop" />
+      <rect x={width - EDGE} y={LINE - 9} width={4} height={18} class="stop" />
+      <path d={stepTicks(lever, width)} class="fine" />
+      {lever.ticks.map(({ at, text }) => (
+        <g key={text}>
+          <line
+            x1={EDGE + at * (width - 2 * EDGE)}
+            x2={EDGE + at * (width - 2 * EDGE)}
+            y1={LINE}
+            y2={LINE + 8}
+            class="rule"
+          />
+          <text x={EDGE + at * (width - 2 * EDGE)} y={LINE + 24} class="ticks" text-anchor="middle">
+            {shown(text)}
+          </text>
+        </g>
+      ))}
+    </>
   )
 }
 

@@ -5,16 +5,12 @@ import { hatchAlong } from '../../picture/hatch.ts'
 import type { LimitView, TargetView } from '../spoken.ts'
 import * as store from '../state/store.ts'
 import { edited, plainNumber, stepBelow } from '../text/edit.ts'
-import { textWidth, useWidth } from './measure.ts'
-import { shown } from './numbers.ts'
+import { Tab } from './limit-tab.tsx'
+import { useWidth } from './measure.ts'
+import { crossed, LINE, Mark, Rule } from './scale-marks.tsx'
 
-const LINE = 58
 const HEIGHT = 88
 const EDGE = 4
-const LETTERS =
-  '"Bahnschrift SemiCondensed", "Avenir Next Condensed", "Roboto Condensed", "Liberation Sans Narrow", "Arial Narrow", sans-serif'
-const BOLD = `700 17px ${LETTERS}`
-const PLAIN = `400 15px ${LETTERS}`
 const DASH = { must: undefined, should: '7 3.5', could: '2 4' } as const
 
 /** What a hand began with when it took a limit: the scale stands still while it moves. */
@@ -62,6 +58,10 @@ export function MarginScale({
         ),
       ),
     [`${scale.forbidden}`, width, family],
+  )
+  const rule = useMemo(
+    () => <Rule ticks={target.ticks} x={x} width={width} />,
+    [target.ticks.map(({ at, text }) => `${at} ${text}`).join(), width],
   )
   const ink = state === 'short' || state === 'no value' ? 'short' : state === 'at its limit' ? 'limit' : 'ink'
   /** The text may be newer than what is on show: nothing is taken where the limit is no longer to be found in it. */
@@ -128,17 +128,7 @@ export function MarginScale({
       {hatches.map(d => (
         <path key={d} class="hatch" d={d} />
       ))}
-      <line x1={x(0)} y1={LINE} x2={x(1)} y2={LINE} class="rule" />
-      {target.ticks.map(({ at, text }) => (
-        <g key={text}>
-          <line x1={x(at)} y1={LINE} x2={x(at)} y2={LINE + 6} class="rule" />
-          {x(at) > 12 && x(at) < width - 12 && (
-            <text x={x(at)} y={LINE + 22} class="ticks" text-anchor="middle">
-              {shown(text)}
-            </text>
-          )}
-        </g>
-      ))}
+      {rule}
       {scale.room && <line x1={x(scale.room[0])} x2={x(scale.room[1])} y1={LINE} y2={LINE} class="room" />}
       {scale.overshoot && <path class="over" d={crossed(x(scale.overshoot[0]), x(scale.overshoot[1]))} />}
       {scale.ticks.map(at => (
@@ -174,125 +164,4 @@ export function MarginScale({
       ))}
     </svg>
   )
-}
-
-interface TabProps {
-  readonly target: TargetView
-  readonly limit: LimitView
-  readonly at: number
-  readonly width: number
-  readonly sentence: string
-  readonly onTake: () => void
-  readonly onMove: (event: PointerEvent) => void
-  readonly onRelease: (keep: boolean) => void
-  readonly onKey: (event: KeyboardEvent) => void
-}
-
-/** The tab on a limit tick: the sign that a hand may take it; the limit in words stands on the forbidden side. */
-function Tab({ target, limit, at, width, sentence, onTake, onMove, onRelease, onKey }: TabProps) {
-  const words = shown(width < 420 ? limit.short : limit.words)
-  const long = textWidth(words, PLAIN)
-  const forbiddenLeft = limit.end === 'low' || (limit.end === 'both' && at > width / 2)
-  const left = forbiddenLeft ? at - 16 - long > 0 : at + 16 + long > width
-  const { scale } = target
-  const label = (
-    <text x={at + (left ? -16 : 16)} y={16} class="limitwords" text-anchor={left ? 'end' : 'start'}>
-      {words}
-    </text>
-  )
-  if (!limit.place) return label
-  const unit = limit.place.unit
-  const number = (si: number): number => (si - unit.zero) / unit.per
-  return (
-    <>
-      {label}
-      <g
-        class="handle"
-        transform={`translate(${at.toFixed(2)} 12)`}
-        role="slider"
-        tabindex={0}
-        aria-label={`limit of ${target.subject}, ${limit.words}`}
-        aria-valuenow={number(limit.si)}
-        aria-valuemin={number(target.span[0])}
-        aria-valuemax={number(target.span[1])}
-        aria-valuetext={sentence}
-        data-limit={`${target.subject} ${limit.end}`}
-        data-ticks={scale.ticks.length}
-        onPointerDown={event => {
-          event.preventDefault()
-          event.currentTarget.setPointerCapture(event.pointerId)
-          event.currentTarget.focus({ preventScroll: true })
-          onTake()
-        }}
-        onPointerMove={onMove}
-        onPointerUp={() => onRelease(true)}
-        onPointerCancel={() => onRelease(false)}
-        onKeyDown={onKey}
-      >
-        <rect x={-22} y={-12} width={44} height={44} class="hit" />
-        <rect x={-11} y={-8} width={22} height={16} class="tab" />
-        <path d="M-5 -4V4M0 -4V4M5 -4V4" class="ridges" />
-      </g>
-    </>
-  )
-}
-
-interface MarkProps {
-  readonly target: TargetView
-  readonly x: (share: number) => number
-  readonly width: number
-  readonly ink: string
-}
-
-/** The lozenge where the design is, its value above, and the dimension line to its limit with the distance in words. */
-function Mark({ target, x, width, ink }: MarkProps) {
-  const { scale, value, words } = target
-  if (scale.mark === null)
-    return (
-      <text x={x(0.02)} y={LINE - 14} class="distance">
-        {words}
-      </text>
-    )
-  const at = x(scale.mark)
-  const stretch = scale.room ?? scale.overshoot
-  const tick = stretch ? x(Math.abs(stretch[0] - scale.mark) < 1e-9 ? stretch[1] : stretch[0]) : at
-  const said = shown(words.includes(', ') ? words.slice(words.indexOf(', ') + 2) : '')
-  const number = shown(value)
-  const need = Math.max(textWidth(number, BOLD), textWidth(said, PLAIN)) + 12
-  const right = at >= tick ? at + need < width || at - need < 0 : at - need < 0
-  const place = right ? at + 9 : at - 9
-  const anchor = right ? 'start' : 'end'
-  return (
-    <>
-      {tick !== at && <path class={`dimension ${ink}`} d={dimension(Math.min(at, tick), Math.max(at, tick))} />}
-      <text x={place} y={LINE - 24} class={`value ${ink}`} text-anchor={anchor}>
-        {number}
-      </text>
-      <text x={place} y={LINE - 8} class={`distance ${ink === 'ink' ? '' : ink}`} text-anchor={anchor}>
-        {said}
-      </text>
-      <path class={`lozenge ${ink}`} d={`M${at} ${LINE - 8}l8 8l-8 8l-8 -8Z`} />
-      {scale.beyond && (
-        <path
-          class={`chevron ${ink}`}
-          d={scale.beyond === 'left' ? `M${at + 16} ${LINE - 6}l-6 6l6 6` : `M${at - 16} ${LINE - 6}l6 6l-6 6`}
-        />
-      )}
-    </>
-  )
-}
-
-/** From mark to tick with arrowheads inside, or pointing in from outside where the gap is narrow. */
-function dimension(left: number, right: number): string {
-  const y = LINE - 18
-  if (right - left >= 22)
-    return `M${left} ${y}H${right}M${left + 6} ${y - 3.5}L${left} ${y}L${left + 6} ${y + 3.5}M${right - 6} ${y - 3.5}L${right} ${y}L${right - 6} ${y + 3.5}`
-  return `M${left - 12} ${y}H${left}M${left - 6} ${y - 3.5}L${left} ${y}L${left - 6} ${y + 3.5}M${right + 12} ${y}H${right}M${right + 6} ${y - 3.5}L${right} ${y}L${right + 6} ${y + 3.5}`
-}
-
-/** Crosses from tick to mark, where it is over its limit. */
-function crossed(from: number, to: number): string {
-  let path = ''
-  for (let at = from; at + 4 <= to; at += 6) path += `M${at} ${LINE - 5}l6 10M${at + 6} ${LINE - 5}l-6 10`
-  return path === '' ? `M${from} ${LINE - 5}V${LINE + 5}` : path
 }

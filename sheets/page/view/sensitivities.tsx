@@ -3,11 +3,11 @@ import { shown } from './numbers.ts'
 
 /** How far each target moves for a little more of each lever and fact. */
 export function Sensitivities() {
-  const { why } = store
-  const table = why.value?.sensitivities
+  const why = store.whyShown.value
+  const table = why?.sensitivities
   if (!table || table.rows.length === 0 || table.targets.length === 0) return null
   return (
-    <section aria-labelledby="moves" class={store.stale.value || store.moving.value !== null ? 'stale' : ''}>
+    <section aria-labelledby="moves" class={store.whyOld.value ? 'stale' : ''}>
       <h2 id="moves">What moves what</h2>
       <p class="hint">how far each target moves for so much more of one thing, the others kept</p>
       <div class="scroll" tabindex={0} role="group" aria-label="what moves what">
@@ -37,7 +37,7 @@ export function Sensitivities() {
           </tbody>
         </table>
       </div>
-      {why.value?.decides && <p class="hint">{shown(why.value.decides)}</p>}
+      {why?.decides && <p class="hint">{shown(why.decides)}</p>}
     </section>
   )
 }

@@ -24,11 +24,8 @@ function Setting({ lever, conflict }: { readonly lever: LeverView; readonly conf
   const { name, number, unit, pinned } = lever
   const moving = store.moving.value
   const held = moving?.what === 'lever' && moving.name === name
-  const words = conflict
-    ? 'closest compromise, not a setting to fly'
-    : pinned || held
-      ? 'pinned'
-      : (store.why.value?.held[name] ?? '\u00a0')
+  const why = store.whyShown.value?.held[name] ?? '\u00a0'
+  const words = conflict ? 'closest compromise, not a setting to fly' : pinned || held ? 'pinned' : why
   const sentence = `${name} ${number}${unit.text === '' ? '' : ` ${unit.text}`}, ${words}`
   return (
     <div class="setting">
@@ -48,7 +45,9 @@ function Setting({ lever, conflict }: { readonly lever: LeverView; readonly conf
         {shown(number)} <small>{unit.text}</small>
       </p>
       <Ruler lever={lever} sentence={sentence} />
-      <p class={conflict ? 'held short' : 'held'}>{shown(words)}</p>
+      <p class={`held${conflict ? ' short' : ''}${words === why && store.whyOld.value ? ' stale' : ''}`}>
+        {shown(words)}
+      </p>
       {lever.description && <p class="about">{lever.description}</p>}
     </div>
   )

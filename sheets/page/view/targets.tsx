@@ -52,7 +52,7 @@ function TargetRow({
   readonly apart: boolean
 }) {
   const [typing, setTyping] = useState<LimitView | null>(null)
-  const price = store.why.value?.prices[target.text]
+  const price = store.whyShown.value?.prices[target.text]
   const sentence = shown(`${target.subject} ${target.value}, ${target.limit}, ${target.words}`)
   const second = price ?? (apart ? 'not part of the conflict' : (target.description ?? ''))
   return (
@@ -72,7 +72,7 @@ function TargetRow({
         <p class={`verdictword ${target.state === 'at its limit' ? 'limit' : target.state === 'met' ? '' : 'short'}`}>
           {shown(target.share)}
         </p>
-        <p class="second">{shown(second)}</p>
+        <p class={price && store.whyOld.value ? 'second stale' : 'second'}>{shown(second)}</p>
       </div>
       {typing && <Typing limit={typing} place={place} subject={target.subject} onDone={() => setTyping(null)} />}
     </div>

@@ -9,9 +9,9 @@ import { unitNamed } from '../../report/target-words.ts'
 import { verdictOf } from '../../report/verdict.ts'
 import { workWords } from '../../report/work-words.ts'
 import type { OpenOptions, Sheet } from '../../sheet.ts'
-import type { AnswerView, FactView, FigureView, LeverView } from '../spoken.ts'
+import type { AnswerSaid, AnswerView, FactView, FigureView, LeverView, SheetAsking } from '../spoken.ts'
 import { problemViews } from './mendings.ts'
-import { inUnits, type ShownUnits } from './shown-units.ts'
+import { inUnits } from './shown-units.ts'
 import { targetViews } from './targets.ts'
 
 /** What the page draws of an answer at once; what takes longer (why, prices) is asked for by itself. */
@@ -19,9 +19,9 @@ export function answerView(
   answer: Answer,
   sheet: Sheet,
   outline: SheetOutline,
-  units: ShownUnits,
+  { units, moving }: Pick<SheetAsking, 'units' | 'moving'>,
   how: OpenOptions = {},
-): Omit<AnswerView, 'files'> {
+): Omit<AnswerSaid, 'files'> {
   const { quantities, targets, aims } = inUnits(answer, units)
   const conflict = answer.outcome === 'conflict'
   const { verdict, more } = conflict ? { verdict: conflictAtFirst(answer), more: '' } : verdictOf(answer)
@@ -38,11 +38,11 @@ export function answerView(
       text: aim.text,
       value: aim.si === null ? 'no value' : formatQuantity(asNumber(aim.si), unitNamed(aim.unit ?? ''), 4),
     })),
-    figures: figureViews(quantities, answer),
+    figures: moving && !moving.figures ? null : figureViews(quantities, answer),
     facts: outline.facts.map(fact => factView(fact, quantities[fact.name])),
     problems: problemViews(sheet.text, answer.problems, how),
     varies: sheet.variantFiles.length > 0,
-    outline,
+    outline: moving ? null : outline,
   }
 }
 

@@ -1,10 +1,8 @@
 import type { Answer } from '../../answer.ts'
 import { keyOf } from '../files-beside.ts'
-import type { Asking, Said } from '../spoken.ts'
+import type { Said, SheetAsking } from '../spoken.ts'
 import { answerView } from './answer-view.ts'
 import { type Desk, fileOf, opened } from './desk.ts'
-
-type SheetAsking = Extract<Asking, { readonly kind: 'sheet' }>
 
 /** The answer to a sheet, before all else; gives it where there is anything to draw of it. */
 export function* answerSheet(
@@ -19,6 +17,6 @@ export function* answerSheet(
   desk.outline = outline
   const how = { load: (path: string) => fileOf(desk.files, path) }
   const files = [...desk.named].map(name => ({ name, here: keyOf(desk.files, name) !== null }))
-  yield { kind: 'answer', view: { ...answerView(answer, sheet, outline, asking.units, how), files } }
+  yield { kind: 'answer', view: { ...answerView(answer, sheet, outline, asking, how), files } }
   return answer.outcome === 'faulty' ? null : answer
 }

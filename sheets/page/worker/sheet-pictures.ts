@@ -1,7 +1,7 @@
 import type { Answer } from '../../answer.ts'
 import type { SheetOutline } from '../../outline.ts'
 import type { Sheet } from '../../sheet.ts'
-import type { Asking, Said } from '../spoken.ts'
+import type { Said, SheetAsking } from '../spoken.ts'
 import { type Desk, opened } from './desk.ts'
 import { flightView, mapShown } from './pictures.ts'
 import { whyView } from './why-view.ts'
@@ -12,8 +12,6 @@ const WIDE = 1050
 const DETAIL = 372
 /** Cells each way of the map while a hand moves, at once when it is still, and at rest. */
 const CELLS = { moving: 16, first: 48, rest: 200 } as const
-
-type SheetAsking = Extract<Asking, { readonly kind: 'sheet' }>
 
 /**
  * What is said to a sheet behind its answer, piece by piece, the most wanted first; the caller may stop between any two. Gives whether a
