@@ -5,7 +5,7 @@ import { mix } from './mix.ts'
 import { polishViolation } from './polish.ts'
 import type { Flown, Sample, SearchProblem } from './problem.ts'
 import { Run, type Watch } from './run.ts'
-import { LOOSE, MEDIUM } from './samples.ts'
+import { LOOSE, MEDIUM, TIGHT } from './samples.ts'
 import { rounded, settle } from './settle.ts'
 import { near, rankStarts, spreadPoint, startPoints } from './start.ts'
 import { shareShort } from './sweep.ts'
@@ -71,12 +71,15 @@ export function begin(problem: SearchProblem, levers: Levers, { limit, any, loca
   const effort = effortOf(levers, free)
   const points = startPoints(levers, effort.spread, led)
   const x = new Float64Array(levers.n)
+  // Where nothing is free there is one place, which is flown once.
+  const only = levers.n === 0
   const flown = points.map((u): Sample => {
     valuesAt(levers, u, 0, x)
-    return problem.fly(x, 'loose', true)
+    return problem.fly(x, only ? 'tight' : 'loose', !only)
   })
   const run = new Run(frameOf(problem, levers, flown), limit, watch)
-  const starts = flown.map((sample, i) => run.keep(points[i]!, sample, free ? MEDIUM : LOOSE))
+  const starts = flown.map((sample, i) => run.keep(points[i]!, sample, only ? TIGHT : free ? MEDIUM : LOOSE))
+  if (only) run.samples.take(new Int32Array(0), starts[0]!)
   return { run, levers, effort, any, local, led, starts, ends: [], spread: led ? 0 : effort.spread, descents: 0 }
 }
 

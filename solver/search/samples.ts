@@ -91,6 +91,12 @@ export class Samples {
     return sample
   }
 
+  /** Takes a tight sample that was kept for that of a setting. */
+  take(k: Int32Array, sample: number): void {
+    this.at[TIGHT]!.set(latticeId(this.frame.levers, k), sample)
+    this.propose(sample)
+  }
+
   /** The sample of a setting at an accuracy, −1 where it was not flown. */
   known(k: Int32Array, grade: number): number {
     return this.at[grade]!.get(latticeId(this.frame.levers, k)) ?? -1
