@@ -60,6 +60,11 @@ export const whyShown = computed(() => {
   whyBefore = why.value ?? whyBefore
   return whyBefore
 })
+/** What it says by the name of a lever or the text of a target: no more than its own, as a sheet may call a lever "constructor". */
+export function explained(what: 'held' | 'prices', name: string): string | null {
+  const all = whyShown.value?.[what] ?? {}
+  return Object.hasOwn(all, name) ? all[name]! : null
+}
 /** Whether that is of an answer from before. */
 export const whyOld = computed(() => why.value === null || moving.value !== null)
 export const flight = signal<FlightView | null>(null)

@@ -24,7 +24,7 @@ function Setting({ lever, conflict }: { readonly lever: LeverView; readonly conf
   const { name, number, unit, pinned } = lever
   const moving = store.moving.value
   const held = moving?.what === 'lever' && moving.name === name
-  const why = store.whyShown.value?.held[name] ?? '\u00a0'
+  const why = store.explained('held', name) ?? '\u00a0'
   const words = conflict ? 'closest compromise, not a setting to fly' : pinned || held ? 'pinned' : why
   const sentence = `${name} ${number}${unit.text === '' ? '' : ` ${unit.text}`}, ${words}`
   return (

@@ -52,7 +52,7 @@ function TargetRow({
   readonly apart: boolean
 }) {
   const [typing, setTyping] = useState<LimitView | null>(null)
-  const price = store.whyShown.value?.prices[target.text]
+  const price = store.explained('prices', target.text)
   const sentence = shown(`${target.subject} ${target.value}, ${target.limit}, ${target.words}`)
   const second = price ?? (apart ? 'not part of the conflict' : (target.description ?? ''))
   return (
