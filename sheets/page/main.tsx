@@ -84,4 +84,5 @@ addEventListener('hashchange', async () => {
   takeIn(link.files)
   store.linked.value = link.draft
   store.change(link.draft)
+  store.explain(null)
 })

@@ -113,6 +113,8 @@ export interface AnswerView {
   readonly targets: readonly TargetView[]
   readonly aims: readonly { readonly text: string; readonly value: string }[]
   readonly figures: readonly FigureView[]
+  /** The figures are of an answer from before: nobody saw them while a hand moved. */
+  readonly figuresOld: boolean
   readonly facts: readonly FactView[]
   readonly problems: readonly ProblemView[]
   /** Whether the sheet has a block of variants. */
@@ -124,8 +126,8 @@ export interface AnswerView {
   readonly stale?: true
 }
 
-/** An answer as the worker says it: while a hand moves, null for what it leaves as it is and for what nobody sees. */
-export type AnswerSaid = Omit<AnswerView, 'outline' | 'figures'> & {
+/** An answer as the worker says it: while a hand moves, null for what the page knows and for what nobody sees. */
+export type AnswerSaid = Omit<AnswerView, 'outline' | 'figures' | 'figuresOld'> & {
   readonly outline: SheetOutline | null
   readonly figures: readonly FigureView[] | null
 }
@@ -260,7 +262,13 @@ export type Asking =
       readonly text: string
       readonly set: Readonly<Record<string, number>>
       /** A hand is moving something: only what must follow it, of the pictures those in sight. Null when all is still. */
-      readonly moving: { readonly map: boolean; readonly flight: boolean; readonly figures: boolean } | null
+      readonly moving: {
+        readonly map: boolean
+        readonly flight: boolean
+        readonly figures: boolean
+        /** The page knows where things stand in this text. */
+        readonly placed: boolean
+      } | null
       /** The stamp of the map on show. */
       readonly map: number | null
       /** How wide the pictures are to be [px]. */

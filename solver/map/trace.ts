@@ -56,6 +56,8 @@ function inFrame(ring: readonly Pair[], cells: number): readonly Ring[] {
     const last = places.at(-1)
     if (!(last && same(last, place))) places.push(place)
   }
+  // Both ends may have been pushed to one corner.
+  while (places.length > 1 && same(places[0]!, places.at(-1)!)) places.pop()
   const corners = places.filter((place, k) => isCorner(places.at(k - 1)!, place, places[(k + 1) % places.length]!))
   return corners.length < 3 ? [] : [[...corners, corners[0]!]]
 }

@@ -11,12 +11,15 @@ import { eachSetting } from './sweep.ts'
 const FEW = 150
 /** With more levers a search makes far more flights, and is less sure: for no more than it makes, so many settings are flown whole. */
 const FEW_OF_MANY = 400
+/** Where work is bounded, so much of it is sure to be enough for the flights of as many settings, their first ones for the scales included. */
+const SURELY = 0.8
 /** So many levers are many. */
 const MANY = 3
 
 /** Whether a box holds so few settings that all of them are flown, but for those that algebra rules out. `limit`: flights' worth of work that may be spent. */
 export function isFew({ n, size }: Levers, limit = Number.POSITIVE_INFINITY): boolean {
-  return size <= (n >= MANY && limit === Number.POSITIVE_INFINITY ? FEW_OF_MANY : FEW)
+  if (size === 1) return true
+  return size <= (limit === Number.POSITIVE_INFINITY ? (n >= MANY ? FEW_OF_MANY : FEW) : Math.min(FEW, SURELY * limit))
 }
 
 /** What going through a box came to. */
@@ -51,11 +54,13 @@ export function flyFew(run: Run, any = false): Through {
         dismissed.push(each)
         continue
       }
+      // The first is flown in any case.
+      if (samples.best >= 0 && samples.known(each.k, TIGHT) < 0 && run.spent) return { whole: false, open }
       const sample = samples.flySetting(each.k, TIGHT, false, true)
       flown = true
       // What is out changes nothing at any level of the filter.
       if (!out(samples.key(sample))) samples.sift()
-      if ((any && samples.solved) || run.spent) return { whole: false, open }
+      if (any && samples.solved) return { whole: false, open }
     }
     // Ties move with the best, so that what lost to one of them is heard again.
     waiting = dismissed

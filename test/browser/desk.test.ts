@@ -27,7 +27,7 @@ function staged() {
 }
 
 function sheet(text: string, hand = false): Asking {
-  const moving = hand ? { map: true, flight: true, figures: true } : null
+  const moving = hand ? { map: true, flight: true, figures: true, placed: true } : null
   return { kind: 'sheet', text, set: {}, moving, map: null, width: 1000, units: 'sheet', flight: null }
 }
 

@@ -76,6 +76,34 @@ describe.runIf(found)('while a hand moves', () => {
     expect(complaints).toEqual([])
   })
 
+  test('a limit under the hand stays on its tick, and the numbers of its scale stand still', async () => {
+    const { page } = await fresh()
+    await answered(page)
+    const look = () =>
+      page.evaluate(() => {
+        const tab = document.querySelector('[data-limit="peak g high"]')!
+        const scale = tab.closest('svg')!
+        const places = [...scale.querySelectorAll('line.tick')].map(line => Number(line.getAttribute('x1')))
+        const numbers = [...scale.querySelectorAll('.ticks')].map(each => [each.getAttribute('x'), each.textContent])
+        return { tab: Number(/translate\(([-\d.]+)/.exec(tab.getAttribute('transform')!)![1]), places, numbers }
+      })
+    const before = await look()
+    expect(before.tab).toBeCloseTo(before.places[0]!, 1)
+    await swing(page, '[data-limit="peak g high"]', 60, 0)
+    await answered(page)
+    const now = await look()
+    expect(now.numbers).toEqual(before.numbers)
+    expect(now.tab).not.toBe(before.tab)
+    // The limit is written in steps finer than a pixel and a half.
+    expect(Math.abs(now.tab - now.places[0]!)).toBeLessThan(1.5)
+    await page.mouse.up()
+    await answered(page)
+    // Let go, the scale is drawn about the new limit.
+    const after = await look()
+    expect(after.tab).toBeCloseTo(before.tab, 1)
+    expect(after.numbers).not.toEqual(before.numbers)
+  })
+
   test('a conflict that was there stays in pencil, its mends out of reach', async () => {
     const { page } = await fresh()
     await write(page, heron.replace('at most  6 g0', 'at most  5 g0').replace('should apoapsis', 'must   apoapsis'))

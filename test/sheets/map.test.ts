@@ -159,6 +159,20 @@ test('rings, holes and corners come out as they are by hand', () => {
   expect(corner.region[0]!.length).toBe(4)
 })
 
+test('what lies in a corner of the map is told whole, however fine the cells', () => {
+  // A triangle of 2 m by 2 m in each corner of a map of 10 m by 10 m.
+  const x = ['x', '(10 m - x)']
+  const y = ['y', '(10 m - y)']
+  for (const across of x)
+    for (const up of y)
+      for (const cells of [16, 48, 200]) {
+        const text = `lever x from 0 m to 10 m\nlever y from 0 m to 10 m\nmust ${across} + ${up} at most 2 m`
+        const { region, lines } = openSheet(text).map({ cells })
+        expect([across, up, cells, area(region)]).toEqual([across, up, cells, expect.closeTo(2, 9)])
+        expect(lines).toHaveLength(1)
+      }
+})
+
 test('other levers are held where the sheet is solved, and one that is set is no axis', () => {
   const text =
     'lever a from 0 to 4 in steps of 1\nlever b from 0 to 1\nlever c from 0 to 1\nmust a + b + c at least 3\naim least a\naim least b'

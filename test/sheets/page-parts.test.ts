@@ -6,11 +6,12 @@ import type { Answer } from '../../sheets/answer.ts'
 import { openSheet } from '../../sheets/index.ts'
 import type { OutlineValue } from '../../sheets/outline.ts'
 import { MOST_BESIDE, takenIn } from '../../sheets/page/files-beside.ts'
-import type { AnswerSaid, Asking, Said } from '../../sheets/page/spoken.ts'
+import type { AnswerSaid, Asking, Said, TargetView } from '../../sheets/page/spoken.ts'
 import { begun, changed, redone, undone } from '../../sheets/page/state/history.ts'
 import { linkedOf, linkTo, MOST_LETTERS } from '../../sheets/page/state/link.ts'
 import { difference, edited, followed, plainNumber, stepBelow } from '../../sheets/page/text/edit.ts'
 import { mendEdits } from '../../sheets/page/text/mend.ts'
+import { onStanding } from '../../sheets/page/view/standing.ts'
 import { type Desk, newDesk } from '../../sheets/page/worker/desk.ts'
 import { laterJob } from '../../sheets/page/worker/later-jobs.ts'
 import { answerSheet } from '../../sheets/page/worker/sheet-job.ts'
@@ -251,20 +252,48 @@ describe('what the worker says', () => {
   test('the answer first, then flight, map, why and the fine map', () => {
     expect(said(heron).map(each => each.kind)).toEqual(['answer', 'flight', 'map', 'why', 'map'])
     const drawn = (map: boolean, flight: boolean) =>
-      said(heron, { moving: { map, flight, figures: true } }).map(each => each.kind)
+      said(heron, { moving: { map, flight, figures: true, placed: true } }).map(each => each.kind)
     expect(drawn(true, true)).toEqual(['answer', 'flight', 'map'])
     expect(drawn(true, false)).toEqual(['answer', 'map'])
     expect(drawn(false, false)).toEqual(['answer'])
   })
 
-  test('while a hand moves, neither where things stand nor figures out of sight are said, and the rest is the same', () => {
+  test('while a hand moves, neither what the page knows of the text nor figures out of sight are said, and the rest is the same', () => {
     const still = viewOf(said(heron))
     expect(still.outline!.names).toContain('apoapsis')
-    for (const figures of [true, false]) {
-      const moving = viewOf(said(heron, { moving: { map: true, flight: true, figures } }))
-      const { work, ...rest } = still
-      expect(moving).toEqual({ ...rest, work: moving.work, outline: null, figures: figures ? still.figures : null })
+    for (const figures of [true, false])
+      for (const placed of [true, false]) {
+        const moving = viewOf(said(heron, { moving: { map: true, flight: true, figures, placed } }))
+        const { work } = moving
+        const silent = { figures: figures ? still.figures : null, outline: placed ? null : still.outline }
+        expect(moving).toEqual({ ...still, work, ...silent })
+      }
+  })
+
+  test('on a scale that stands still a limit and the mark are where their values lie, what is forbidden reaches to its end', () => {
+    const peak = (limit: string): TargetView =>
+      viewOf(said(heron.replace('at most  6 g0', `at most ${limit} g0`))).targets.find(
+        each => each.subject === 'peak g',
+      )!
+    const standing = peak('6')
+    const share = (si: number): number => (si - standing.span[0]) / (standing.span[1] - standing.span[0])
+    for (const limit of ['6', '5.5', '5.9', '6.4', '7']) {
+      const { scale, limits, ticks, span, value } = onStanding(peak(limit), standing)
+      expect([ticks, span]).toEqual([standing.ticks, standing.span])
+      // ISO 80000-3:2019: g0 = 9.80665 m/s², exact.
+      expect(scale.ticks[0]).toBeCloseTo(share(9.80665 * Number(limit)), 9)
+      expect(limits[0]!.at).toBe(scale.ticks[0])
+      expect(scale.forbidden).toEqual([[scale.ticks[0], 1]])
+      expect(scale.mark).toBeCloseTo(share(9.80665 * Number.parseFloat(value)), 3)
+      expect([...scale.room!].sort()).toEqual([scale.mark, scale.ticks[0]].sort())
     }
+    // Beyond the end nothing is left to forbid, and the mark is where it was.
+    const far = onStanding(peak('12'), standing)
+    expect([far.scale.ticks, far.scale.forbidden, far.scale.beyond]).toEqual([[1], [], null])
+    const low = onStanding(peak('6'), { span: [0, 9.80665], ticks: [] })
+    expect([low.scale.mark, low.scale.beyond]).toEqual([1, 'right'])
+    // The other way: a limit below what a standing scale begins with forbids all of it.
+    expect(onStanding(peak('6'), { span: [70, 90], ticks: [] }).scale.forbidden).toEqual([[0, 1]])
   })
 
   test('a conflict is told before its reasons as far as it has been seen by then', () => {
@@ -288,7 +317,7 @@ describe('what the worker says', () => {
       text: heron,
       width: 900,
       units: 'sheet',
-      moving: { map: true, flight: true, figures: true },
+      moving: { map: true, flight: true, figures: true, placed: true },
       flight: null,
     } as const
     const move = (share: number, map: number | null): Said[] =>

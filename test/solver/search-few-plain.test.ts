@@ -139,17 +139,31 @@ describe('going through few settings', () => {
       expect(stopped.x![0]! + stopped.x![1]!).toBe(Math.max(...sums.map(([x, y]) => x! + y!)))
     }
   })
-  test('a limit to the flights is kept: what was found by then is searched, nothing found unsure', () => {
+  test('where flights are limited to fewer than its settings a box is searched, and the limit kept', () => {
     const most = { ...problem, aims: [{ sense: 'most', row: 0 } as const] }
     const hard = { ...problem, targets: [wish(0, { low: 12 }), wish(1, { high: 8 })], aims: [] }
-    for (const [asked, outcome] of [
-      [most, 'solved'],
-      [hard, 'unsure'],
-    ] as const) {
-      const { flights, evidence, ...limited } = search(asked, { flightLimit: 25 })
-      expect([limited.outcome, evidence]).toEqual([outcome, 'searched'])
-      expect(flights).toBeLessThan(27)
+    for (const asked of [most, hard]) {
+      const { flights, evidence, outcome } = search(asked, { flightLimit: 25 })
+      expect([outcome, evidence]).toEqual(['solved', 'searched'])
+      expect(flights).toBeLessThan(30)
       expect(search(asked)).toMatchObject({ outcome: 'solved', evidence: 'proved' })
+    }
+  })
+  test('a limit that a box could outlast is no reason to fly it: the nearest places are looked at first', () => {
+    // One lever of 150 settings: the musts are met from one of them on, far from where algebra would begin.
+    for (const from of [118, 125, 140, 149]) {
+      const one = plainProblem([rangeOf(0, 149, 149)], [{ of: sum(0, 1) }], [wish(0, { low: from })], [])
+      const { outcome, x } = search(one, { flightLimit: 120 })
+      expect([from, outcome, x![0]! >= from]).toEqual([from, 'solved', true])
+    }
+    // What is flown to the last is through, spent or not.
+    for (const [ranges, limit] of [
+      [[], 1],
+      [[rangeOf(0, 1, 1)], 4],
+      [[rangeOf(0, 9, 9)], 13],
+    ] as const) {
+      const none = plainProblem(ranges, [{ of: sum(0, ...ranges.map(() => 1)) }], [wish(0, { low: 99 })], [])
+      expect([ranges, search(none, { flightLimit: limit }).outcome]).toEqual([ranges, 'conflict'])
     }
   })
   test('any settings that meet the musts will do where that is asked', () => {

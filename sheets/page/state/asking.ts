@@ -30,7 +30,9 @@ export function answerAlways(make: () => Worker): void {
   effect(() => {
     const { text, pins } = store.draft.value
     const set = store.held.value ?? pins
-    const moving = store.moving.value === null ? null : store.sight.value
+    const sight = store.sight.value
+    const moving =
+      store.moving.value === null ? null : { ...sight, placed: untracked(() => store.answered.value === text) }
     const width = store.width.value
     const units = store.units.value
     const flight = store.flightName.value
@@ -173,14 +175,12 @@ function hear(said: Said, asking: Asking): void {
         state('answered')
       }
       store.placed()
-      if (asking.kind === 'sheet' && !asking.moving) {
-        store.why.value = null
-        speak()
-      }
+      store.why.value = null
+      if (asking.kind === 'sheet' && !asking.moving) speak()
       return
     }
     case 'why':
-      store.why.value = said.view
+      store.explain(said.view)
       speak()
       return
     case 'flight':
@@ -247,6 +247,7 @@ function whole(said: AnswerSaid, before: AnswerView | null): AnswerView {
     ...said,
     facts: asBefore(before?.facts ?? null, said.facts),
     figures: said.figures ?? before?.figures ?? [],
+    figuresOld: said.figures === null,
     outline: said.outline ?? before?.outline ?? NO_OUTLINE,
   }
 }

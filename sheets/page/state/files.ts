@@ -148,6 +148,7 @@ async function openSheetFiles(files: readonly File[]): Promise<readonly string[]
   if (!first) return notes
   if (store.draft.value.text.trim() !== '') store.keepDraft(store.fileName.value)
   store.change({ text: first.text, pins: {} })
+  store.explain(null)
   store.fileName.value = first.name
   for (const { name, text } of others) store.setAside({ text, pins: {} }, name)
   if (others.length > 0) {

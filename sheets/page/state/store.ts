@@ -54,12 +54,16 @@ export function placeNow(at: Stretch): Stretch | null {
   return followed(at, placedIn.peek(), draft.peek().text)
 }
 export const why = signal<WhyView | null>(null)
-let whyBefore: WhyView | null = null
+/** What explained an answer of this design last. */
+const whyBefore = signal<WhyView | null>(null)
+export function explain(view: WhyView | null): void {
+  batch(() => {
+    why.value = view
+    whyBefore.value = view
+  })
+}
 /** What explains the answer or, while that is looked for, the one before it: in pencil, so that nothing comes and goes. */
-export const whyShown = computed(() => {
-  whyBefore = why.value ?? whyBefore
-  return whyBefore
-})
+export const whyShown = computed(() => why.value ?? whyBefore.value)
 /** What it says by the name of a lever or the text of a target: no more than its own, as a sheet may call a lever "constructor". */
 export function explained(what: 'held' | 'prices', name: string): string | null {
   const all = whyShown.value?.[what] ?? {}
@@ -189,6 +193,7 @@ export function redo(): void {
 
 export function begin(first: Draft, name: string): void {
   history.value = begun(first)
+  explain(null)
   fileName.value = name
 }
 

@@ -18,7 +18,7 @@ function FiguresSection({ answer }: { readonly answer: AnswerView }) {
   const told = answer.figures.filter(({ text }) => text !== 'none')
   const none = answer.figures.filter(({ text }) => text === 'none').map(({ name }) => name)
   return (
-    <section ref={section} aria-labelledby="figures" class={answer.stale ? 'stale' : ''}>
+    <section ref={section} aria-labelledby="figures" class={answer.stale || answer.figuresOld ? 'stale' : ''}>
       <div class="row">
         <h2 id="figures">Figures</h2>
         <p class="hint">choose a number to read its working</p>

@@ -65,7 +65,7 @@ export function Ruler({ lever, sentence }: { readonly lever: LeverView; readonly
   // While the pointer moves it stands still.
   const rule = useMemo(
     () => <Rule lever={lever} width={width} />,
-    [`${from} ${to} ${settings}`, lever.ticks.map(({ text }) => text).join(), width],
+    [`${from} ${to} ${settings}`, lever.ticks.map(({ at, text }) => `${at} ${text}`).join(), width],
   )
   return (
     <svg ref={box} class="ruler" height={HEIGHT} viewBox={`0 0 ${width} ${HEIGHT}`} aria-hidden="false">

@@ -8,6 +8,7 @@ import { edited, plainNumber, stepBelow } from '../text/edit.ts'
 import { Tab } from './limit-tab.tsx'
 import { useWidth } from './measure.ts'
 import { crossed, LINE, Mark, Rule } from './scale-marks.tsx'
+import { onStanding, type Standing } from './standing.ts'
 
 const HEIGHT = 88
 const EDGE = 4
@@ -19,7 +20,7 @@ interface Grip {
   readonly limit: LimitView
   /** Where the limit stands in that text. */
   readonly at: Stretch
-  readonly span: readonly [number, number]
+  readonly scale: Standing
   readonly tag: string
 }
 
@@ -27,7 +28,7 @@ let grips = 0
 
 /** A target's margin scale: limit ticks in their lanes with tabs to drag, hatching where one may not stand, the mark, the room. */
 export function MarginScale({
-  target,
+  target: answered,
   place,
   sentence,
   onType,
@@ -43,6 +44,7 @@ export function MarginScale({
   /** How far keys have moved each limit beyond what is written so far [SI]. */
   const ahead = useRef<Record<string, number>>({})
   const [shift, setShift] = useState<{ readonly end: string; readonly at: number } | null>(null)
+  const target = grip.current ? onStanding(answered, grip.current.scale) : answered
   const { scale, state, family, level } = target
   const x = (share: number): number => EDGE + share * (width - 2 * EDGE)
   // While the mark moves they stand still.
@@ -67,7 +69,15 @@ export function MarginScale({
   /** The text may be newer than what is on show: nothing is taken where the limit is no longer to be found in it. */
   const take = (limit: LimitView): Grip | null => {
     const at = limit.place && store.placeNow(limit.place.at)
-    return at && { text: store.draft.value.text, limit, at, span: target.span, tag: `hand ${++grips}` }
+    return (
+      at && {
+        text: store.draft.value.text,
+        limit,
+        at,
+        scale: { span: answered.span, ticks: answered.ticks },
+        tag: `hand ${++grips}`,
+      }
+    )
   }
   const write = ({ text, limit, at, tag }: Grip, si: number, grain: number): void => {
     const { unit } = limit.place!
@@ -78,7 +88,7 @@ export function MarginScale({
     const now = grip.current!
     const rect = box.current!.getBoundingClientRect()
     const share = Math.min(1.2, Math.max(-0.2, (clientX - rect.left - EDGE) / (rect.width - 2 * EDGE)))
-    const [from, to] = now.span
+    const [from, to] = now.scale.span
     const { unit } = now.limit.place!
     const grain = stepBelow((to - from) / unit.per / 300)
     const si = from + share * (to - from)

@@ -8,8 +8,8 @@ const PARTS = 'main > section, .beside > section, .setting, .target'
 const passing = computed(() => {
   const { answer, fault, moving, stopped, why } = store
   if (moving.value !== null) return true
-  const known = why.value !== null || stopped.value || fault.value !== null || store.stale.value
-  return answer.value !== null && !known
+  if (answer.value === null || answer.value.outcome === 'faulty' || store.stale.value) return false
+  return why.value === null && !stopped.value && fault.value === null
 })
 
 /**

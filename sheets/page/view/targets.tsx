@@ -11,7 +11,7 @@ export function Targets() {
   const answer = store.answer.value
   if (!answer) return null
   const conflict = answer.outcome === 'conflict'
-  const involved = new Set(store.why.value?.conflict.flatMap(each => each.targets) ?? [])
+  const involved = new Set(store.whyShown.value?.conflict.flatMap(each => each.targets) ?? [])
   return (
     <section class={answer.stale ? 'stale' : ''} aria-labelledby="targets">
       <h2 id="targets">{conflict ? 'Targets at the closest compromise' : 'Targets'}</h2>

@@ -42,7 +42,7 @@ export function answerView(
     facts: outline.facts.map(fact => factView(fact, quantities[fact.name])),
     problems: problemViews(sheet.text, answer.problems, how),
     varies: sheet.variantFiles.length > 0,
-    outline: moving ? null : outline,
+    outline: moving?.placed ? null : outline,
   }
 }
 
