@@ -11,15 +11,15 @@ import { eachSetting } from './sweep.ts'
 const FEW = 150
 /** With more levers a search makes far more flights, and is less sure: for no more than it makes, so many settings are flown whole. */
 const FEW_OF_MANY = 400
-/** Where work is bounded, so much of it is sure to be enough for the flights of as many settings, their first ones for the scales included. */
-const SURELY = 0.8
+/** Where work is bounded (to 120 flights: `conflict/explain.ts`), no more than it lasts for: a box half flown tells less than a search that begins at the nearest. */
+const FEW_BOUNDED = 96
 /** So many levers are many. */
 const MANY = 3
 
 /** Whether a box holds so few settings that all of them are flown, but for those that algebra rules out. `limit`: flights' worth of work that may be spent. */
 export function isFew({ n, size }: Levers, limit = Number.POSITIVE_INFINITY): boolean {
-  if (size === 1) return true
-  return size <= (limit === Number.POSITIVE_INFINITY ? (n >= MANY ? FEW_OF_MANY : FEW) : Math.min(FEW, SURELY * limit))
+  if (limit < Number.POSITIVE_INFINITY) return size <= FEW_BOUNDED
+  return size <= (n >= MANY ? FEW_OF_MANY : FEW)
 }
 
 /** What going through a box came to. */

@@ -30,9 +30,7 @@ export function answerAlways(make: () => Worker): void {
   effect(() => {
     const { text, pins } = store.draft.value
     const set = store.held.value ?? pins
-    const sight = store.sight.value
-    const moving =
-      store.moving.value === null ? null : { ...sight, placed: untracked(() => store.answered.value === text) }
+    const moving = store.moving.value === null ? null : { ...store.sight.value, placed: store.answered.peek() === text }
     const width = store.width.value
     const units = store.units.value
     const flight = store.flightName.value

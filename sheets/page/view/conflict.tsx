@@ -83,8 +83,9 @@ function Mend({ mend, old }: { readonly mend: MendView; readonly old: boolean })
     const target = store.answer.value!.outline.targets.find(each => each.text === mend.target && each.level === 'must')
     return target ? mendEdits(target, mend.text) : []
   }
+  // In pencil it stays, whatever the limit has become under the hand.
   const offered = useRef(false)
-  if (!old) offered.current = edits().length > 0
+  offered.current = edits().length > 0 || (old && offered.current)
   const apply = (): void =>
     store.whenPlaced(() => {
       const now = edits()
