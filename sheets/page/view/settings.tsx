@@ -54,7 +54,7 @@ function Setting({ lever, conflict }: { readonly lever: LeverView; readonly conf
 }
 
 /** Whether a hand holds the settings at the moment: then they are its own, and no compromise. */
-function byHand(): boolean {
+export function byHand(): boolean {
   return store.moving.value !== null && store.moving.value.what !== 'limit'
 }
 

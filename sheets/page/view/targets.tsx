@@ -5,6 +5,7 @@ import * as store from '../state/store.ts'
 import { Glyph } from './glyph.tsx'
 import { shown } from './numbers.ts'
 import { MarginScale } from './scale.tsx'
+import { byHand } from './settings.tsx'
 
 /** All targets, each a row with its margin scale; then the aims. */
 export function Targets() {
@@ -14,7 +15,7 @@ export function Targets() {
   const involved = new Set(store.whyShown.value?.conflict.flatMap(each => each.targets) ?? [])
   return (
     <section class={answer.stale ? 'stale' : ''} aria-labelledby="targets">
-      <h2 id="targets">{conflict ? 'Targets at the closest compromise' : 'Targets'}</h2>
+      <h2 id="targets">{conflict && !byHand() ? 'Targets at the closest compromise' : 'Targets'}</h2>
       <p class="hint">
         {answer.targets.length === 0
           ? 'Nothing is asked of this flight yet. Add a target to any figure.'
