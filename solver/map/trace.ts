@@ -97,6 +97,8 @@ export function ringsOf(area: MultiPolygon): Rings {
 
 /** The border of an area as open or closed lines, without what runs along the frame. */
 export function bordersOf(area: MultiPolygon, cells: number): readonly (readonly Place[])[] {
+  const onFrame = ([x, y]: Place, [u, v]: Place): boolean =>
+    (near(x, u) && (near(x, 0) || near(x, cells))) || (near(y, v) && (near(y, 0) || near(y, cells)))
   return ringsOf(area).flatMap(ring => {
     const lines: Place[][] = []
     let line: Place[] = []
@@ -106,7 +108,7 @@ export function bordersOf(area: MultiPolygon, cells: number): readonly (readonly
     }
     for (let k = 0; k + 1 < ring.length; k++) {
       const [from, to] = [ring[k]!, ring[k + 1]!]
-      if (onFrame(from, to, cells)) {
+      if (onFrame(from, to)) {
         end()
         continue
       }
@@ -122,11 +124,6 @@ export function bordersOf(area: MultiPolygon, cells: number): readonly (readonly
     }
     return lines
   })
-}
-
-/** Whether a stretch runs along the frame. */
-function onFrame([x, y]: Place, [u, v]: Place, cells: number): boolean {
-  return (near(x, u) && (near(x, 0) || near(x, cells))) || (near(y, v) && (near(y, 0) || near(y, cells)))
 }
 
 function near(a: number, b: number): boolean {

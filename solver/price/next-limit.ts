@@ -98,13 +98,13 @@ function settingsOf(
     const found = search(asked)
     return { x: found.outcome === 'solved' ? found.x : null, work: found.flights }
   }
-  const still = withoutIdle(asked, levers, x)
+  const still = holdingIdle(asked, levers, x)
   const { samples } = isFew(still) ? goneThrough(asked, still, flown) : lookedAbout(asked, levers, x, sloped(flown))
   return { x: samples.solved ? samples.valuesOf(samples.best).slice() : null, work: samples.work }
 }
 
-/** The levers with those that nothing hangs on kept where they are. */
-function withoutIdle({ idle }: SearchProblem, levers: Levers, x: Float64Array): Levers {
+/** The levers, those that nothing hangs on held where they are. */
+function holdingIdle({ idle }: SearchProblem, levers: Levers, x: Float64Array): Levers {
   if (!idle?.some(Boolean)) return levers
   const end = (shares: Float64Array): Float64Array =>
     shares.map((share, l) => (idle[l] ? x[l]! : levers.from[l]! + share * levers.width[l]!))

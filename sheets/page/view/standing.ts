@@ -19,8 +19,8 @@ export function onStanding(target: TargetView, { span, ticks }: Standing): Targe
   const end = (share: number): number => (share <= 0 ? 0 : share >= 1 ? 1 : inside(share))
   const stretch = ([a, b]: readonly [number, number]): readonly [number, number] => [inside(a), inside(b)]
   const { scale } = target
-  const mark = scale.mark === null ? null : place(scale.mark)
-  const beyond = mark === null ? null : mark < 0 ? 'left' : mark > 1 ? 'right' : scale.beyond
+  const stands = scale.mark === null ? null : place(scale.mark)
+  const beyond = stands === null ? null : stands < 0 ? 'left' : stands > 1 ? 'right' : scale.beyond
   return {
     ...target,
     span,
@@ -28,7 +28,7 @@ export function onStanding(target: TargetView, { span, ticks }: Standing): Targe
     scale: {
       ticks: scale.ticks.map(inside),
       forbidden: scale.forbidden.map(([a, b]) => [end(a), end(b)] as const).filter(([a, b]) => b > a),
-      mark: mark === null ? null : Math.min(1, Math.max(0, mark)),
+      mark: scale.mark === null ? null : inside(scale.mark),
       beyond,
       room: scale.room && stretch(scale.room),
       overshoot: scale.overshoot && stretch(scale.overshoot),
