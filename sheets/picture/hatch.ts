@@ -11,26 +11,21 @@ const SIZE = 9
  * of strokes.
  */
 export function hatchAlong(points: readonly Place[], family: number, spacing = 11): string {
+  const apart = family % FAMILIES === 2 ? SIZE : spacing
   let strokes = ''
   let count = 0
-  for (const { at, way } of along(points, family % FAMILIES === 2 ? SIZE : spacing)) {
-    strokes += stroke(family % FAMILIES, at, way, count++)
-  }
-  return strokes
-}
-
-/** Places along a line, evenly, each with the direction there. */
-function* along(points: readonly Place[], spacing: number): Generator<{ at: Place; way: Place }> {
-  let left = spacing / 2
+  let left = apart / 2
   for (let k = 0; k + 1 < points.length; k++) {
     const [[x, y], [u, v]] = [points[k]!, points[k + 1]!]
     const length = Math.hypot(u - x, v - y)
     if (length === 0) continue
     const way: Place = [(u - x) / length, (v - y) / length]
     let run = left
-    for (; run <= length; run += spacing) yield { at: [x + run * way[0], y + run * way[1]], way }
+    for (; run <= length; run += apart)
+      strokes += stroke(family % FAMILIES, [x + run * way[0], y + run * way[1]], way, count++)
     left = run - length
   }
+  return strokes
 }
 
 function stroke(family: number, [x, y]: Place, [a, b]: Place, count: number): string {

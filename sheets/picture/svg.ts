@@ -32,13 +32,19 @@ export function escaped(words: string): string {
     .replaceAll("'", '&#39;')
 }
 
+/** What follows the whole pixels, by hundredths: nothing, ".01" to ".99". */
+const HUNDREDTHS = Array.from({ length: 100 }, (_, count) => String(count / 100).slice(1))
+
 /** A coordinate to a hundredth of a pixel, so that pictures are the same bytes everywhere. */
 export function short(value: number): string {
   const hundredths = 100 * value
-  const whole = Math.round(hundredths)
-  // Far from half a hundredth, and small enough to be counted in them, there is nothing to round with care.
-  if (Math.abs(hundredths - whole) < 0.49 && Math.abs(whole) < 1e12) return String(whole / 100)
-  return String(Number(value.toFixed(2)))
+  const rounded = Math.round(hundredths)
+  const count = Math.abs(rounded)
+  // Near half a hundredth, or too large to be counted in them, a number is rounded with care.
+  if (!(Math.abs(hundredths - rounded) < 0.49 && count < 1e9)) return String(Number(value.toFixed(2)))
+  // The engine writes whole numbers in a third of the time of others.
+  const pixels = Math.trunc(count / 100)
+  return `${rounded < 0 ? '-' : ''}${pixels}${HUNDREDTHS[count - 100 * pixels]}`
 }
 
 /** A path through places. */

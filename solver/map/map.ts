@@ -172,25 +172,37 @@ function settingsInside(
       const alone = side === 1 || problem.targets.every(({ rows }) => !rows.includes(row) || rows.length === 1)
       return { raster: rasterOf(row), side, limit, alone }
     })
+  const lanes = [first, second].map((settings, lane) => spotsOf(settings, lane === across ? a : b, cells))
   const found: Place[] = []
-  for (const x of first)
-    for (const y of second) {
+  for (const x of lanes[0]!)
+    for (const y of lanes[1]!) {
       const [p, q] = across === 0 ? [x, y] : [y, x]
-      const u = ((p - a.from) / (a.to - a.from)) * cells
-      const v = ((q - b.from) / (b.to - b.from)) * cells
-      const inside = readInside(borders, cells, u, v)
-      if (inside === 'no' || (inside === 'doubt' && !flownInside(problem, Float64Array.of(x, y)))) continue
-      if (found.push([p, q]) > MOST_SETTINGS) return []
+      const inside = readInside(borders, cells, p, q)
+      if (inside === 'no' || (inside === 'doubt' && !flownInside(problem, Float64Array.of(x.value, y.value)))) continue
+      if (found.push([p.value, q.value]) > MOST_SETTINGS) return []
     }
   return found
 }
 
-/** Whether a place in grid steps keeps all limits, by straight lines between the places of the raster. */
-function readInside(borders: readonly Border[], cells: number, u: number, v: number): 'yes' | 'no' | 'doubt' {
-  const i = Math.min(cells - 1, Math.floor(u))
-  const j = Math.min(cells - 1, Math.floor(v))
-  const [s, t] = [u - i, v - j]
-  const corner = j * (cells + 1) + i
+/** A setting on its axis of the grid: the cell that it lies in, and how far along it. */
+interface Spot {
+  readonly value: number
+  readonly cell: number
+  readonly share: number
+}
+
+function spotsOf(settings: Float64Array, { from, to }: Range, cells: number): readonly Spot[] {
+  return Array.from(settings, value => {
+    const steps = ((value - from) / (to - from)) * cells
+    const cell = Math.min(cells - 1, Math.floor(steps))
+    return { value, cell, share: steps - cell }
+  })
+}
+
+/** Whether a setting keeps all limits, by straight lines between the places of the raster. */
+function readInside(borders: readonly Border[], cells: number, across: Spot, up: Spot): 'yes' | 'no' | 'doubt' {
+  const [s, t] = [across.share, up.share]
+  const corner = up.cell * (cells + 1) + across.cell
   let doubt = false
   for (const { raster, side, limit, alone } of borders) {
     const c00 = raster[corner]!

@@ -26,15 +26,10 @@ export function patchOf(corners: readonly [Corner, Corner, Corner, Corner]): Pat
     alongUp[1] + alongAcross[1] - bend,
   ] as const
   const ordinates = new Float64Array(16)
-  corners.forEach(([value, across, up], k) => {
-    const [right, top] = [k & 1, k >> 1]
-    const [i, j] = [3 * right, 3 * top]
-    const [di, dj] = [right ? -1 : 1, top ? -1 : 1]
-    ordinates[4 * j + i] = value
-    ordinates[4 * j + i + di] = value + (di * across) / 3
-    ordinates[4 * (j + dj) + i] = value + (dj * up) / 3
-    ordinates[4 * (j + dj) + i + di] = value + (di * across + dj * up) / 3 + (di * dj * twists[k]!) / 9
-  })
+  putCorner(ordinates, 0, a, 1, 1, twists[0])
+  putCorner(ordinates, 3, b, -1, 1, twists[1])
+  putCorner(ordinates, 12, c, 1, -1, twists[2])
+  putCorner(ordinates, 15, d, -1, -1, twists[3])
   let low = Number.POSITIVE_INFINITY
   let high = Number.NEGATIVE_INFINITY
   for (const ordinate of ordinates) {
@@ -42,6 +37,53 @@ export function patchOf(corners: readonly [Corner, Corner, Corner, Corner]): Pat
     if (ordinate > high) high = ordinate
   }
   return { ordinates, low, high }
+}
+
+/** The four ordinates at a corner, `inward` across and up: towards the middle of the cell. */
+function putCorner(
+  ordinates: Float64Array,
+  at: number,
+  [value, across, up]: Corner,
+  inwardAcross: 1 | -1,
+  inwardUp: 1 | -1,
+  twist: number,
+): void {
+  ordinates[at] = value
+  ordinates[at + inwardAcross] = value + (inwardAcross * across) / 3
+  ordinates[at + 4 * inwardUp] = value + (inwardUp * up) / 3
+  ordinates[at + 4 * inwardUp + inwardAcross] =
+    value + (inwardAcross * across + inwardUp * up) / 3 + (inwardAcross * inwardUp * twist) / 9
+}
+
+/** What each of the four ordinates of a cubic weighs (Bernstein's polynomials) at even steps from 0 to 1, at `4 step + ordinate`. */
+export function weightsAt(steps: number): Float64Array {
+  const weights = new Float64Array(4 * (steps + 1))
+  for (let k = 0; k <= steps; k++) {
+    const s = k / steps
+    const r = 1 - s
+    weights.set([r * r * r, 3 * r * r * s, 3 * r * s * s, s * s * s], 4 * k)
+  }
+  return weights
+}
+
+/** Writes the values of a patch at even steps of its cell into a raster `width` wide, from the place of the cell's first corner on. */
+export function layPatch(
+  { ordinates: o }: Patch,
+  weights: Float64Array,
+  raster: Float64Array,
+  corner: number,
+  width: number,
+): void {
+  for (let b = 0; b < weights.length; b += 4) {
+    const [q0, q1, q2, q3] = [weights[b]!, weights[b + 1]!, weights[b + 2]!, weights[b + 3]!]
+    const o0 = q0 * o[0]! + q1 * o[4]! + q2 * o[8]! + q3 * o[12]!
+    const o1 = q0 * o[1]! + q1 * o[5]! + q2 * o[9]! + q3 * o[13]!
+    const o2 = q0 * o[2]! + q1 * o[6]! + q2 * o[10]! + q3 * o[14]!
+    const o3 = q0 * o[3]! + q1 * o[7]! + q2 * o[11]! + q3 * o[15]!
+    let place = corner + (b / 4) * width
+    for (let a = 0; a < weights.length; a += 4)
+      raster[place++] = weights[a]! * o0 + weights[a + 1]! * o1 + weights[a + 2]! * o2 + weights[a + 3]! * o3
+  }
 }
 
 /** The value of a patch. */

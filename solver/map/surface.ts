@@ -1,9 +1,11 @@
 import type { Range } from '../model/model.ts'
 import type { SearchProblem } from '../search/problem.ts'
-import { type Corner, type Patch, patchAt, patchOf } from './patch.ts'
+import { type Corner, layPatch, type Patch, patchAt, patchOf, weightsAt } from './patch.ts'
 
 /** Cells across one cell of the first, coarse grid: a power of two. */
 const COARSE = 8
+/** By size of a cell. */
+const WEIGHTS: readonly Float64Array[] = Array.from({ length: COARSE + 1 }, (_, size) => weightsAt(size))
 /** A limit's line may be off by so much of a cell before its cell is divided. */
 const WELL = 0.04
 /** Beyond its own bounds a patch is trusted this many times the error seen in its middle. */
@@ -194,14 +196,13 @@ export class Surface {
     const raster = new Float64Array(width * width).fill(Number.NaN)
     for (const { i, j, size, patches } of this.leaves) {
       const patch = patches[row]
-      for (let b = 0; b <= size; b++) {
-        for (let a = 0; a <= size; a++) {
-          const place = (j + b) * width + i + a
-          if (patch) raster[place] = patchAt(patch, a / size, b / size)
-          else if (size === 1 || ((a === 0 || a === size) && (b === 0 || b === size)))
-            raster[place] = this.values[this.at(i + a, j + b)]![row]!
-        }
+      if (patch) {
+        layPatch(patch, WEIGHTS[size]!, raster, j * width + i, width)
+        continue
       }
+      for (let b = 0; b <= size; b += size)
+        for (let a = 0; a <= size; a += size)
+          raster[(j + b) * width + i + a] = this.values[this.at(i + a, j + b)]![row]!
     }
     return raster
   }
