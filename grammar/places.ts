@@ -51,7 +51,7 @@ export function misplaced(line: ReadLine, kind: BlockKind, head: ReadLine | null
   return error(span, `This line does not belong in a ${kind} block.`, FORM[kind])
 }
 
-const FORM: Readonly<Partial<Record<BlockKind, string>>> = {
+const FORM: Readonly<Record<Exclude<BlockKind, 'sheet' | 'none' | 'unknown'>, string>> = {
   flight: 'A line of a flight block has the form NAME = VALUE.',
   stage: 'A line of a stage block has the form NAME = VALUE.',
   parachute: 'A line of a parachute block has the form NAME = VALUE.',
@@ -64,12 +64,13 @@ const FORM: Readonly<Partial<Record<BlockKind, string>>> = {
 function unindented(line: ReadLine, node: LineNode, above: ReadLine | null): Problem {
   const first = line.tokens[0]!
   const place = above && HOLDS[blockOf(above)].includes(node.kind) ? 'Indent it by two blanks.' : null
+  const under = (head: string): string => place ?? `Move it under ${head}, and indent it.`
   if (node.kind === 'row')
-    return error(line.span!, 'A row of numbers stands indented below the table it belongs to.', place)
+    return error(line.span!, 'A row of numbers stands indented below the table it belongs to.', under('its table'))
   if (node.kind === 'over' || node.kind === 'steps')
-    return error(first.span, 'An "each" line stands indented below "variants".', place)
+    return error(first.span, 'An "each" line stands indented below "variants".', under('a line "variants"'))
   if (node.kind === 'stage' || node.kind === 'parachute')
-    return error(first.span, `A ${node.kind} stands indented inside a flight.`, place)
+    return error(first.span, `A ${node.kind} stands indented inside a flight.`, under('its flight'))
   if (node.kind !== 'slot') throw new Error(`${node.kind} is no line of a block`)
   const word = first.text.split(' ', 1)[0]!
   const meant = word === first.text ? null : meantFirst(word, FIRST_WORDS)
@@ -111,10 +112,17 @@ export function ragged(
   first: TableRow | undefined,
 ): Problem | null {
   const count = row.cells.length
-  if (count < 2) return error(line.span!, 'A row needs two numbers at least: where, and how much there.')
+  if (count < 2)
+    return error(
+      line.span!,
+      'A row needs two numbers at least: where, and how much there.',
+      'Put both on the row, with blanks between them.',
+    )
   if (!first || first.cells.length === count) return null
   const message = `This row has ${count} numbers; the first row of the table has ${first.cells.length}.`
-  return error(line.span!, message, null, [{ ...first.span, message: 'The first row is here.' }])
+  return error(line.span!, message, 'Give each row as many numbers as the first.', [
+    { ...first.span, message: 'The first row is here.' },
+  ])
 }
 
 /** A block that lacks the lines that make it one, or has them twice over. */

@@ -21,7 +21,7 @@ export interface Problem extends Span {
   readonly severity: Severity
   /** What is wrong, a whole sentence that a teacher can read aloud. */
   readonly message: string
-  /** What would mend it, a whole sentence, or null when unsure. */
+  /** What would mend it, a whole sentence; null only in a warning or a remark, where nothing need be done. */
   readonly mend: string | null
   /** What stands at the place itself, where another place is told beside it. */
   readonly note?: string
@@ -29,8 +29,8 @@ export interface Problem extends Span {
   readonly also?: readonly (Span & { readonly message: string })[]
 }
 
-/** An error at a place. */
-export function error(span: Span, message: string, mend: string | null = null, also?: Problem['also']): Problem {
+/** An error at a place, with what would mend it: whoever is told that something is wrong is told what to do. */
+export function error(span: Span, message: string, mend: string, also?: Problem['also']): Problem {
   return problem('error', span, message, mend, also)
 }
 

@@ -19,7 +19,7 @@ export function strayProblem(line: LineTokens): Problem | null {
   return error(stray.span, message, mend)
 }
 
-type Told = readonly [message: string, mend: string | null]
+type Told = readonly [message: string, mend: string]
 
 /** Marks by which comments begin elsewhere, at the start of a line. */
 function commentSlip(tokens: readonly Token[], index: number): Told | null {
@@ -87,7 +87,7 @@ const SAID: Readonly<Record<string, Told>> = {
   '≈': ['"≈" is not a sign that is known here.', 'How sure a value is stands after it: 5 kg ± 1 kg.'],
   '~': ['"~" is not a sign that is known here.', 'How sure a value is stands after it: 5 kg ± 1 kg.'],
   '%': ['"%" follows a number.', 'To see a share in percent, write show NAME in %.'],
-  '°': ['"°" follows a number.', null],
+  '°': ['"°" follows a number.', 'An angle is a number with deg after it.'],
   ';': ['A statement ends with its line.', 'Put what follows on a line of its own.'],
   ':': ['":" has no meaning here.', 'Write = between a name and its value.'],
   '[': ['Square brackets have no meaning here.', 'Write ( and ).'],
@@ -102,8 +102,11 @@ const SAID: Readonly<Record<string, Told>> = {
   "'": ['"\'" has no meaning here.', 'Text stands in straight double quotes.'],
   '–': ['A dash is no sign here.', 'Write - to subtract, and to between the ends of a range.'],
   '—': ['A dash is no sign here.', 'Write - to subtract, # before a comment.'],
-  '∞': ['A value without a finite number cannot be reckoned with.', null],
-  _: ['A name is words of letters and digits, with blanks between them; "_" is neither.', null],
+  '∞': [
+    'A value without a finite number cannot be reckoned with.',
+    'Leave it out, or write a number that is large enough.',
+  ],
+  _: ['A name is words of letters and digits, with blanks between them; "_" is neither.', 'Put a blank in its place.'],
   '//': ['"//" has no meaning here.', 'A comment begins with #.'],
   '\ufffd': ['A character here could not be read when the file was opened.', 'Save the sheet as UTF-8.'],
 }
@@ -116,8 +119,8 @@ function characterSlip({ text }: Token): Told {
   if (/\p{Cs}/u.test(text)) return ['Half a character stands here; no program can show it.', 'Delete it.']
   if (/\p{C}|[\u2028\u2029\u200b]/u.test(text))
     return [`An invisible character (${codeOf(text)}) stands here.`, 'Delete it.']
-  if (/\p{Nd}/u.test(text)) return ['Numbers are written with the digits 0 to 9.', null]
-  return [`"${text}" has no meaning here.`, null]
+  if (/\p{Nd}/u.test(text)) return ['Numbers are written with the digits 0 to 9.', 'Type it with those digits.']
+  return [`"${text}" has no meaning here.`, 'Take it out; a comment begins with #.']
 }
 
 function raisedSlip(text: string): Told {

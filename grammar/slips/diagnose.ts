@@ -57,7 +57,8 @@ function expectation(slip: Slip): Problem {
   if (slip.found) {
     const words = written(slip, slip.found)
     const quoted = slip.found.type === 'Quoted' ? words : `"${words}"`
-    return here(slip, `${quoted} cannot stand here; ${list} is expected.`)
+    const mend = slip.complete ? 'Take it out.' : `Put ${list} here.`
+    return here(slip, `${quoted} cannot stand here; ${list} is expected.`, mend)
   }
-  return here(slip, `The line stops too early: ${list} is expected.`)
+  return here(slip, `The line stops too early: ${list} is expected.`, `Add ${list}.`)
 }

@@ -7,6 +7,8 @@ import { here, isConnectiveToken, isTarget, type Look, type Slip, wantsOperator,
 /** For the marks by which comments begin elsewhere. */
 export const COMMENT = 'A comment begins with #.'
 
+const VALUE_THERE = 'Put a number or a name there.'
+
 const IF_FORM = 'Write if CONDITION then VALUE else VALUE.'
 
 /** What is wrong inside an expression. */
@@ -38,9 +40,10 @@ function valueSlip(slip: Slip): Problem | null {
     const called = tokens[at - 2]?.type === 'Word' ? `after "${tokens[at - 2]!.text}" ` : ''
     return here(slip, `The parentheses ${called}hold nothing.`, 'Write a value between them.')
   }
-  if (found === null && before) return here(slip, `A value is missing after "${written(slip, before)}".`)
+  if (found === null && before) return here(slip, `A value is missing after "${written(slip, before)}".`, VALUE_THERE)
   if (before && found && (isMark(found) || isConnectiveToken(found))) {
-    return here(slip, `A value is missing between "${written(slip, before)}" and "${written(slip, found)}".`)
+    const message = `A value is missing between "${written(slip, before)}" and "${written(slip, found)}".`
+    return here(slip, message, VALUE_THERE)
   }
   return null
 }
@@ -69,7 +72,10 @@ function operatorSlip(slip: Slip): Problem | null {
   if (found.type === 'Then' || found.type === 'Else') return strayBranch(slip, found)
   if (/^(?:Less|Greater|Equals)/.test(found.type) || found.type === 'And' || found.type === 'Or')
     return comparisonSlip(slip, found)
-  if (found.type === 'PlusMinus') return here(slip, '"±" stands only in a fact, and in a target with "equal to".')
+  if (found.type === 'PlusMinus') {
+    const mend = isTarget(slip) ? 'Leave it out, or give the limit by "equal to".' : 'Leave it out.'
+    return here(slip, '"±" stands only in a fact, and in a target with "equal to".', mend)
+  }
   if (found.type === 'Value' || found.type === 'Word' || found.type === 'Open') return neighbours(slip, found)
   return null
 }
@@ -124,7 +130,7 @@ function commaSlip(slip: Slip): Problem {
     const mend = !groups
       ? once
         ? `Write ${decimal}.`
-        : null
+        : 'Keep one mark, a point before the fraction.'
       : once && !after.text.includes('.')
         ? `Write ${digits}, or ${decimal} if the comma parts a fraction.`
         : `Write ${digits}.`
@@ -133,7 +139,11 @@ function commaSlip(slip: Slip): Problem {
   if (after?.type === 'Then' || after?.type === 'Else')
     return here(slip, `No comma stands before "${after.text}".`, 'Delete it.')
   if (before && !after) return here(slip, 'No comma stands at the end of a line.', 'Delete it.')
-  return here(slip, 'A comma stands only between the values of a function, of a table row and of an "each" line.')
+  return here(
+    slip,
+    'A comma stands only between the values of a function, of a table row and of an "each" line.',
+    'Take it out.',
+  )
 }
 
 function ofSlip(slip: Slip): Problem {
@@ -152,8 +162,9 @@ function ofSlip(slip: Slip): Problem {
       percent ? `Write ${written(slip, before)} * ${after.text}.` : 'Write * to multiply.',
     )
   }
-  if (before?.type === 'Word') return here(slip, 'One "of" follows a name, no more.')
-  return here(slip, 'The word "of" follows the name of a figure.')
+  if (before?.type === 'Word')
+    return here(slip, 'One "of" follows a name, no more.', 'Keep one of them, as in apoapsis of hop.')
+  return here(slip, 'The word "of" follows the name of a figure.', 'Put the figure before it, as in apoapsis of hop.')
 }
 
 function comparisonSlip(slip: Slip, found: Token): Problem | null {
@@ -198,14 +209,14 @@ function isUnit(text: string): boolean {
   return 'unit' in parseUnit(text)
 }
 
-type Told = readonly [message: string, mend: string | null]
+type Told = readonly [message: string, mend: string]
 
 function numbers(before: Token, found: Token, message: string): Told {
   if (!before.unit && /^\d+$/.test(before.text) && /^\d{3}$/.test(found.text)) {
     const unit = found.unit ? ` ${found.unit.text}` : ''
     return ['A number is written without blanks.', `Write ${before.text}${found.text}${unit}.`]
   }
-  if (touches(before, found)) return ['A number has one decimal point.', null]
+  if (touches(before, found)) return ['A number has one decimal point.', 'Keep one of the points.']
   return [message, 'Write a sign such as * or +.']
 }
 

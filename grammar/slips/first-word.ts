@@ -36,11 +36,18 @@ const HABITS: Readonly<Record<string, string>> = {
   display: 'show',
 }
 
+const BEGIN = 'Begin it with what it is, such as fact, lever, figure, must or flight.'
+
 /** A line that begins with a word that no line of its place begins with. In most blocks any name may come first. */
 export const firstWordSlip: Look = ({ head, inside, tokens, at }) => {
   const mark = head.type === 'Times' || (head.type === 'Sign' && tokens[1]?.type !== 'Value')
   if (mark && inside !== 'table') return error(head.span, `A line does not begin with "${head.text}".`, COMMENT)
-  if (at === 0 && head.type !== 'Word') return error(head.span, `No line begins with "${shortened(head.text)}".`)
+  if (at === 0 && head.type !== 'Word')
+    return error(
+      head.span,
+      `No line begins with "${shortened(head.text)}".`,
+      inside === 'sheet' ? BEGIN : 'Take it out.',
+    )
   if (head.type !== 'Word') return null
   const word = head.text.split(' ', 1)[0]!
   const place = { ...head.span, length: Math.min(head.span.length, word.length) }
@@ -57,7 +64,11 @@ export const firstWordSlip: Look = ({ head, inside, tokens, at }) => {
   if (inside !== 'sheet') return null
   const examples = declares ? 'fact, lever or figure' : 'fact, lever, figure, must or flight'
   const message = `A line begins with what it is, such as ${examples}; this one begins with "${shortened(word)}".`
-  return error(place, message, declares ? 'Write fact or figure in front of it.' : null)
+  return error(
+    place,
+    message,
+    declares ? 'Write fact or figure in front of it.' : 'Begin it with such a word, or with # if it is a comment.',
+  )
 }
 
 /** The words that a line may begin with, where it stands. */

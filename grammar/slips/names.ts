@@ -40,7 +40,7 @@ export const declaredNameSlip: Look = slip => {
     return here(
       slip,
       'Each word of a name begins with a letter.',
-      /^[\p{L}\d ]+$/u.test(whole) ? `Write "${whole}".` : null,
+      /^[\p{L}\d ]+$/u.test(whole) ? `Write "${whole}".` : 'Begin each of its words with a letter.',
     )
   }
   if (found.type !== 'Open') return null
@@ -51,15 +51,18 @@ export const declaredNameSlip: Look = slip => {
   )
 }
 
+const OTHER_WORD = 'Leave it out of the name, or put another word in its place.'
+
 /** The connective that follows the name, in lines that have one. */
 const AFTER_NAME: Readonly<Record<string, string>> = { Lever: 'From', Flight: 'From', Table: 'Of' }
 
 function noName(slip: Slip): Problem {
   const { head, found } = slip
   if (found?.type === 'Quoted') return here(slip, 'A name is written without quotes.', `Write ${found.text}.`)
-  if (found?.type === 'Value') return here(slip, 'A name begins with a letter, not with a digit.')
+  if (found?.type === 'Value')
+    return here(slip, 'A name begins with a letter, not with a digit.', 'Begin it with a word.')
   if (found && isConnectiveToken(found) && found.type !== AFTER_NAME[head.type]) {
-    return here(slip, `The word "${found.text}" joins parts of a statement, so it cannot be in a name.`)
+    return here(slip, `The word "${found.text}" joins parts of a statement, so it cannot be in a name.`, OTHER_WORD)
   }
   return here(slip, `This ${head.text} has no name.`, `Write its name after "${head.text}".`)
 }
@@ -86,7 +89,7 @@ function connectiveInName(slip: Slip, at: number): Problem {
   }
   const connective = slip.tokens[at]!
   const divides = joints[0] === 'over' ? 'To divide, write /. ' : ''
-  const mend = joints.length > 0 ? `${divides}As a name, write "${withoutConnectives(parts, joints)}".` : null
+  const mend = joints.length > 0 ? `${divides}As a name, write "${withoutConnectives(parts, joints)}".` : OTHER_WORD
   return error(
     connective.span,
     `The word "${written(slip, connective)}" joins parts of a statement, so it cannot be in a name.`,

@@ -5,7 +5,8 @@ import { here, type Look, wantsOperator, written } from './slip.ts'
 
 export const sheetSlip: Look = slip => {
   const { found, at, tokens } = slip
-  if (found && at > 1) return here(slip, 'The title ends with its quotes; nothing follows it.')
+  if (found && at > 1)
+    return here(slip, 'The title ends with its quotes; nothing follows it.', 'Take out what follows.')
   const mend =
     found?.type === 'Word' ? `Write sheet "${written(slip, found, tokens.at(-1)!)}".` : 'Write sheet "TITLE".'
   return here(slip, 'The title of a sheet stands in quotes.', mend)
@@ -14,10 +15,12 @@ export const sheetSlip: Look = slip => {
 export const showSlip: Look = slip => {
   const { found, before, expected, at } = slip
   if (expected.has('Unit')) {
-    if (found?.type === 'Value') return here(slip, 'After "in" the unit stands alone, without a number.')
+    if (found?.type === 'Value')
+      return here(slip, 'After "in" the unit stands alone, without a number.', 'Take the number out.')
     return here(slip, 'The unit to show it in is missing.', 'Write the unit after "in".')
   }
-  if (before?.type === 'Unit' && found) return here(slip, 'A unit holds no blanks and ends the line.')
+  if (before?.type === 'Unit' && found)
+    return here(slip, 'A unit holds no blanks and ends the line.', 'Take out what follows it, or join it by * or /.')
   if (at === 1) return here(slip, 'The name of what to show is missing.', 'Write show NAME in UNIT.')
   return expected.has('In') ? here(slip, 'The unit to show it in is missing.', 'Write in and the unit.') : null
 }
@@ -32,7 +35,7 @@ export const tableSlip: Look = slip => {
   if (at === 2) return here(slip, `The table "${tokens[1]!.text}" does not say of what.`, argument)
   if (at === 3) return here(slip, 'What the table is looked up by is missing.', argument)
   if (expected.has('From') && found?.type === 'Value') {
-    return here(slip, 'The rows of a table stand below it, each on an indented line.')
+    return here(slip, 'The rows of a table stand below it, each on an indented line.', 'Move the numbers there.')
   }
   return fileSlip(slip)
 }
@@ -70,8 +73,15 @@ export const rowSlip: Look = slip => {
   const { found, inside, head } = slip
   if (inside === 'sheet') {
     const message = 'No line begins with a number, other than a row of a table, indented below it.'
-    return error(head.span, message)
+    return error(
+      head.span,
+      message,
+      'Indent it under its table; any other line begins with a word such as fact or must.',
+    )
   }
-  const mend = found?.type === 'Word' ? 'Write what it means in a comment, after #.' : null
+  const mend =
+    found?.type === 'Word'
+      ? 'Write what it means in a comment, after #.'
+      : 'Take out all but the numbers and their units.'
   return here(slip, 'A row of a table is plain numbers side by side.', mend)
 }

@@ -39,7 +39,7 @@ export function behind(span: Span): Span {
 }
 
 /** A problem at the token in the way. */
-export function here(slip: Slip, message: string, mend: string | null = null): Problem {
+export function here(slip: Slip, message: string, mend: string): Problem {
   return error(placeOf(slip), message, mend)
 }
 

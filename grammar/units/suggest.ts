@@ -8,6 +8,11 @@ export interface UnitFault {
   readonly mend: string | null
 }
 
+/** What would mend a unit's fault, said of any unit where nothing better is known. */
+export function mendOf({ mend }: UnitFault): string {
+  return mend ?? 'Write a unit that is known here, such as kg, kN or km/s.'
+}
+
 /** What people write for a unit that is spelled otherwise here. Common practice, no source. */
 const HABITS: ReadonlyMap<string, string> = new Map(
   `in=inch kgs=kg lbs=lb lbfs=lbf ozs=oz hrs=h secs=s mins=min gs=g0 gn=g0 kph=km/h kmph=km/h

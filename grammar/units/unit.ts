@@ -1,3 +1,3 @@
 export { decimalToSI, fromSI, isReading, PLAIN, toSI, type Unit } from './conversion.ts'
 export { parseUnit } from './parse.ts'
-export type { UnitFault } from './suggest.ts'
+export { mendOf, type UnitFault } from './suggest.ts'

@@ -74,7 +74,7 @@ const COLUMNS = [
 /** The rows of a body's air, or null after saying what is wrong with them. */
 function airTableOf({ value }: Slot, around: Surroundings): AirTable | null {
   const table = value.kind === 'reference' && value.of === null ? around.table(value.name.text) : undefined
-  const say = (message: string, mend: string | null = null): null => {
+  const say = (message: string, mend: string): null => {
     around.problems.push(error(value.span, message, mend))
     return null
   }
@@ -86,13 +86,19 @@ function airTableOf({ value }: Slot, around: Surroundings): AirTable | null {
     )
   const [altitude, ...columns] = table.columns
   if (!same(altitude!.dimension, dimensionOf('m')))
-    return say(`A table of air begins with altitudes; this one begins with ${describe(altitude!.dimension)}.`)
+    return say(
+      `A table of air begins with altitudes; this one begins with ${describe(altitude!.dimension)}.`,
+      'Put the altitudes first, in m or km.',
+    )
   const found: Partial<Record<'temperature' | 'pressure' | 'density', Float64Array>> = {}
   for (const { dimension, values } of columns) {
     const name = COLUMNS.find(([, wanted]) => same(dimension, wanted))?.[0]
     if (!name)
-      return say(`A table of air holds temperature, pressure and density; this one also holds ${describe(dimension)}.`)
-    if (found[name]) return say(`This table of air holds two columns of ${name}.`)
+      return say(
+        `A table of air holds temperature, pressure and density; this one also holds ${describe(dimension)}.`,
+        'Take that column out, or look at its unit.',
+      )
+    if (found[name]) return say(`This table of air holds two columns of ${name}.`, 'Keep one of the two.')
     found[name] = values
   }
   const rows: AirTable = {
@@ -102,7 +108,7 @@ function airTableOf({ value }: Slot, around: Surroundings): AirTable | null {
     density: found.density ?? null,
   }
   const fault = airTableFault(rows)
-  return fault === null ? rows : say(`This air cannot be used: ${fault}.`)
+  return fault === null ? rows : say(`This air cannot be used: ${fault}.`, 'Look at its rows and their units.')
 }
 
 /** The table tells all of these already. */

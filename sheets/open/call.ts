@@ -3,7 +3,7 @@ import type { Expression } from '../../grammar/tree.ts'
 import { type Dimension, describe, isNone, NONE, power, same } from '../../grammar/units/dimension.ts'
 import type { AirProperty, Expr, Unary } from '../../solver/index.ts'
 import { type Checked, type Surroundings, sameOrSay, type TableEntry } from './checked.ts'
-import { told } from './disagree.ts'
+import { bareMend, plainMend, told } from './disagree.ts'
 import { dimensionOf } from './kinds.ts'
 import { didYouMean } from './scope.ts'
 
@@ -74,7 +74,13 @@ export function elaborateCall(call: Call, args: Args, around: Surroundings): Che
 }
 
 function callFault(call: Call, wanted: string, around: Surroundings): null {
-  around.problems.push(error(call.span, `${call.name.text} takes ${wanted}; here it has ${call.args.length}.`))
+  around.problems.push(
+    error(
+      call.span,
+      `${call.name.text} takes ${wanted}; here it has ${call.args.length}.`,
+      'Part them by commas, and leave out what is too many.',
+    ),
+  )
   return null
 }
 
@@ -101,6 +107,7 @@ function callTable(call: Call, args: Args, table: TableEntry, around: Surroundin
       error(
         call.args[0]!.span,
         `The table "${table.name}" is looked up by ${describe(table.argument)}; this is ${told(arg)}.`,
+        bareMend(call.args[0]!, arg, { dimension: table.argument }) ?? `Give it ${describe(table.argument)}.`,
       ),
     )
     return null
@@ -133,7 +140,11 @@ function callAir(
   if (!arg || body === null) return null
   if (!same(arg.dimension, LENGTH)) {
     around.problems.push(
-      error(call.args[0]!.span, `${call.name.text} wants an altitude, a length; this is ${told(arg)}.`),
+      error(
+        call.args[0]!.span,
+        `${call.name.text} wants an altitude, a length; this is ${told(arg)}.`,
+        bareMend(call.args[0]!, arg, { dimension: LENGTH }) ?? 'Give it an altitude, such as 10 km.',
+      ),
     )
     return null
   }
@@ -152,7 +163,8 @@ function callFunction(
   const fits = wanted === 'any' || isNone(arg.dimension) || (wanted === 'angle' && same(arg.dimension, ANGLE))
   if (!fits) {
     const words = wanted === 'angle' ? 'an angle or a plain number' : 'a plain number'
-    around.problems.push(error(call.args[0]!.span, `${call.name.text} takes ${words}; this is ${told(arg)}.`))
+    const mend = `${wanted === 'angle' ? 'Give it an angle, such as 30 deg. ' : ''}${plainMend(arg)}`
+    around.problems.push(error(call.args[0]!.span, `${call.name.text} takes ${words}; this is ${told(arg)}.`, mend))
     return null
   }
   const dimensions = { same: arg.dimension, number: NONE, angle: ANGLE, root: power(arg.dimension, 0.5) }

@@ -4,7 +4,7 @@ import type { Expression, Name } from '../../grammar/tree.ts'
 import { type Dimension, same } from '../../grammar/units/dimension.ts'
 import type { Unit } from '../../grammar/units/unit.ts'
 import type { Curve, Expr } from '../../solver/index.ts'
-import { bareMend, kinship, lined, told } from './disagree.ts'
+import { bareMend, kinship, lined, OTHER_KIND, told } from './disagree.ts'
 
 /** An expression checked and turned to SI. */
 export interface Checked {
@@ -60,7 +60,7 @@ export function sameOrSay(
     ...error(
       rightTree.span,
       `${words}: ${told(left)} and ${told(right)}.${kinship(left, right)}`,
-      bareMend(leftTree, left, right) ?? bareMend(rightTree, right, left),
+      bareMend(leftTree, left, right) ?? bareMend(rightTree, right, left) ?? OTHER_KIND,
       [{ ...leftTree.span, message: leftNote }],
     ),
     note: rightNote,

@@ -64,7 +64,11 @@ function declareFact(declared: Of<'fact'>, growing: Growing, around: Surrounding
   const halfWidth = declared.error && elaborateTolerance(declared.error, value, around)
   if (halfWidth && hangsOnLever(halfWidth, growing)) {
     around.problems.push(
-      error(declared.error!.span, 'An error after ± is known before any lever is set, but this one hangs on a lever.'),
+      error(
+        declared.error!.span,
+        'An error after ± is known before any lever is set, but this one hangs on a lever.',
+        'Give it by a number, or by facts alone.',
+      ),
     )
     return
   }

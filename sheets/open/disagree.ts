@@ -55,6 +55,21 @@ function capital(words: string): string {
   return words[0]!.toUpperCase() + words.slice(1)
 }
 
+/** What to look for where two sides are of two kinds and nothing better is known. */
+export const OTHER_KIND = 'Look for a wrong unit, or for a factor that is missing, on one of the two sides.'
+
+/** What mends a value, or a unit, of another kind than the one that is wanted. */
+export function unitMend(wanted: Dimension): string {
+  return isNone(wanted)
+    ? 'A plain number is told alone, or in %.'
+    : `Give a unit of its own kind, such as ${baseUnit(wanted).text}.`
+}
+
+/** What makes a plain number of a quantity. */
+export function plainMend({ dimension, unit }: Side): string {
+  return `To make it a plain number, divide it by a unit of its own kind: / (1 ${(unit ?? baseUnit(dimension)).text}).`
+}
+
 /** What mends a number that was written without its unit, where `other` tells which kind is wanted; null where it is something else. */
 export function bareMend(tree: Expression, side: Side, other: Side): string | null {
   if (tree.kind === 'sign') return bareMend(tree.arg, side, other)

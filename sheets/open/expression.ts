@@ -1,11 +1,11 @@
 import { error } from '../../grammar/source.ts'
 import type { Condition, Expression } from '../../grammar/tree.ts'
 import { divide, isNone, multiply, NONE, power } from '../../grammar/units/dimension.ts'
-import { decimalToSI, parseUnit } from '../../grammar/units/unit.ts'
+import { decimalToSI, mendOf, parseUnit } from '../../grammar/units/unit.ts'
 import type { Expr, Test } from '../../solver/index.ts'
 import { elaborateCall } from './call.ts'
 import { type Checked, constant, fold, type Surroundings, sameOrSay } from './checked.ts'
-import { told } from './disagree.ts'
+import { plainMend, told } from './disagree.ts'
 
 /** Elaborates an expression; null where it holds a mistake, which stands in `problems`. */
 export function elaborate(expression: Expression, around: Surroundings): Checked | null {
@@ -42,9 +42,11 @@ export function elaborate(expression: Expression, around: Surroundings): Checked
   }
 }
 
+const SMALLER = 'Give a smaller number.'
+
 function elaborateNumber(number: Extract<Expression, { kind: 'number' }>, around: Surroundings): Checked | null {
   if (!Number.isFinite(number.value)) {
-    around.problems.push(error(number.span, `${number.text} is too large a number to work with.`))
+    around.problems.push(error(number.span, `${number.text} is too large a number to work with.`, SMALLER))
     return null
   }
   if (!number.unit) return { expr: constant(number.value), dimension: NONE }
@@ -52,13 +54,13 @@ function elaborateNumber(number: Extract<Expression, { kind: 'number' }>, around
   if ('fault' in parsed) {
     // "2 x" with an x in the sheet: a product without its sign.
     const known = parsed.fault.mend === null && around.known().has(number.unit.text)
-    const mend = known ? `Write ${number.text} * ${number.unit.text}.` : parsed.fault.mend
+    const mend = known ? `Write ${number.text} * ${number.unit.text}.` : mendOf(parsed.fault)
     around.problems.push(error(number.unit.span, parsed.fault.message, mend))
     return null
   }
   const si = decimalToSI(number.text, parsed.unit)
   if (!Number.isFinite(si)) {
-    around.problems.push(error(number.span, `${number.text} ${number.unit.text} is too large to work with.`))
+    around.problems.push(error(number.span, `${number.text} ${number.unit.text} is too large to work with.`, SMALLER))
     return null
   }
   return { expr: constant(si), dimension: parsed.unit.dimension, unit: parsed.unit }
@@ -96,7 +98,9 @@ function elaboratePower(
   around: Surroundings,
 ): Checked | null {
   if (!isNone(exponent.dimension)) {
-    around.problems.push(error(expression.right.span, `An exponent is a plain number; this is ${told(exponent)}.`))
+    around.problems.push(
+      error(expression.right.span, `An exponent is a plain number; this is ${told(exponent)}.`, plainMend(exponent)),
+    )
     return null
   }
   if (isNone(base.dimension)) return { expr, dimension: NONE }
@@ -111,7 +115,13 @@ function elaboratePower(
     return null
   }
   if (Math.abs(exponent.expr.value) > 30) {
-    around.problems.push(error(expression.right.span, 'A power of a quantity with a unit goes up to 30 here.'))
+    around.problems.push(
+      error(
+        expression.right.span,
+        'A power of a quantity with a unit goes up to 30 here.',
+        'Divide the base by its unit first.',
+      ),
+    )
     return null
   }
   return { expr, dimension: power(base.dimension, exponent.expr.value) }

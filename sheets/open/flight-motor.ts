@@ -31,6 +31,9 @@ const LASTING = ['specific impulse', 'rated burn time', 'total impulse'] as cons
 /** Stands for a motor where nothing burns; none of it is used. */
 const IDLE: Motor = { vacuumThrust: constant(1), seaLevelThrust: constant(1), exhaustSpeed: constant(1) }
 
+/** For a count that is no whole number of motors. */
+export const WHOLE = 'Give a whole number, such as 3.'
+
 /** The motor of a stage, or null after saying what it lacks. `idle`: a stage that may go without. */
 export function motorOf(
   slots: StageSlots,
@@ -44,7 +47,7 @@ export function motorOf(
   const count = values.get('count') ?? constant(1)
   if (count.op === 'const' && !(Number.isInteger(count.value) && count.value > 0)) {
     around.problems.push(
-      error(slots.spanOf('count'), `The count is of whole motors, 1 or more; this is ${count.value}.`),
+      error(slots.spanOf('count'), `The count is of whole motors, 1 or more; this is ${count.value}.`, WHOLE),
     )
     return null
   }
@@ -138,7 +141,11 @@ function curveThrusts(
   const most = largest(curve)
   if (!(most > 0) || curve.knots[0]! < 0) {
     around.problems.push(
-      error(spanOf('thrust curve'), 'A thrust curve begins at 0 s or later and has some thrust above zero.'),
+      error(
+        spanOf('thrust curve'),
+        'A thrust curve begins at 0 s or later and has some thrust above zero.',
+        'Look at its rows: time first, then thrust.',
+      ),
     )
     return null
   }

@@ -163,6 +163,7 @@ function fillByName(
         error(
           declared.name.span,
           `The flight "${statement.name.text}" takes its ${entry.name} from here, but a table is not one value.`,
+          `Give the table another name, or write "${entry.name} = …" in the flight's block.`,
         ),
       )
       return 'broken'
@@ -184,6 +185,7 @@ function machTable(table: TableEntry, span: Span, around: Surroundings): Expr | 
     error(
       span,
       `A drag coefficient is a table of mach, both plain numbers; this one goes from ${describe(table.argument)} to ${describe(table.value)}.`,
+      'Write both columns without units.',
     ),
   )
   return 'broken'

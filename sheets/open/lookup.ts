@@ -51,7 +51,12 @@ function lookupBare(name: Name, span: Span, scope: Scope, growing: Growing, know
   if (declared) {
     if (declared.kind === 'fact' || declared.kind === 'lever' || declared.kind === 'figure')
       return quantity(text, growing)
-    const mend = declared.kind === 'table' ? `Write ${text}(…) with the ${declared.argument.text} to look up.` : null
+    const mend =
+      declared.kind === 'table'
+        ? `Write ${text}(…) with the ${declared.argument.text} to look up.`
+        : declared.kind === 'flight'
+          ? `Name one of its figures, such as apoapsis of ${text}.`
+          : 'Name a quantity in its place.'
     problems.push(error(span, `"${text}" is ${KIND_WORDS[declared.kind]}, not a quantity.`, mend))
     return null
   }
@@ -94,7 +99,7 @@ function parachutesOf({ flights }: Scope): readonly string[] {
   return [...new Set(parts.filter(part => part.kind === 'parachute').map(part => part.name.text))]
 }
 
-function mendUnknown(text: string, known: () => Vocabulary): string | null {
+function mendUnknown(text: string, known: () => Vocabulary): string {
   if (text === 'mach') return 'mach is known only inside the drag coefficient of a flight.'
   if (text === 'g') return 'Write "1 g0" for standard gravity; g is the gram.'
   const near = didYouMean(text, text === 'π' ? ['pi'] : known())
@@ -121,11 +126,25 @@ function lookupOf(name: Name, of: Name, scope: Scope, growing: Growing): Checked
   const known = scope.flights.flatMap(flight => [flight.name.text, ...flight.parts.map(part => part.name.text)])
   if (owner)
     problems.push(
-      error(of.span, `"${of.text}" is ${KIND_WORDS[owner.kind]}; only flights, stages and parachutes have figures.`),
+      error(
+        of.span,
+        `"${of.text}" is ${KIND_WORDS[owner.kind]}; only flights, stages and parachutes have figures.`,
+        'Leave "of" and what follows it out.',
+      ),
     )
   else if (!scope.lost.has(of.text))
-    problems.push(error(of.span, `No flight, stage or parachute is called "${of.text}".`, didYouMean(of.text, known)))
+    problems.push(
+      error(
+        of.span,
+        `No flight, stage or parachute is called "${of.text}".`,
+        didYouMean(of.text, known) ?? ofWhat(known),
+      ),
+    )
   return null
+}
+
+function ofWhat(known: readonly string[]): string {
+  return known.length > 0 ? `There is ${known.join(', ')}.` : 'Add a line such as "flight hop from Earth".'
 }
 
 function ofPart(name: Name, of: Name, flights: readonly FlightStatement[], growing: Growing): Checked | null {
@@ -146,7 +165,9 @@ function ofPart(name: Name, of: Name, flights: readonly FlightStatement[], growi
 
 function noSuchFigure(name: Name, kind: string, figures: readonly FigureEntry[], growing: Growing): null {
   const names = figures.map(figure => figure.name)
-  const mend = didYouMean(name.text, names) ?? (kind === 'flight' ? null : `It has: ${names.join(', ')}.`)
+  const mend =
+    didYouMean(name.text, names) ??
+    (kind === 'flight' ? 'Its figures are listed by check.' : `It has: ${names.join(', ')}.`)
   growing.problems.push(error(name.span, `A ${kind} has no figure called "${name.text}".`, mend))
   return null
 }

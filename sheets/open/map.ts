@@ -92,8 +92,14 @@ function empty(sheet: string, problems: readonly Problem[], milliseconds: number
   }
 }
 
+const FREE_A_LEVER = 'Give a fact a range instead of a value: then it is a lever.'
+
 function noPlace(): Problem {
-  return error(OUTSIDE, 'No setting of the levers gives every target a value, so there is nothing to map.')
+  return error(
+    OUTSIDE,
+    'No setting of the levers gives every target a value, so there is nothing to map.',
+    'Look at why by solve.',
+  )
 }
 
 /** Places of the two levers in `program.levers`. */
@@ -115,11 +121,15 @@ function axesOf(session: Session, { across, up }: MapRequest): Axes | Problem {
     return error(
       OUTSIDE,
       `"${each}" is no lever that is free here, so it cannot be an axis of the map.`,
-      didYouMean(each, free.map(name)),
+      didYouMean(each, free.map(name)) ?? (free.length > 0 ? `Free here: ${free.map(name).join(', ')}.` : FREE_A_LEVER),
     )
   }
   if (asked[0] !== undefined && asked[0] === asked[1])
-    return error(OUTSIDE, `A map needs two levers; "${asked[0]}" is asked for twice.`)
+    return error(
+      OUTSIDE,
+      `A map needs two levers; "${asked[0]}" is asked for twice.`,
+      'Name another lever for one of the two.',
+    )
   const taken = asked.map(each => free.find(lever => name(lever) === each))
   const rest = free.filter(lever => !taken.includes(lever))
   const [first, second] = taken.map(lever => lever ?? rest.shift())
@@ -129,7 +139,7 @@ function axesOf(session: Session, { across, up }: MapRequest): Axes | Problem {
       free.length === 0
         ? 'A map needs two free levers; this sheet has none.'
         : 'A map needs two free levers; only one is free here.',
-      'Give a fact a range instead of a value: then it is a lever.',
+      FREE_A_LEVER,
     )
   return [first, second]
 }

@@ -2,13 +2,14 @@ import { parse } from '../../grammar/parse.ts'
 import { error, type Problem, warning } from '../../grammar/source.ts'
 import type { Statement, Tree } from '../../grammar/tree.ts'
 import { describe, same } from '../../grammar/units/dimension.ts'
-import { parseUnit } from '../../grammar/units/unit.ts'
+import { mendOf, parseUnit } from '../../grammar/units/unit.ts'
 import type { Aim, Target } from '../../solver/index.ts'
 import type { VariantBlock } from '../variants/block.ts'
 import { elaborateVariants } from '../variants/blocks.ts'
 import type { Surroundings } from './checked.ts'
 import { declare } from './declare.ts'
 import { arrangeDeclarations } from './dependency.ts'
+import { unitMend } from './disagree.ts'
 import { figureNamed } from './figures.ts'
 import { surroundings } from './lookup.ts'
 import { type AimInfo, type Growing, type Opened, shownOf, type TargetInfo } from './opened.ts'
@@ -105,7 +106,7 @@ function show(statement: Extract<Statement, { kind: 'show' }>, growing: Growing,
   const checked = around.lookup(statement.name.name, statement.name.of, statement.name.name.span)
   const parsed = parseUnit(statement.unit.text)
   if ('fault' in parsed) {
-    growing.problems.push(error(statement.unit.span, parsed.fault.message, parsed.fault.mend))
+    growing.problems.push(error(statement.unit.span, parsed.fault.message, mendOf(parsed.fault)))
     return
   }
   if (checked?.expr.op !== 'ref') return
@@ -116,6 +117,7 @@ function show(statement: Extract<Statement, { kind: 'show' }>, growing: Growing,
       error(
         statement.unit.span,
         `"${statement.name.name.text}" is ${describe(checked.dimension)}; ${parsed.unit.text} is a unit for ${describe(parsed.unit.dimension)}.`,
+        unitMend(checked.dimension),
       ),
     )
 }

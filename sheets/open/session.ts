@@ -12,6 +12,7 @@ import {
   start,
 } from '../../solver/index.ts'
 import { type BodyNumber, bodyNumbers } from './body-numbers.ts'
+import { unitMend } from './disagree.ts'
 import { readsLocal } from './drag-breaks.ts'
 import { elaborate } from './expression.ts'
 import type { Reading } from './open.ts'
@@ -146,23 +147,27 @@ function settingFor(
       error(
         OUTSIDE,
         `Nothing in the sheet is called "${key}", so it cannot be set.`,
-        didYouMean(key, opened.ids.keys()),
+        didYouMean(key, opened.ids.keys()) ?? 'Facts and levers can be set; check lists them.',
       ),
     )
     return null
   }
   const asked = outsideAt(opened.info[id]!.span)
   if (role !== 'fact' && role !== 'lever') {
-    problems.push(error(asked, `"${key}" is worked out; only facts and levers can be set.`))
+    problems.push(
+      error(asked, `"${key}" is worked out; only facts and levers can be set.`, 'Set what it is worked out from.'),
+    )
     return null
   }
   const of = { name: key, dimension: opened.info[id]!.dimension }
   const si = typeof value === 'number' ? value : valueOfText(compiled, of, value, state, problems)
   if (si === null) return null
   if (Number.isFinite(si)) return { role, id, si }
-  problems.push(error(asked, `"${key}" cannot be set to ${value}: that is not a number.`))
+  problems.push(error(asked, `"${key}" cannot be set to ${value}: that is not a number.`, 'Give it a finite number.'))
   return null
 }
+
+const ONE_VALUE = 'Give a number with its unit, such as 55 % or 180 kg.'
 
 /** The SI value of an expression in the sheet's own terms, for what is called so and has that dimension: the sheet's facts may stand in it. */
 export function valueOfText(
@@ -178,7 +183,7 @@ export function valueOfText(
   const found: Problem[] = [...tree.problems]
   const checked =
     statement?.kind === 'fact' && !statement.error ? elaborate(statement.value, reading.surroundings(found)) : null
-  const say = (message: string, mend: string | null = null): null => {
+  const say = (message: string, mend: string): null => {
     const id = reading.opened.ids.get(name)
     problems.push(error(id === undefined ? OUTSIDE : outsideAt(reading.opened.info[id]!.span), message, mend))
     return null
@@ -186,15 +191,19 @@ export function valueOfText(
   if (!checked)
     return say(
       `"${name}" cannot be set to "${text}": ${found[0]?.message ?? 'that is not one value.'}`,
-      found[0]?.mend ?? null,
+      found[0]?.mend ?? ONE_VALUE,
     )
   if (!same(checked.dimension, wanted))
-    return say(`"${name}" is ${describe(wanted)}; "${text}" is ${describe(checked.dimension)}.`)
+    return say(`"${name}" is ${describe(wanted)}; "${text}" is ${describe(checked.dimension)}.`, unitMend(wanted))
   if (checked.expr.op === 'const') return checked.expr.value
   const { model } = reading.opened
   const program = compile({ ...model, targets: [], aims: [] }, partsOf(model), [checked.expr])
   const slot = program.extras[0]!
-  if (slot >= program.algebra) return say(`"${name}" can be set to what is known only; "${text}" hangs on a lever.`)
+  if (slot >= program.algebra)
+    return say(
+      `"${name}" can be set to what is known only; "${text}" hangs on a lever.`,
+      'Give it by numbers and facts.',
+    )
   const alone = start(program)
   state.refresh()
   model.quantities.forEach((quantity, other) => {
@@ -255,7 +264,13 @@ function pin(
   const asked = outsideAt(info.span)
   const shown = (value: number): string => `${lever.text(value)} ${unit.text}`.trim()
   if (si < from || si > to) {
-    problems.push(error(asked, `"${name}" cannot be set to ${shown(si)}: its range is ${shown(from)} to ${shown(to)}.`))
+    problems.push(
+      error(
+        asked,
+        `"${name}" cannot be set to ${shown(si)}: its range is ${shown(from)} to ${shown(to)}.`,
+        'Give a value in its range, or widen the range in the sheet.',
+      ),
+    )
     return
   }
   if (settings && settings[nearestSetting(settings, si)] !== si)

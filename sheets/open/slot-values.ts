@@ -106,7 +106,11 @@ export function tableFor(entry: SlotEntry, name: string, span: Span, around: Sur
   if (same(table.argument, from) && same(table.value, to)) {
     if (!crew || neverRises(table.curve)) return table.curve
     around.problems.push(
-      error(span, `A ${entry.name} never rises with the duration: what is borne for long is borne for a moment.`),
+      error(
+        span,
+        `A ${entry.name} never rises with the duration: what is borne for long is borne for a moment.`,
+        'Let its values fall, or stay, from row to row.',
+      ),
     )
     return null
   }
@@ -114,6 +118,7 @@ export function tableFor(entry: SlotEntry, name: string, span: Span, around: Sur
     error(
       span,
       `A ${entry.name} goes from ${describe(from)} to ${describe(to)}; this table goes from ${describe(table.argument)} to ${describe(table.value)}.`,
+      'Look at the units in its rows.',
     ),
   )
   return null
@@ -150,14 +155,22 @@ export function fitSlot(entry: SlotEntry, checked: Checked, span: Span, around: 
   return null
 }
 
-function mendFor(wanted: Dimension, found: Dimension, entry: SlotEntry): string | null {
-  return isNone(found) && !isNone(wanted) ? `Write the unit after the number, such as ${entry.unit}.` : null
+function mendFor(wanted: Dimension, found: Dimension, entry: SlotEntry): string {
+  if (isNone(wanted)) return 'Give it a plain number.'
+  if (isNone(found)) return `Write the unit after the number, such as ${entry.unit}.`
+  return `Give it in ${entry.unit}, or in another unit of that kind.`
 }
 
 /** Specific impulse is taken in s (times standard gravity) or as a speed, m/s = N*s/kg; what comes out is the effective exhaust speed. */
 function fitImpulse(checked: Checked, span: Span, around: Surroundings): Expr | null {
   if (same(checked.dimension, SPEED)) return checked.expr
   if (same(checked.dimension, TIME)) return { op: 'mul', a: checked.expr, b: { op: 'const', value: STANDARD_GRAVITY } }
-  around.problems.push(error(span, `The specific impulse is given in s, m/s or N*s/kg; this is ${told(checked)}.`))
+  around.problems.push(
+    error(
+      span,
+      `The specific impulse is given in s, m/s or N*s/kg; this is ${told(checked)}.`,
+      'Give it in one of these.',
+    ),
+  )
   return null
 }

@@ -3,6 +3,7 @@ import { formatQuantity } from '../../grammar/units/choose.ts'
 import { flightFault, leversAt, type State, whyNone } from '../../solver/index.ts'
 import { sentence, unitFor } from './answer-quantities.ts'
 import { bodyProblems } from './body-problems.ts'
+import { WHOLE } from './flight-motor.ts'
 import type { Session } from './session.ts'
 
 /** What can only be said once the numbers are known: values that are none, bands upside down, equalities that no step can meet. */
@@ -34,6 +35,7 @@ function valueProblems({ state, compiled }: Session): Problem[] {
       error(
         info.span,
         `"${info.name}" has no finite value: ${reason ? sentence(reason, state, opened, id) : 'it is too large to work with'}.`,
+        'Look at the values it is worked out from.',
       ),
     )
   }
@@ -47,7 +49,9 @@ function flightProblems({ state, compiled }: Session, faultyBodies: ReadonlySet<
     if (faultyBodies.has(flight.body)) return []
     const fault = flightFault(state, f, 'facts')
     const span = opened.info[opened.ids.get(`liftoff mass of ${flight.name}`)!]!.span
-    return fault === null ? [] : [error(span, `The flight "${flight.name}" cannot be flown: ${fault}.`)]
+    return fault === null
+      ? []
+      : [error(span, `The flight "${flight.name}" cannot be flown: ${fault}.`, 'Look at the numbers that it is given.')]
   })
 }
 
@@ -60,7 +64,13 @@ function countProblems({ state, compiled, ranges }: Session): Problem[] {
     if (slot < program.algebra) {
       const value = state.values[slot]!
       if (!Number.isFinite(value) || isWhole(value)) return []
-      return [error(span, `The count is of whole motors, 1 or more; here it comes to ${Number(value.toPrecision(9))}.`)]
+      return [
+        error(
+          span,
+          `The count is of whole motors, 1 or more; here it comes to ${Number(value.toPrecision(9))}.`,
+          WHOLE,
+        ),
+      ]
     }
     const id = count.op === 'ref' && model.quantities[count.id]!.role === 'lever' ? count.id : null
     if (id === null)

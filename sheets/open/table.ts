@@ -2,7 +2,7 @@ import { parse as parseCsv } from 'csv-parse/browser/esm/sync'
 import { error, type Problem, type Span } from '../../grammar/source.ts'
 import type { Expression, Statement } from '../../grammar/tree.ts'
 import { type Dimension, describe, NONE, same } from '../../grammar/units/dimension.ts'
-import { decimalToSI, parseUnit } from '../../grammar/units/unit.ts'
+import { decimalToSI, mendOf, parseUnit } from '../../grammar/units/unit.ts'
 import { pchip } from '../../solver/index.ts'
 import type { TableEntry } from './checked.ts'
 
@@ -33,7 +33,11 @@ export function elaborateTable(statement: TableStatement, load: Load | null, pro
   if (!rows || problems.length > before) return null
   if (rows.length < 2) {
     problems.push(
-      error(statement.name.span, `The table "${statement.name.text}" needs two rows or more to read between.`),
+      error(
+        statement.name.span,
+        `The table "${statement.name.text}" needs two rows or more to read between.`,
+        'Add a row.',
+      ),
     )
     return null
   }
@@ -64,6 +68,7 @@ function rowsOfText(statement: TableStatement, problems: Problem[]): Cell[][] | 
         error(
           row.span,
           `A row holds two numbers, ${statement.argument.text} and the value; this one holds ${row.cells.length}.`,
+          'Put both on the row, with blanks between them.',
         ),
       )
     if (row.cells.length > MOST_COLUMNS)
@@ -71,6 +76,7 @@ function rowsOfText(statement: TableStatement, problems: Problem[]): Cell[][] | 
         error(
           row.span,
           `A row holds four numbers at most: altitude, temperature, pressure and density of air; this one holds ${row.cells.length}.`,
+          'Take the others out.',
         ),
       )
     return row.cells.flatMap(cell => cellOf(cell, problems) ?? [])
@@ -90,7 +96,7 @@ function numberCell(text: string, unit: string, span: Span, problems: Problem[])
   if (unit === '') return finite({ si: Number(text), dimension: NONE, unit, span }, text, problems)
   const parsed = parseUnit(unit)
   if ('fault' in parsed) {
-    problems.push(error(span, parsed.fault.message, parsed.fault.mend))
+    problems.push(error(span, parsed.fault.message, mendOf(parsed.fault)))
     return null
   }
   return finite({ si: decimalToSI(text, parsed.unit), dimension: parsed.unit.dimension, unit, span }, text, problems)
@@ -98,7 +104,7 @@ function numberCell(text: string, unit: string, span: Span, problems: Problem[])
 
 function finite(cell: Cell, text: string, problems: Problem[]): Cell | null {
   if (Number.isFinite(cell.si)) return cell
-  problems.push(error(cell.span, `"${text}" is not a number a table can hold.`))
+  problems.push(error(cell.span, `"${text}" is not a number a table can hold.`, 'Give a finite number.'))
   return null
 }
 
@@ -110,7 +116,9 @@ function checkColumn(cells: readonly Cell[], which: string, problems: Problem[])
     error(
       odd.span,
       `The ${which} column begins with ${describe(first.dimension)}, but this is ${describe(odd.dimension)}.`,
-      first.unit ? `Write the unit after every number of the column, such as ${first.unit}.` : null,
+      first.unit
+        ? `Write the unit after every number of the column, such as ${first.unit}.`
+        : 'Write the unit after every number of the column, or after none.',
       [{ ...first.span, message: `the column begins here with ${describe(first.dimension)}` }],
     ),
   )
@@ -130,9 +138,12 @@ function checkRising(cells: readonly Cell[], problems: Problem[]): boolean {
   return false
 }
 
+const COLUMNS_WANTED =
+  'Its first row names the columns, with units in brackets, such as altitude [km]; numbers with commas between them follow.'
+
 function rowsOfFile(statement: TableStatement, load: Load | null, problems: Problem[]): Cell[][] | null {
   const file = statement.file!
-  const say = (message: string, mend: string | null = null): null => {
+  const say = (message: string, mend: string): null => {
     problems.push(error(file.span, message, mend))
     return null
   }
@@ -147,18 +158,36 @@ function rowsOfFile(statement: TableStatement, load: Load | null, problems: Prob
       trim: true,
     })
   } catch (fault) {
-    return say(`The file "${file.text}" could not be read: ${fault instanceof Error ? fault.message : String(fault)}`)
+    return say(
+      `The file "${file.text}" could not be read: ${fault instanceof Error ? fault.message : String(fault)}`,
+      'Look at its name and at what is in it.',
+    )
   }
   const head = records[0]
-  if (!head) return say(`The file "${file.text}" is empty.`)
+  if (!head) return say(`The file "${file.text}" is empty.`, COLUMNS_WANTED)
   if (head.length < 2 || head.length > MOST_COLUMNS)
-    return say(`A table's file has two columns, one of air up to four; "${file.text}" has ${head.length}.`)
+    return say(
+      `A table's file has two columns, one of air up to four; "${file.text}" has ${head.length}.`,
+      COLUMNS_WANTED,
+    )
   if (records.length > MOST_ROWS)
-    return say(`"${file.text}" has over ${MOST_ROWS.toLocaleString('en')} rows, more than a table may have.`)
+    return say(
+      `"${file.text}" has over ${MOST_ROWS.toLocaleString('en')} rows, more than a table may have.`,
+      'Leave rows out where the curve runs smoothly.',
+    )
   const units = head.map(heading => /\[([^\]]*)\]\s*$/.exec(heading)?.[1]?.trim() ?? '')
+  for (const unit of units) {
+    const read = parseUnit(unit)
+    if ('fault' in read)
+      return say(`A column of "${file.text}" has no known unit. ${read.fault.message}`, mendOf(read.fault))
+  }
   const rows = records.slice(1).map((record, index) => {
     const bad = record.findIndex(text => text === '' || !Number.isFinite(Number(text)))
-    if (bad >= 0) say(`Row ${index + 2} of "${file.text}" has "${record[bad]}" where a number belongs.`)
+    if (bad >= 0) {
+      const words = `Row ${index + 2} of "${file.text}" has "${record[bad]}" where a number belongs.`
+      say(words, 'Put a number there, or take the row out.')
+      return []
+    }
     return record.flatMap((text, column) => numberCell(text, units[column]!, file.span, problems) ?? [])
   })
   return rows

@@ -5,7 +5,7 @@ import { type Dimension, same } from '../../grammar/units/dimension.ts'
 import { parseUnit, type Unit } from '../../grammar/units/unit.ts'
 import type { Aim, Expr, Target } from '../../solver/index.ts'
 import type { Checked, Surroundings } from './checked.ts'
-import { bareMend, kinship, lined, told } from './disagree.ts'
+import { bareMend, kinship, lined, OTHER_KIND, told } from './disagree.ts'
 import { elaborate } from './expression.ts'
 import { dimensionOf } from './kinds.ts'
 import type { AimInfo, TargetInfo, TargetText } from './opened.ts'
@@ -94,7 +94,9 @@ export function elaborateTolerance(tree: Expression, value: Checked | null, arou
   const checked = elaborate(tree, around)
   if (!checked || !value) return null
   if (checked.expr.op === 'const' && !(checked.expr.value > 0)) {
-    around.problems.push(error(tree.span, 'A tolerance is above zero.'))
+    around.problems.push(
+      error(tree.span, 'A tolerance is above zero.', 'Give how far from the value it may be, or leave ± out.'),
+    )
     return null
   }
   if (unitTextOf(tree) === '%') return { op: 'mul', a: checked.expr, b: { op: 'abs', a: value.expr } }
@@ -123,7 +125,7 @@ function agrees(value: Checked, valueSpan: Span, limit: Checked, tree: Expressio
       `The limit is ${told(limit)}, but what it limits is ${told(value)}.${gram ? '' : kinship(value, limit)}`,
       gram
         ? `g is the gram here; standard gravity is g0: write "${tree.kind === 'number' ? tree.text : '6'} g0".`
-        : bareMend(tree, limit, value),
+        : (bareMend(tree, limit, value) ?? OTHER_KIND),
       [{ ...valueSpan, message: valueNote }],
     ),
     note: limitNote,

@@ -37,7 +37,11 @@ function unknown(name: string, opened: Opened): Problem {
       `Ask for ${flights.map(flight => `"${name} of ${flight}"`).join(' or ')}.`,
     )
   if (figure && flights.length === 0)
-    return error(OUTSIDE, `"${name}" is a figure of a flight, and this sheet has no flight.`, null)
+    return error(
+      OUTSIDE,
+      `"${name}" is a figure of a flight, and this sheet has no flight.`,
+      'Add a line such as "flight hop from Earth".',
+    )
   const shown = opened.shown.flatMap(({ names }) => names)
   const mend = didYouMean(name, [...shown, ...opened.targets.map(({ text }) => text)])
   return error(OUTSIDE, `Nothing in the sheet is called "${name}".`, mend ?? 'check lists the names of a sheet.')

@@ -6,7 +6,7 @@ import { describe, same } from '../../grammar/units/dimension.ts'
 import type { Expr } from '../../solver/index.ts'
 import type { Surroundings } from '../open/checked.ts'
 import { literalIn } from '../open/declare.ts'
-import { bareMend } from '../open/disagree.ts'
+import { bareMend, unitMend } from '../open/disagree.ts'
 import { elaborate } from '../open/expression.ts'
 import { unitForgotten, unitOf } from '../open/targets.ts'
 import type { EachLine, VariantBlock, Varied } from './block.ts'
@@ -84,7 +84,9 @@ function numbersLine(each: Each, varied: Varied, around: Surroundings): EachLine
       : each.values.flatMap(value => (value.kind === 'text' ? [] : [value]))
   const words = each.kind === 'over' ? each.values.find(value => value.kind === 'text') : undefined
   if (words) {
-    around.problems.push(error(words.span, `"${varied.name}" varies over numbers; this is text.`))
+    around.problems.push(
+      error(words.span, `"${varied.name}" varies over numbers; this is text.`, 'Write numbers with their units there.'),
+    )
     return null
   }
   if (each.kind === 'steps' && trees.slice(1).some(tree => unitForgotten(each.from, tree, around))) return null
@@ -124,7 +126,7 @@ function numberOf(tree: Expression, varied: Varied, around: Surroundings): Expr 
     error(
       tree.span,
       `"${varied.name}" is ${describe(varied.dimension!)}; this is ${describe(checked.dimension)}.`,
-      bareMend(tree, checked, { dimension: varied.dimension!, unit: varied.unit }),
+      bareMend(tree, checked, { dimension: varied.dimension!, unit: varied.unit }) ?? unitMend(varied.dimension!),
     ),
   )
   return null

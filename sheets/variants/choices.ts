@@ -66,9 +66,14 @@ function choicesOfLine({ varied, values, span }: EachLine, worth: Worth, problem
     const si = worth(expr)
     if (si === null)
       problems.push(
-        error(span, `The values of "${name}" are known before any lever is set; one of these hangs on a lever.`),
+        error(
+          span,
+          `The values of "${name}" are known before any lever is set; one of these hangs on a lever.`,
+          'Give them by numbers and facts.',
+        ),
       )
-    else if (!Number.isFinite(si)) problems.push(error(span, `A value of "${name}" is no finite number.`))
+    else if (!Number.isFinite(si))
+      problems.push(error(span, `A value of "${name}" is no finite number.`, 'Look at what it is worked out from.'))
     return si ?? Number.NaN
   }
   if (values.kind === 'list')

@@ -1,7 +1,8 @@
 import { error, type Problem, type Span } from '../../grammar/source.ts'
 import { baseUnit } from '../../grammar/units/choose.ts'
 import { describe, NONE, same } from '../../grammar/units/dimension.ts'
-import { decimalToSI, parseUnit, type Unit } from '../../grammar/units/unit.ts'
+import { decimalToSI, mendOf, parseUnit, type Unit } from '../../grammar/units/unit.ts'
+import { unitMend } from '../open/disagree.ts'
 import type { FileRow } from './answer.ts'
 import type { Varied } from './block.ts'
 import { type Choice, oneLine, shownIn } from './choices.ts'
@@ -32,11 +33,18 @@ export function fileColumns(
       problems.push(error(span, `"${file}" has two columns for "${column.varied.name}".`, 'Keep one of the two.'))
     else columns.push(column)
   }
-  if (heads.length === 0) problems.push(error(span, `"${file}" has no first row that names its columns.`))
+  if (heads.length === 0)
+    problems.push(
+      error(
+        span,
+        `"${file}" has no first row that names its columns.`,
+        'Name what varies there, such as dry mass [kg].',
+      ),
+    )
   return columns
 }
 
-function fileColumn(head: string, known: Known): FileColumn | { fault: string; mend: string | null } {
+function fileColumn(head: string, known: Known): FileColumn | { fault: string; mend: string } {
   const [, name, unitText] = /^(.*?)\s*(?:\[([^\]]*)\]\s*)?$/.exec(head.trim()) ?? []
   if (!name) return { fault: 'It has no name.', mend: 'Name it in the first row, or take the column out.' }
   const between = head.includes(';') ? 'semicolons' : head.includes('\t') ? 'tabs' : null
@@ -45,13 +53,14 @@ function fileColumn(head: string, known: Known): FileColumn | { fault: string; m
     return { fault: `Its cells seem to be parted by ${between}.`, mend: 'Save the file with commas between its cells.' }
   if ('fault' in varied) return varied
   if (unitText === undefined || unitText.trim() === '') return { varied, head: null }
-  if (varied.dimension === null) return { fault: `"${varied.name}" holds names and has no unit.`, mend: null }
+  if (varied.dimension === null)
+    return { fault: `"${varied.name}" holds names and has no unit.`, mend: 'Take the unit out of its heading.' }
   const parsed = parseUnit(unitText.trim())
-  if ('fault' in parsed) return { fault: `"${head}": ${parsed.fault.message}`, mend: parsed.fault.mend }
+  if ('fault' in parsed) return { fault: `"${head}": ${parsed.fault.message}`, mend: mendOf(parsed.fault) }
   if (!same(parsed.unit.dimension, varied.dimension))
     return {
       fault: `"${varied.name}" is ${describe(varied.dimension)}; ${parsed.unit.text} is a unit for ${describe(parsed.unit.dimension)}.`,
-      mend: null,
+      mend: unitMend(varied.dimension),
     }
   return { varied: { ...varied, unit: parsed.unit }, head: parsed.unit }
 }

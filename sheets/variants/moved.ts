@@ -11,7 +11,7 @@ export type Known = Pick<Opened, 'info' | 'ids' | 'targets'> & {
 
 export interface Unknown {
   readonly fault: string
-  readonly mend: string | null
+  readonly mend: string
 }
 
 /** The column of words that is carried through. */
@@ -38,7 +38,7 @@ export function movedBy(written: string, known: Known): Varied | Unknown {
   if (id !== undefined)
     return {
       fault: `"${name}" is worked out, and no target is on it alone; only facts, levers, limits of targets and bodies of flights can be varied.`,
-      mend: null,
+      mend: 'Vary what it is worked out from, or put a target on it and vary its limit.',
     }
   const names = [
     ...known.info.flatMap((info, at) =>
@@ -55,6 +55,8 @@ export function movedBy(written: string, known: Known): Varied | Unknown {
   }
 }
 
+const NO_FLIGHT = 'Leave it out: this sheet has no flight.'
+
 function bodyOf(name: string, known: Known): Varied | Unknown {
   const flights = known.model.flights.map(flight => flight.name)
   const asked = name === 'body' ? (flights.length === 1 ? flights[0]! : null) : name.slice('body of '.length)
@@ -62,10 +64,10 @@ function bodyOf(name: string, known: Known): Varied | Unknown {
     return { name: `body of ${asked}`, moved: { kind: 'body', flight: asked }, dimension: null, unit: null }
   const all = flights.map(flight => `body of ${flight}`).join(' or ')
   if (asked === null)
-    return { fault: `"body" does not say of which flight.`, mend: all === '' ? null : `Write ${all}.` }
+    return { fault: `"body" does not say of which flight.`, mend: all === '' ? NO_FLIGHT : `Write ${all}.` }
   return {
     fault: `No flight is called "${asked}".`,
-    mend: didYouMean(asked, flights) ?? (all === '' ? null : `Write ${all}.`),
+    mend: didYouMean(asked, flights) ?? (all === '' ? NO_FLIGHT : `Write ${all}.`),
   }
 }
 

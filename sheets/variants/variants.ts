@@ -122,17 +122,19 @@ function factsSet({ state, compiled }: Session, { set = {} }: VariantsRequest): 
 }
 
 function fileRows({ file, span }: VariantBlock, load: Load | null, problems: Problem[]): readonly FileRow[] | null {
-  const say = (message: string): null => {
-    problems.push(error(span, message))
+  const say = (message: string, mend: string): null => {
+    problems.push(error(span, message, mend))
     return null
   }
-  if (!load) return say(`The file "${file}" cannot be read here.`)
+  if (!load) return say(`The file "${file}" cannot be read here.`, 'Write "each" lines into the sheet.')
   try {
     const read: string[][] = parseCsv(load(file!), CSV)
     const rows = read.map(cellsOf)
-    return rows.length === 0 ? say(`The file "${file}" is empty.`) : rows
+    return rows.length === 0
+      ? say(`The file "${file}" is empty.`, 'Name what varies in its first row, such as dry mass [kg].')
+      : rows
   } catch (fault) {
-    return say(`The file "${file}" cannot be read: ${csvFault(fault)}.`)
+    return say(`The file "${file}" cannot be read: ${csvFault(fault)}.`, 'Look at its name and at what is in it.')
   }
 }
 
@@ -140,7 +142,9 @@ function checkSet(ready: readonly Ready[], { set = {} }: VariantsRequest, proble
   for (const written of Object.keys(set)) {
     const name = written.normalize('NFC').trim().replace(/\s+/g, ' ')
     if (ready.some(({ varied }) => varied.some(each => each.name === name)))
-      problems.push(error(OUTSIDE, `"${name}" is set for all variants, but varies among them.`))
+      problems.push(
+        error(OUTSIDE, `"${name}" is set for all variants, but varies among them.`, 'Leave one of the two out.'),
+      )
   }
 }
 

@@ -29,41 +29,47 @@ test('other places that belong to it are shown with what is said of them', () =>
 test('line numbers of several digits are in line', () => {
   const lines = Array.from({ length: 120 }, (_, index) => `fact a${index} = 1`)
   const also = [{ line: 7, column: 1, length: 4, message: 'Here.' }]
-  const shown = renderProblem(error({ line: 112, column: 1, length: 4 }, 'Wrong.', null, also), lines, 'a.loft').split(
-    '\n',
-  )
+  const shown = renderProblem(
+    warning({ line: 112, column: 1, length: 4 }, 'Wrong.', null, also),
+    lines,
+    'a.loft',
+  ).split('\n')
   expect(shown[1]).toBe('  112  fact a111 = 1')
   expect(shown[3]).toBe('    7  fact a6 = 1')
 })
 
 test('the mark stands under wide letters, and behind letters without width', () => {
   const line = 'fact 质量 = e\u0301 $'
-  const [, shown, mark] = renderProblem(error({ line: 1, column: line.length, length: 1 }, 'Wrong.'), line, 'a').split(
-    '\n',
-  )
+  const [, shown, mark] = renderProblem(
+    warning({ line: 1, column: line.length, length: 1 }, 'Wrong.'),
+    line,
+    'a',
+  ).split('\n')
   expect(widthOf(mark!.slice(0, -1))).toBe(widthOf(shown!.slice(0, shown!.indexOf('$'))))
   expect(mark!.endsWith(' ^')).toBe(true)
-  const wide = renderProblem(error({ line: 1, column: 6, length: 2 }, 'Wrong.'), line, 'a').split('\n')
+  const wide = renderProblem(warning({ line: 1, column: 6, length: 2 }, 'Wrong.'), line, 'a').split('\n')
   expect(wide[2]!.trim()).toBe('^^^^')
 })
 
 test('a mark behind the end of the line is one sign', () => {
-  const [, shown, mark] = renderProblem(error({ line: 1, column: 11, length: 1 }, 'Wrong.'), text, 'a').split('\n')
+  const [, shown, mark] = renderProblem(warning({ line: 1, column: 11, length: 1 }, 'Wrong.'), text, 'a').split('\n')
   expect(mark).toBe(`${' '.repeat(shown!.length)}^`)
 })
 
 test('a mark longer than its line stays on it', () => {
-  const [, shown, mark] = renderProblem(error({ line: 1, column: 1, length: 999 }, 'Wrong.'), text, 'a').split('\n')
+  const [, shown, mark] = renderProblem(warning({ line: 1, column: 1, length: 999 }, 'Wrong.'), text, 'a').split('\n')
   expect(mark!.length).toBe(shown!.length)
 })
 
 test('a line far away is empty, not an error', () => {
-  expect(renderProblem(error({ line: 99, column: 5, length: 1 }, 'Wrong.'), text, 'a').split('\n')).toHaveLength(3)
+  expect(renderProblem(warning({ line: 99, column: 5, length: 1 }, 'Wrong.'), text, 'a').split('\n')).toHaveLength(3)
 })
 
 test.each([0, 1, 50, 63, 64, 65, 100, 500, 998, 999])('of a long line the part around column %i is shown', at => {
   const line = `${'a'.repeat(at)}$${'b'.repeat(999 - at)}`
-  const [, shown, mark] = renderProblem(error({ line: 1, column: at + 1, length: 1 }, 'Wrong.'), line, 'a').split('\n')
+  const [, shown, mark] = renderProblem(warning({ line: 1, column: at + 1, length: 1 }, 'Wrong.'), line, 'a').split(
+    '\n',
+  )
   expect(widthOf(shown!)).toBeLessThan(110)
   expect(shown![mark!.length - 1]).toBe('$')
 })
@@ -71,18 +77,18 @@ test.each([0, 1, 50, 63, 64, 65, 100, 500, 998, 999])('of a long line the part a
 test('a cut never parts a character', () => {
   const line = `${'🚀'.repeat(400)}$`
   for (const column of [1, 301, 302, 303, 801]) {
-    const shown = renderProblem(error({ line: 1, column, length: 1 }, 'Wrong.'), line, 'a')
+    const shown = renderProblem(warning({ line: 1, column, length: 1 }, 'Wrong.'), line, 'a')
     expect(shown).not.toContain('\ufffd')
   }
 })
 
 test('what would steer a terminal is shown as a replacement', () => {
   const shown = renderProblem(
-    error({ line: 1, column: 1, length: 1 }, 'Bad \u001b[31m name.'),
+    warning({ line: 1, column: 1, length: 1 }, 'Bad \u001b[31m name.'),
     'a\u001b[2Jb\u202ec\u0000',
     'x\u001b.loft',
   )
-  expect(shown).toBe('x\ufffd.loft:1:1: error: Bad \ufffd[31m name.\n  1  a\ufffd[2Jb\ufffdc\ufffd\n     ^')
+  expect(shown).toBe('x\ufffd.loft:1:1: warning: Bad \ufffd[31m name.\n  1  a\ufffd[2Jb\ufffdc\ufffd\n     ^')
 })
 
 test('parts can be painted', () => {
@@ -99,7 +105,7 @@ test('parts can be painted', () => {
 })
 
 test('several problems have an empty line between them', () => {
-  const problem = error({ line: 1, column: 1, length: 4 }, 'Wrong.')
+  const problem = warning({ line: 1, column: 1, length: 4 }, 'Wrong.')
   expect(renderProblems([problem, problem], text, 'a').split('\n\n')).toHaveLength(2)
   expect(renderProblems([], text, 'a')).toBe('')
 })

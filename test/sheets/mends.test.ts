@@ -37,3 +37,38 @@ for (const [folder, problemsOf, least] of FOLDERS) {
     expect(tried).toBeGreaterThanOrEqual(least)
   })
 }
+
+test('every error says what would mend it', () => {
+  const without = FOLDERS.flatMap(([folder, problemsOf]) =>
+    wrongSheets(new URL(folder, import.meta.url)).flatMap(({ title, sheet }) =>
+      problemsOf(sheet)
+        .filter(({ severity, mend }) => severity === 'error' && !/^\S.*[.?]$/.test(mend ?? ''))
+        .map(({ message, mend }) => `${title}: ${message} ${mend}`),
+    ),
+  )
+  expect(without).toEqual([])
+})
+
+test.each([
+  ['height [foo],force [N]\n0,1\n1,2\n', 'There is no unit foo.'],
+  ['height,force\n0,1\n1,x\n', 'has "x" where a number belongs'],
+  ['height,force\n0,1\n1,\n', 'has "" where a number belongs'],
+  ['height,force\n0,1\n', 'two rows or more'],
+  ['height\n0\n1\n', 'has 1.'],
+  ['', 'is empty'],
+])('what is wrong with a file of a table is told once, with what would mend it: %j', (file, words) => {
+  const { problems } = openSheet('table pull of height from "pull.csv"\nfigure a = pull(1)\n', { load: () => file })
+  expect(problems.map(({ message }) => message)).toEqual([expect.stringContaining(words)])
+  expect(problems[0]!.mend).toMatch(/\.$/)
+})
+
+test.each(['thrust = 3 m', 'sum = 3 N', 'nothing = 3', 'thrust = cap', 'thrust = ', 'cap = 20 %'])(
+  'what cannot be set says what can: %s',
+  asked => {
+    const sheet = openSheet('fact thrust = 5 N\nlever cap from 30 % to 90 %\nfigure sum = cap * thrust\n')
+    const [name, value] = asked.split('=') as [string, string]
+    const { outcome, problems } = sheet.solve({ set: { [name.trim()]: value } })
+    expect(outcome).toBe('faulty')
+    for (const { mend } of problems) expect(mend).toMatch(/\.$/)
+  },
+)

@@ -163,7 +163,7 @@ test('a file may override facts, pin levers, move limits, pick bodies and carry 
 test('a bad row is a row that says its problem', () => {
   const rows = rowsOf(`${heron}\nvariants from "family.csv"\n`, { 'family.csv': FILE })
   expect(rows.filter(row => row.outcome === 'faulty').map(row => row.problem)).toEqual([
-    '"throttle cap" cannot be set to 200 %: its range is 30 % to 100 %.',
+    '"throttle cap" cannot be set to 200 %: its range is 30 % to 100 %. Give a value in its range, or widen the range in the sheet.',
     'This band is upside down: its first end lies above its second. Swap the two ends.',
     '"drag coefficient" cannot be set to "x": Nothing here is called "x". Declare it: a fact with a value, a lever with a range, or a figure with its formula.',
     'This row has 2 cells where the first row has 6.',
