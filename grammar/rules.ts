@@ -2,6 +2,7 @@ import type { LineNode } from './line.ts'
 import { error, type Problem } from './source.ts'
 import { type Token, touches } from './tokens.ts'
 import type { Expression, Name } from './tree.ts'
+import { isReadingText } from './unit-text.ts'
 import { isReserved } from './words.ts'
 
 // What the grammar lets through and a line still must not say.
@@ -50,13 +51,16 @@ function missingUnits(node: LineNode): Problem[] {
   const range = rangeOf(node)
   if (range.length === 0) return []
   const ends = range.map(literal).filter(each => each !== null)
+  const step = range[2] ? literal(range[2]) : null
   const unit = ends.find(each => each.unit)?.unit
   if (!unit) return []
   return ends
     .filter(each => each.unit === null && each.value !== 0)
     .map(each => {
       const message = `This ${each.text} has no unit, though the range is told in ${unit.text}.`
-      return error(each.span, message, `Repeat the unit: ${each.text} ${unit.text}.`)
+      const difference = each === step && isReadingText(unit.text)
+      const mend = difference ? `Write ${each.text} K.` : `Repeat the unit: ${each.text} ${unit.text}.`
+      return error(each.span, message, mend)
     })
 }
 

@@ -2,7 +2,7 @@ import type { Vocabulary } from '../../grammar/nearest.ts'
 import { error, type Problem, type Span } from '../../grammar/source.ts'
 import type { Expression, Name } from '../../grammar/tree.ts'
 import { type Dimension, same } from '../../grammar/units/dimension.ts'
-import type { Unit } from '../../grammar/units/unit.ts'
+import { isReading, type Unit } from '../../grammar/units/unit.ts'
 import type { Curve, Expr } from '../../solver/index.ts'
 import { bareMend, kinship, lined, OTHER_KIND, told } from './disagree.ts'
 
@@ -66,6 +66,19 @@ export function sameOrSay(
     note: rightNote,
   })
   return false
+}
+
+/** Whether a difference of temperatures is told by a reading (degC); if so, says that it cannot be. */
+export function toldAsReading(
+  what: string,
+  { unit }: Checked,
+  span: Span,
+  { problems }: Pick<Surroundings, 'problems'>,
+): boolean {
+  if (!unit || !isReading(unit)) return false
+  const words = `${what} is a difference of temperatures; a number of ${unit.text} is a temperature.`
+  problems.push(error(span, words, 'Write the difference in K.'))
+  return true
 }
 
 export function constant(value: number): Expr {

@@ -4,7 +4,7 @@ import { baseUnit } from '../../grammar/units/choose.ts'
 import { type Dimension, isNone } from '../../grammar/units/dimension.ts'
 import { parseUnit, type Unit } from '../../grammar/units/unit.ts'
 import { elaborateBody } from './body.ts'
-import { type Surroundings, sameOrSay } from './checked.ts'
+import { type Surroundings, sameOrSay, toldAsReading } from './checked.ts'
 import { decimalFrom } from './decimal.ts'
 import { declareFlight } from './declare-flight.ts'
 import { elaborate } from './expression.ts'
@@ -115,6 +115,7 @@ function declareLever(declared: Of<'lever'>, growing: Growing, around: Surroundi
     !sameOrSay(from, step, declared.from, declared.step, 'A step is of the same kind as its range', around)
   )
     return
+  if (declared.step && step && toldAsReading('A step', step, declared.step.span, around)) return
   for (const [side, tree] of [
     [from, declared.from],
     [to, declared.to],

@@ -1,9 +1,8 @@
 import { error, type Span } from '../../grammar/source.ts'
 import type { Slot } from '../../grammar/tree.ts'
 import { type Dimension, describe, isNone, same } from '../../grammar/units/dimension.ts'
-import { isReading } from '../../grammar/units/unit.ts'
 import { type Curve, curveEnd, type Expr } from '../../solver/index.ts'
-import type { Checked, Surroundings } from './checked.ts'
+import { type Checked, type Surroundings, toldAsReading } from './checked.ts'
 import { CREW_LIMITS, crewLimitNamed } from './crew-limits.ts'
 import { kinship, told } from './disagree.ts'
 import { elaborate } from './expression.ts'
@@ -134,16 +133,7 @@ function neverRises({ knots, coefficients }: Curve): boolean {
 export function fitSlot(entry: SlotEntry, checked: Checked, span: Span, around: Surroundings): Expr | null {
   if (entry.name === 'specific impulse') return fitImpulse(checked, span, around)
   const wanted = dimensionOf(entry.unit)
-  if (entry.difference && checked.unit && isReading(checked.unit)) {
-    around.problems.push(
-      error(
-        span,
-        `The ${entry.name} is a difference of temperatures; a number of ${checked.unit.text} is a temperature.`,
-        `Write the difference in ${entry.unit}.`,
-      ),
-    )
-    return null
-  }
+  if (entry.difference && toldAsReading(`The ${entry.name}`, checked, span, around)) return null
   if (same(checked.dimension, wanted)) return checked.expr
   around.problems.push(
     error(

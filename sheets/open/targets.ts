@@ -4,7 +4,7 @@ import type { Expression, Statement } from '../../grammar/tree.ts'
 import { type Dimension, same } from '../../grammar/units/dimension.ts'
 import { parseUnit, type Unit } from '../../grammar/units/unit.ts'
 import type { Aim, Expr, Target } from '../../solver/index.ts'
-import type { Checked, Surroundings } from './checked.ts'
+import { type Checked, type Surroundings, toldAsReading } from './checked.ts'
 import { bareMend, kinship, lined, OTHER_KIND, told } from './disagree.ts'
 import { elaborate } from './expression.ts'
 import { dimensionOf } from './kinds.ts'
@@ -100,7 +100,8 @@ export function elaborateTolerance(tree: Expression, value: Checked | null, arou
     return null
   }
   if (unitTextOf(tree) === '%') return { op: 'mul', a: checked.expr, b: { op: 'abs', a: value.expr } }
-  if (same(checked.dimension, value.dimension)) return checked.expr
+  if (same(checked.dimension, value.dimension))
+    return toldAsReading('A tolerance', checked, tree.span, around) ? null : checked.expr
   around.problems.push(
     error(
       tree.span,

@@ -4,7 +4,7 @@ import type { Each, Expression, Statement } from '../../grammar/tree.ts'
 import { baseUnit } from '../../grammar/units/choose.ts'
 import { describe, same } from '../../grammar/units/dimension.ts'
 import type { Expr } from '../../solver/index.ts'
-import type { Surroundings } from '../open/checked.ts'
+import { type Surroundings, toldAsReading } from '../open/checked.ts'
 import { literalIn } from '../open/declare.ts'
 import { bareMend, unitMend } from '../open/disagree.ts'
 import { elaborate } from '../open/expression.ts'
@@ -90,7 +90,7 @@ function numbersLine(each: Each, varied: Varied, around: Surroundings): EachLine
     return null
   }
   if (each.kind === 'steps' && trees.slice(1).some(tree => unitForgotten(each.from, tree, around))) return null
-  const exprs = trees.map(tree => numberOf(tree, varied, around))
+  const exprs = trees.map((tree, place) => numberOf(tree, varied, around, each.kind === 'steps' && place === 2))
   if (!exprs.every(expr => expr !== null)) return null
   const dimension = varied.dimension!
   const unit = trees.map(tree => unitOf(tree, dimension)).find(found => found) ?? varied.unit ?? baseUnit(dimension)
@@ -117,11 +117,12 @@ function numbersLine(each: Each, varied: Varied, around: Surroundings): EachLine
   return { varied: { ...varied, unit }, span: each.span, values: { kind: 'steps', from, to, step, written } }
 }
 
-/** A value's expression, of the varied quantity's own kind. */
-function numberOf(tree: Expression, varied: Varied, around: Surroundings): Expr | null {
+/** A value's expression, of the varied quantity's own kind; a step is a difference of two. */
+function numberOf(tree: Expression, varied: Varied, around: Surroundings, step: boolean): Expr | null {
   const checked = elaborate(tree, around)
   if (!checked) return null
-  if (same(checked.dimension, varied.dimension!)) return checked.expr
+  if (same(checked.dimension, varied.dimension!))
+    return step && toldAsReading('A step', checked, tree.span, around) ? null : checked.expr
   around.problems.push(
     error(
       tree.span,
