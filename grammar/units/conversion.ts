@@ -47,6 +47,19 @@ export function fromSI(si: number, unit: Unit): number {
   return nearest(value.over * unit.divide - unit.offset * value.under, value.under * unit.multiply)
 }
 
+/** Digits that every decimal keeps on its way through a double. */
+const KEPT = 15
+
+/**
+ * An SI value in `unit` as somebody would write it: the short decimal that comes to just this SI value where there is one.
+ * 293.15 K is 20 degC, though the double nearest to 293.15 lies a hair below it.
+ */
+export function asWritten(si: number, unit: Unit): number {
+  const value = fromSI(si, unit)
+  const short = Number(value.toPrecision(KEPT))
+  return decimalToSI(String(short), unit) === si ? short : value
+}
+
 /** Whether a value in `unit` is a reading on a scale with its own zero (degC, degF), of which differences mean nothing else. */
 export function isReading(unit: Unit): boolean {
   return unit.offset !== 0n

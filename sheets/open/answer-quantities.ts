@@ -1,5 +1,5 @@
 import { displayUnit, formatQuantity } from '../../grammar/units/choose.ts'
-import { fromSI, type Unit } from '../../grammar/units/unit.ts'
+import { asWritten, fromSI, type Unit } from '../../grammar/units/unit.ts'
 import { type FigureReasons, figureReasons, type Reason, type State, whyNone } from '../../solver/index.ts'
 import type { JsonNumber, QuantityAnswer } from '../answer.ts'
 import { FIGURES } from './figures.ts'
@@ -74,8 +74,8 @@ function quantityAnswer({ session, values, reasons, pinned }: Taken, place: numb
   return {
     role: role === 'flown' ? 'figure' : role,
     si: json(si),
-    // A setting is the decimal it is written as, not what is left of it after a way through SI.
-    value: json(setting === undefined ? fromSI(si, unit) : Number(setting)),
+    // A setting and a fact are the decimals they are written as, not what is left of them after a way through SI.
+    value: json(setting !== undefined ? Number(setting) : role === 'fact' ? asWritten(si, unit) : fromSI(si, unit)),
     unit: unit.text,
     text: setting === undefined ? formatQuantity(si, unit, DIGITS) : `${setting} ${unit.text}`.trim(),
     ...(reason === undefined ? {} : { reason }),

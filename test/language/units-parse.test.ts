@@ -12,7 +12,7 @@ import {
 } from '../../grammar/units/dimension.ts'
 import { nearest, ofDecimal, ofNumber } from '../../grammar/units/ratio.ts'
 import { PREFIXES, UNITS } from '../../grammar/units/table.ts'
-import { decimalToSI, fromSI, parseUnit, toSI } from '../../grammar/units/unit.ts'
+import { asWritten, decimalToSI, fromSI, isReading, parseUnit, toSI } from '../../grammar/units/unit.ts'
 import { unit } from './unit-of.ts'
 
 function mend(text: string): string | null {
@@ -304,4 +304,21 @@ test('no text crashes the reading of a unit', () => {
     ),
     { numRuns: 5000 },
   )
+})
+
+test('a decimal that went to SI is told as it was written', () => {
+  const digits = fc.tuple(fc.bigInt({ min: -999_999_999_999n, max: 999_999_999_999n }), fc.integer({ min: 0, max: 8 }))
+  fc.assert(
+    fc.property(anySymbol, digits, (symbol, [whole, places]) => {
+      const text = `${whole}e-${places}`
+      const [si, of] = [decimalToSI(text, unit(symbol)), unit(symbol)]
+      // A small reading loses its last digits in the zero of its scale; the decimals that are told come to the same SI value.
+      if (isReading(of)) expect(decimalToSI(String(asWritten(si, of)), of)).toBe(si)
+      else expect(asWritten(si, of)).toBe(Number(text))
+    }),
+    { numRuns: 3000 },
+  )
+  expect(asWritten(decimalToSI('20', unit('degC')), unit('degC'))).toBe(20)
+  expect(asWritten(decimalToSI('-40', unit('degF')), unit('degF'))).toBe(-40)
+  expect(asWritten(decimalToSI('7', unit('%')), unit('%'))).toBe(7)
 })

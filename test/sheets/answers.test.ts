@@ -55,6 +55,12 @@ describe('an algebraic sheet', () => {
     expect(si(answer, 'c')).toBeCloseTo(4 / 3, 15)
   })
 
+  test('a fact is told as the decimal it was written as', () => {
+    const facts = ['20 degC', '-40 degF', '7 %', '1 lbf', '3 slug', '0.1 lb/ft^3']
+    const { quantities } = solve(facts.map((text, k) => `fact ${'abcdef'[k]} = ${text}\n`).join(''))
+    expect(Object.values(quantities).map(({ value, unit }) => `${value} ${unit}`)).toEqual(facts)
+  })
+
   test('whose facts break a must is a conflict, proved', () => {
     const answer = solve('fact a = 3 kg\nmust a at least 4 kg\n')
     expect([answer.outcome, answer.conflict!.evidence, answer.conflict!.targets]).toEqual([
