@@ -192,6 +192,17 @@ describe('flights at their edges', () => {
     expect(events.find(event => event.name === 'apoapsis')).toEqual({ name: 'apoapsis', time: 0, altitude: 300 })
   })
 
+  test('one that never leaves the pad is spaceborne for no time, and lands at no speed that could be told', () => {
+    const answer = solve(
+      `${vehicle({ 'vacuum thrust': '1 kN' })}flight hop from Earth\nmust spaceborne time at most 10 s\nshould touchdown speed at most 5 m/s\n`,
+    )
+    expect(answer.outcome).toBe('solved')
+    expect(answer.targets.map(({ si: value, met }) => [value, met])).toEqual([
+      [0, true],
+      [null, false],
+    ])
+  })
+
   test('one without propellant never leaves the pad and has no burnout', () => {
     const answer = solve(`${vehicle({ 'propellant mass': '0 kg' })}flight hop from Earth\n`)
     expect(answer.flights).toEqual({ hop: 'never leaves the pad' })

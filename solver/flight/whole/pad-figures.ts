@@ -26,6 +26,7 @@ export function putStay(way: Way, best: Peak): void {
   const altitude = (l: number): number => directions[l]!.launchAltitude
   const none = (): number => 0
   for (const name of STILL) ledger.put(name, 0, none)
+  ledger.put('spaceborne time', 0, none)
   const { gravity } = from
   const felt = (l: number): number => -2 * gravity * from.nearness * altitude(l)
   ledger.put('peak g', gravity, felt)
