@@ -42,8 +42,13 @@ export async function variantRows(
   const wanted = wantedOf(options)
   const begun = await openVariants(files[0]!, options, shell)
   const { file, answer } = begun
+  const faulty = answer.problems.some(problem => problem.severity === 'error')
+  if (faulty && options.json) {
+    shell.out.write(jsonText({ sheet: answer.sheet, outcome: 'faulty', rows: [], problems: answer.problems }))
+    return STATUS.wrong
+  }
   await sayProblems(shell, answer.problems, file)
-  if (answer.problems.some(problem => problem.severity === 'error')) return STATUS.wrong
+  if (faulty) return STATUS.wrong
   hear(answer.columns)
   return runAll(begun, wanted, options, shell)
 }

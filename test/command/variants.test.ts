@@ -43,6 +43,13 @@ test('a file of either kind holds the same rows, and JSON is one document', asyn
   )
 })
 
+test('the JSON of a wrong sheet is one document as well', async () => {
+  const folder = folderWith({ 'wrong.loft': 'fact a = b\nvariants\n  each a over 1, 2\n' })
+  const { status, out, messages } = await ranIn(folder, 'variants', 'wrong.loft', '--json')
+  expect([status, messages]).toEqual([2, ''])
+  expect(JSON.parse(out)).toMatchObject({ outcome: 'faulty', rows: [], problems: [{ line: 1, column: 10 }, {}] })
+})
+
 test('a picture of too many pairs says how to go on without it', async () => {
   const pairs = `${TANK}  each need over 0.5 kg\n`
     .replace('0.5 kg\nshould', 'need\nshould')
