@@ -1,5 +1,6 @@
 import type { Craft } from './craft.ts'
 import { complete } from './forces.ts'
+import { burnt } from './pieces.ts'
 import { ANGLE, BACK_LOSS, DRAG_LOSS, H, HEAT, MASS, type Point, U, W } from './point.ts'
 
 /** What a step may meet. */
@@ -85,14 +86,17 @@ export function between(craft: Craft, from: Point, to: Point, dt: number, e: num
   complete(craft, point)
 }
 
-/** Its state alone: altitude by the integral of upward speed, sums by those of the cubics of their rates, mass by a cubic. */
+/** Its state alone: altitude by the integral of upward speed, sums by those of the cubics of their rates, mass by a cubic, or by the thrust curve's own integral. */
 export function stateBetween(craft: Craft, from: Point, to: Point, dt: number, e: number, point: Point): void {
   const a = from.rates
   const b = to.rates
   const { state } = point
   const end = to.state
   const { time } = to
-  const mass = cubic(from.state[MASS]!, a[MASS]! * dt, end[MASS]!, b[MASS]! * dt, e)
+  const tabled = craft.burning && craft.shape !== null
+  const mass = tabled
+    ? end[MASS]! - burnt(craft, time, e * dt)
+    : cubic(from.state[MASS]!, a[MASS]! * dt, end[MASS]!, b[MASS]! * dt, e)
   state[DRAG_LOSS] = end[DRAG_LOSS]!
   state[BACK_LOSS] = end[BACK_LOSS]!
   if (craft.losing) {

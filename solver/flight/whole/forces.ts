@@ -192,7 +192,8 @@ function thrust(craft: Craft, point: Point): void {
   if (shape) {
     const since = point.time - craft.ignition
     const value = Math.max(0, cubic(shape, craft.shapePiece, cap * since))
-    const slope = value > 0 ? cubicSlope(shape, craft.shapePiece, cap * since) : 0
+    // Also where the thrust is zero: a curve may begin and end there.
+    const slope = cubicSlope(shape, craft.shapePiece, cap * since)
     point.shape = value
     point.vacuum = vacuum * value
     point.vacuumByTime = vacuum * slope * cap

@@ -3,7 +3,7 @@ import { segmentAt } from '../rates.ts'
 import { VERNER } from '../step.ts'
 import { EXPONENTIAL, NOTHING, UNIFORM, VOID } from './air.ts'
 import type { Craft } from './craft.ts'
-import { cubic } from './pieces.ts'
+import { burnt, cubic } from './pieces.ts'
 import { ANGLE, BACK_LOSS, DRAG_LOSS, H, HEAT, MASS, type Point, SIZE, U, W } from './point.ts'
 
 // Named one by one so that they are constants of the compiled code.
@@ -262,17 +262,4 @@ export function march(craft: Craft, from: Point, to: Point): void {
     end[HEAT]! += dt * (B1 * K[7]! + B4 * K[31]! + B5 * K[39]! + B6 * K[47]! + B7 * K[55]! + B8 * K[63]!)
     errors[HEAT] = E1 * K[7]! + E4 * K[31]! + E5 * K[39]! + E6 * K[47]! + E7 * K[55]! + E8 * K[63]!
   }
-}
-
-/** What a motor of a thrust curve burns in a while from a moment on [kg], inside one piece of the curve. */
-function burnt({ shape, shapePiece, cap, ignition, vacuum, exhaust }: Craft, from: number, span: number): number {
-  const { knots, coefficients } = shape!
-  const at = 4 * shapePiece
-  const x = cap * (from - ignition) - knots[shapePiece]!
-  const y = x + cap * span
-  const whole = (z: number): number =>
-    z *
-    (coefficients[at]! +
-      z * (coefficients[at + 1]! / 2 + z * (coefficients[at + 2]! / 3 + (z * coefficients[at + 3]!) / 4)))
-  return (vacuum / (exhaust * cap)) * (whole(y) - whole(x))
 }
