@@ -83,3 +83,15 @@ describe('a motor whose thrust falls evenly to nothing, without air, in a field 
     }
   })
 })
+
+// "Straight up, thrust and drag lie along the velocity: a stage that fires while falling drives the rocket down"; the window lasts to the last burnout.
+test('max q stands in the course where it is, also on the way down', () => {
+  const second = stage({ dryMass: 60, propellantMass: 60, ignitionDelay: 25 })
+  const plan = wholeOf(heron, { stages: [stage({ propellantMass: 40, throttleCap: 0.35 }), second] })
+  const { rows, event } = course(plan)
+  const peak = event('max q')!
+  expect(peak.time).toBeGreaterThan(event('apoapsis')!.time)
+  expect(peak.altitude).toBe(flown(plan).at('max q altitude'))
+  const near = rows.reduce((so, row) => (Math.abs(row.time - peak.time) < Math.abs(so.time - peak.time) ? row : so))
+  expect(near.q / flown(plan).at('max q')).toBeCloseTo(1, 4)
+})

@@ -41,7 +41,7 @@ export function wholeHistory(plan: WholePlan): WholeHistory {
   const flown = flyWholeAt(plan, [], TOLERANCES.tight, 'with what it drops', recorder)
   if (flown.outcome === 'could not be flown') return { flown, rows: new Float64Array(0), events: [] }
   const rows = Float64Array.from(recorder.rows)
-  const peak = maxQ(rows, flown.figures[MAX_Q_ALTITUDE]!)
+  const peak = maxQ(rows, flown.figures[MAX_Q]!, flown.figures[MAX_Q_ALTITUDE]!)
   const stays = flown.outcome === 'never leaves the pad'
   const top = stays ? [{ name: 'apoapsis', part: 0, time: 0, altitude: plan.launchAltitude }] : []
   const events = [...recorder.events, ...top, ...(peak ? [peak] : []), ...impacts(plan, flown)]
@@ -57,32 +57,39 @@ function impacts({ stages, canopies, launchAltitude }: WholePlan, { figures }: W
   })
 }
 
+const MAX_Q = FLIGHT_FIGURES.indexOf('max q')
 const MAX_Q_ALTITUDE = FLIGHT_FIGURES.indexOf('max q altitude')
 
-/** The moment of max q on the way up, where the altitude of that figure is passed; null where it is not. */
-function maxQ(rows: Float64Array, altitude: number): WholeEvent | null {
-  for (let at = 0; at + WHOLE_COLUMNS < rows.length; at += WHOLE_COLUMNS) {
-    const [from, to] = [
-      rows.subarray(at, at + WHOLE_COLUMNS),
-      rows.subarray(at + WHOLE_COLUMNS, at + 2 * WHOLE_COLUMNS),
-    ]
-    if (!(from[1]! <= altitude && altitude <= to[1]!)) continue
-    return { name: 'max q', part: 0, time: passed(from, to, altitude), altitude }
+/** The moment of max q: rows stand at peaks and at both sides of jumps, and about the one nearest to it its altitude is passed, which may be on the way down where a stage burns there; null where there is none. */
+function maxQ(rows: Float64Array, value: number, altitude: number): WholeEvent | null {
+  if (Number.isNaN(altitude) || rows.length <= WHOLE_COLUMNS) return null
+  const row = (k: number): Float64Array => rows.subarray(k * WHOLE_COLUMNS, (k + 1) * WHOLE_COLUMNS)
+  const off = (k: number): number => Math.abs(row(k)[4]! - value)
+  const last = rows.length / WHOLE_COLUMNS - 1
+  let nearest = 0
+  for (let k = 1; k <= last; k++) if (off(k) < off(nearest)) nearest = k
+  let time = row(nearest)[0]!
+  for (let k = Math.max(1, nearest); k <= Math.min(last, nearest + 1); k++) {
+    const [from, to] = [row(k - 1), row(k)]
+    if (Math.min(from[1]!, to[1]!) <= altitude && altitude <= Math.max(from[1]!, to[1]!))
+      time = passed(from, to, altitude)
   }
-  return null
+  return { name: 'max q', part: 0, time, altitude }
 }
 
 /** When an altitude is passed between two rows, by halving the cubic through both with their climbs. */
 function passed(from: Float64Array, to: Float64Array, altitude: number): number {
   const dt = to[0]! - from[0]!
-  const climb = (row: Float64Array): number => Math.sqrt(Math.max(0, row[2]! * row[2]! - row[9]! * row[9]!)) * dt
+  const falls = to[1]! < from[1]!
+  const climb = (row: Float64Array): number =>
+    Math.sqrt(Math.max(0, row[2]! * row[2]! - row[9]! * row[9]!)) * (falls ? -dt : dt)
   const [a, b] = [climb(from), climb(to)]
   const rise = to[1]! - from[1]!
   const height = (s: number): number => from[1]! + s * (a + s * (3 * rise - 2 * a - b + s * (a + b - 2 * rise)))
   let [low, high] = [0, 1]
   for (let round = 0; round < 60; round++) {
     const middle = (low + high) / 2
-    if (height(middle) < altitude) low = middle
+    if (height(middle) < altitude !== falls) low = middle
     else high = middle
   }
   return from[0]! + high * dt
