@@ -95,3 +95,41 @@ test('max q stands in the course where it is, also on the way down', () => {
   const near = rows.reduce((so, row) => (Math.abs(row.time - peak.time) < Math.abs(so.time - peak.time) ? row : so))
   expect(near.q / flown(plan).at('max q')).toBeCloseTo(1, 4)
 })
+
+// "Parachutes may open once the highest point is passed and all burns are over."
+describe('parachutes wait for burns', () => {
+  test('and none opens where the ground is met while one lasts', () => {
+    const second = stage({ dryMass: 60, propellantMass: 200, ignitionDelay: 45 })
+    const plan = wholeOf(heron, { stages: [stage({ propellantMass: 40 }), second], canopies: [canopy({})] })
+    const { event, outcome } = course(plan)
+    expect(event('burnout', 1)).toBeUndefined()
+    expect(event('opening')).toBeUndefined()
+    expect(outcome).toBe('hits the ground before opening')
+    expect(flown(plan).at('opening speed', 0, 'canopy')).toBeNaN()
+  })
+})
+
+describe('a drop that is still to come', () => {
+  const at = (separationDelay: number, canopies: readonly Canopy[] = []): WholePlan =>
+    wholeOf(heron, { stages: [stage({ propellantMass: 300, throttleCap: 0.5, separationDelay }), payload], canopies })
+
+  test('keeps no parachute from opening', () => {
+    const plan = at(600, [canopy({ altitude: 9000, area: 40 })])
+    const { event, outcome, rows } = course(plan)
+    expect(outcome).toBe('comes down')
+    expect(event('opening')!.altitude).toBeCloseTo(9000, 6)
+    expect(event('opening')!.time).toBeLessThan(event('drop')!.time)
+    expect(event('drop')!.time).toBeCloseTo(flown(plan).at('burn time') + 600, 9)
+    expect(rows.at(-1)!.mass).toBe(30)
+  })
+  // Peaks of the way up are sought "to the later of apoapsis and last burnout".
+  test('does not put off the end of the way up', () => {
+    const [early, late] = [flown(at(0)), flown(at(2000))]
+    expect(late.at('entry q')).toBeGreaterThan(2 * late.at('max q'))
+    const rows = course(at(2000)).rows.filter(({ time }) => time <= late.at('apoapsis time'))
+    const most = (of: 'felt' | 'q'): number => rows.reduce((so, row) => Math.max(so, row[of]), 0)
+    expect(late.at('peak g') / most('felt')).toBeCloseTo(1, 6)
+    expect(late.at('max q') / most('q')).toBeCloseTo(1, 6)
+    expect(late.at('max q')).toBe(early.at('max q'))
+  })
+})

@@ -142,6 +142,8 @@ export class Canopies implements Opener {
   verdict(): End {
     const { plan } = this.voyage
     if (this.next < 0) return 'comes down'
+    // While a stage still burns none may open, safe or not.
+    if (!this.armed) return 'hits the ground before opening'
     return plan.canopies[this.next]!.altitude > plan.launchAltitude
       ? 'never safe to open'
       : 'hits the ground before opening'

@@ -27,9 +27,18 @@ export class Clock implements Keeper {
     this.way = way
   }
 
-  /** Whether all burns are over. */
+  /** Whether nothing comes by the appointments any more. */
   get spent(): boolean {
     return !this.way.craft.burning && this.next >= this.way.schedule.appointments.length
+  }
+
+  /** Whether all burns are over; a stage may still be to drop. */
+  get burntOut(): boolean {
+    const { craft, schedule } = this.way
+    if (craft.burning) return false
+    for (let k = this.next; k < schedule.appointments.length; k++)
+      if (schedule.appointments[k]!.kind === 'ignition') return false
+    return true
   }
 
   arrange(): void {
@@ -78,7 +87,7 @@ export class Clock implements Keeper {
       this.apply(appointment)
     }
     log.considerAll()
-    if (this.spent && log.fallen && log.ascending && from.state[U]! <= 0) log.closeAscent()
+    if (this.burntOut && log.fallen && log.ascending && from.state[U]! <= 0) log.closeAscent(false)
   }
 
   /** An event by the clock moves with its own change, counted from release. */

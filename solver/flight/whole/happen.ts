@@ -76,13 +76,13 @@ function apoapsis(way: Way): void {
     craft.direction = -1
     craft.layer = layerAt(craft.air, from.state[H]!, false)
   })
-  if (way.clock.spent && log.ascending) log.closeAscent()
+  if (way.clock.burntOut && log.ascending) log.closeAscent(false)
 }
 
 function ground(way: Way): void {
   const { log } = way
   log.considerAll()
-  if (log.ascending) log.closeAscent()
+  if (log.ascending) log.closeAscent(true)
   log.ground()
   way.observer?.event('touchdown', way.craft, way.from, 0)
   way.end = way.canopies.verdict()

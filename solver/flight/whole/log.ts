@@ -217,8 +217,8 @@ export class Log implements Journal {
     this.reopen()
   }
 
-  /** The ascent is over: its heat, and whether the flight goes on. */
-  closeAscent(): void {
+  /** The ascent is over: its heat, and whether the flight goes on; where it ends on the ground nothing opens any more. */
+  closeAscent(landed: boolean): void {
     const { voyage } = this
     this.considerAll()
     this.closeWindow()
@@ -228,7 +228,7 @@ export class Log implements Journal {
       voyage.end = 'comes down'
       return
     }
-    voyage.canopies.arm()
+    if (!landed) voyage.canopies.arm()
   }
 
   private closeWindow(): void {

@@ -63,6 +63,7 @@ export interface Way {
 /** Keeps what comes by the clock (Clock). */
 export interface Keeper {
   readonly spent: boolean
+  readonly burntOut: boolean
   /** The next moment that comes by it. */
   readonly time: number
   /** Looks anew at what that is. */
@@ -87,7 +88,7 @@ export interface Journal {
   readonly railEnd: () => void
   readonly space: () => void
   readonly apoapsis: () => void
-  readonly closeAscent: () => void
+  readonly closeAscent: (landed: boolean) => void
   readonly ground: () => void
   readonly felt: (point: Point, slopes: Float64Array, shift: Float64Array | null) => void
   readonly trace: (dt: number, peak: number, shift: Float64Array) => void
