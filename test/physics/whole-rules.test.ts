@@ -133,3 +133,25 @@ describe('a drop that is still to come', () => {
     expect(late.at('max q')).toBe(early.at('max q'))
   })
 })
+
+// "An empty stage below a powered one drops at that one's ignition."
+test('all empty stages below a powered one are dropped at its ignition, each to a fall of its own', () => {
+  const moon: BodyNumbers = { radius: 1737.4e3, gravity: 1.625, air: null }
+  const ring = (dryMass: number) => stage({ dryMass, propellantMass: 0 })
+  const upper = stage({ dryMass: 50, propellantMass: 40, ignitionDelay: 5 })
+  const plan = wholeOf(
+    { ...heron, body: moon },
+    { stages: [stage({ propellantMass: 30, separationDelay: 2 }), ring(4), ring(6), upper] },
+  )
+  const it = flown(plan)
+  const { event, rows } = course(plan)
+  const lit = event('ignition', 3)!
+  const mu = moon.gravity * moon.radius ** 2
+  const then = rows.find(({ time }) => Math.abs(time - lit.time) < 1e-9 * lit.time)!
+  for (const part of [1, 2]) {
+    expect(event('drop', part)).toMatchObject({ time: lit.time, altitude: lit.altitude })
+    const fall = Math.sqrt(then.speed ** 2 + 2 * mu * (1 / moon.radius - 1 / (moon.radius + then.altitude)))
+    expect(it.at('touchdown speed', part) / fall).toBeCloseTo(1, 8)
+    expect(event('impact', part)!.time).toBe(it.at('flight time', part))
+  }
+})

@@ -78,9 +78,8 @@ export function scheduleOf(plan: WholePlan, directions: readonly WholeDirection[
         now,
         pick(stage, it => it.ignitionDelay),
       )
-      const below = stage - 1
-      if (below > powered[index - 1]!)
-        appointments.push({ kind: 'drop', at: now, stage: below, lowest: stage, mass: above(stage) })
+      for (let below = powered[index - 1]! + 1; below < stage; below++)
+        appointments.push({ kind: 'drop', at: now, stage: below, lowest: below + 1, mass: above(below + 1) })
       appointments.push({ kind: 'ignition', at: now, burn: index })
     }
     const burn = burnOf(plan, directions, stage, now, above(stage))
