@@ -80,6 +80,9 @@ function bounding(line: Drawn, area: readonly MapRing[], { ranges }: MapAnswer):
 
 const LIMIT = /^(.*?) (at least|at most|within|equal to) (.*)$/
 
+/** The least height of a label of one line [px]. */
+const ONE_LINE = 19
+
 /** Names of the lines in the right margin, pushed apart, each with a leader to where its line comes nearest. */
 export function lineLabels(
   sheet: Sheet,
@@ -104,11 +107,15 @@ export function lineLabels(
     if (!known || from[0] > known.from[0]) seen.set(key, { first: limited!, second, from, ink: inkOf(subject, text) })
   }
   const labels = [...seen.values()].sort((a, b) => a.from[1] - b.from[1])
+  const gap = roomy ? 44 : 38
+  const [low, high] = [top + 8, bottom - 20]
+  // Where there is no room for all of them in two lines, each is its name and its number in one.
+  const tight = (labels.length - 1) * gap > high - low
   const heights = movedApart(
     labels.map(label => label.from[1]),
-    roomy ? 44 : 38,
-    top + 8,
-    bottom - 20,
+    tight ? ONE_LINE : gap,
+    low,
+    high,
   )
   labels.forEach(({ first, second, from, ink }, k) => {
     const y = heights[k]!
@@ -120,6 +127,12 @@ export function lineLabels(
         'stroke-width': 1,
       }),
     )
+    if (tight) {
+      const [number = ''] = second.replace(/^(at least|at most|within|equal to) /, '').split(' ± ')
+      const name = cut(first, Math.max(2, (roomy ? 26 : 15) - number.length - 1))
+      sheet.write(`${name} ${number}`, margin, y + 5, { size: 15, ink })
+      return
+    }
     sheet.write(cut(first, roomy ? 24 : 14), margin, y - 2, { size: 15, bold: true, ink })
     sheet.write(cut(second, roomy ? 26 : 16), margin, y + 15, { size: 15, ink: theme.ink })
   })

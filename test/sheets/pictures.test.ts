@@ -280,6 +280,24 @@ describe('the detail of a map', () => {
       expect(misplaced(picture)).toEqual([])
     }
   })
+
+  test('has room for the labels of many limits: each is one line then, and none above its frame', () => {
+    const more = [
+      'could  burn time equal to 60 s ± 5 s',
+      'should max speed equal to 1200 m/s',
+      'must   burnout speed within 1 km/s to 1.3 km/s',
+    ]
+    const crowded = openSheet(`${heron}\n${more.join('\n')}\n`)
+    const [map, answer] = [crowded.map(), crowded.solve()]
+    const { labels, frame, ...picture } = detailPicture({ ...subject, map, answer }, 372)!
+    expect(misplaced({ labels, ...picture })).toEqual([])
+    const beside = labels.filter(({ x }) => x > frame.right)
+    expect(beside.length).toBeGreaterThan(6)
+    for (const { y, height } of beside) {
+      expect(y).toBeGreaterThan(frame.top - 20)
+      expect(y + height).toBeLessThan(frame.bottom + 20)
+    }
+  })
 })
 
 test('nothing of a sheet is ever markup', () => {
