@@ -3,6 +3,9 @@ import { textWidth } from './measure.ts'
 import { shown } from './numbers.ts'
 import { PLAIN } from './scale-marks.tsx'
 
+/** So far words may reach over the ends of a scale: nothing stands there [px]. */
+const BESIDE = 10
+
 interface TabProps {
   readonly target: TargetView
   readonly limit: LimitView
@@ -17,10 +20,16 @@ interface TabProps {
 
 /** The tab on a limit tick: the sign that a hand may take it; the limit in words stands on the forbidden side. */
 export function Tab({ target, limit, at, width, sentence, onTake, onMove, onRelease, onKey }: TabProps) {
-  const words = shown(width < 420 ? limit.short : limit.words)
-  const long = textWidth(words, PLAIN)
   const forbiddenLeft = limit.end === 'low' || (limit.end === 'both' && at > width / 2)
-  const left = forbiddenLeft ? at - 16 - long > 0 : at + 16 + long > width
+  const fits = (words: string, left: boolean): boolean => {
+    const long = textWidth(words, PLAIN)
+    return left ? at - 16 - long > -BESIDE : at + 16 + long < width + BESIDE
+  }
+  const whole = shown(width < 420 ? limit.short : limit.words)
+  // Between two limits there is room for neither: there the number alone has to do.
+  const bare = whole.replace(/(\d)\s\S+$/, '$1')
+  const words = target.limits.length < 2 || fits(whole, forbiddenLeft) ? whole : bare
+  const left = fits(words, forbiddenLeft) ? forbiddenLeft : !forbiddenLeft
   const { scale } = target
   const label = (
     <text x={at + (left ? -16 : 16)} y={16} class="limitwords" text-anchor={left ? 'end' : 'start'}>

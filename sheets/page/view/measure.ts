@@ -61,6 +61,33 @@ export function useOverflow(ref: RefObject<Element | null>): { readonly wide: bo
   return told
 }
 
+/** The narrow hand of a drawing, for numbers and units, as CSS. */
+export const LETTERS =
+  '"Bahnschrift SemiCondensed", "Avenir Next Condensed", "Roboto Condensed", "Liberation Sans Narrow", "Arial Narrow", sans-serif'
+
+/** Numbers of a scale stand at least so far apart [px]. */
+const BETWEEN = 6
+
+/** Which of the numbers of a scale are told so that none runs into the next: each, or every second, third... of them, the shortest. */
+export function apart(numbers: readonly { readonly x: number; readonly words: string }[]): readonly boolean[] {
+  const half = numbers.map(({ words }) => textWidth(words, `400 14px ${LETTERS}`) / 2)
+  for (let every = 1; every < numbers.length; every++) {
+    const picks = Array.from({ length: every }, (_, first) => numbers.map((_, k) => k % every === first))
+    const clear = picks.filter(pick => {
+      const told = numbers.flatMap(({ x }, k) => (pick[k] ? [{ from: x - half[k]!, to: x + half[k]! }] : []))
+      return told.every(({ from }, k) => k === 0 || from - told[k - 1]!.to >= BETWEEN)
+    })
+    const letters = (pick: readonly boolean[]): number =>
+      numbers.reduce((sum, { words }, k) => sum + (pick[k] ? words.length : 0), 0) / pick.filter(Boolean).length
+    const best = clear.reduce<readonly boolean[] | null>(
+      (shortest, pick) => (shortest && letters(shortest) <= letters(pick) ? shortest : pick),
+      null,
+    )
+    if (best) return best
+  }
+  return numbers.map((_, k) => k === 0)
+}
+
 let context: CanvasRenderingContext2D | null = null
 const widths = new Map<string, number>()
 

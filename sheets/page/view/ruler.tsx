@@ -3,7 +3,7 @@ import type { LeverView } from '../spoken.ts'
 import { pinned } from '../state/pins.ts'
 import * as store from '../state/store.ts'
 import { stepBelow } from '../text/edit.ts'
-import { useWidth } from './measure.ts'
+import { apart, useWidth } from './measure.ts'
 import { shown } from './numbers.ts'
 
 const LINE = 34
@@ -104,24 +104,22 @@ export function Ruler({ lever, sentence }: { readonly lever: LeverView; readonly
 
 /** The ruler itself: its line, its stops, a tick for each step, numbers. */
 function Rule({ lever, width }: { readonly lever: LeverView; readonly width: number }) {
+  const x = (at: number): number => EDGE + at * (width - 2 * EDGE)
+  const told = apart(lever.ticks.map(({ at, text }) => ({ x: x(at), words: shown(text) })))
   return (
     <>
       <line x1={EDGE} y1={LINE} x2={width - EDGE} y2={LINE} class="rule" />
       <rect x={EDGE - 4} y={LINE - 9} width={4} height={18} class="stop" />
       <rect x={width - EDGE} y={LINE - 9} width={4} height={18} class="stop" />
       <path d={stepTicks(lever, width)} class="fine" />
-      {lever.ticks.map(({ at, text }) => (
+      {lever.ticks.map(({ at, text }, k) => (
         <g key={text}>
-          <line
-            x1={EDGE + at * (width - 2 * EDGE)}
-            x2={EDGE + at * (width - 2 * EDGE)}
-            y1={LINE}
-            y2={LINE + 8}
-            class="rule"
-          />
-          <text x={EDGE + at * (width - 2 * EDGE)} y={LINE + 24} class="ticks" text-anchor="middle">
-            {shown(text)}
-          </text>
+          <line x1={x(at)} x2={x(at)} y1={LINE} y2={LINE + 8} class="rule" />
+          {told[k] && (
+            <text x={x(at)} y={LINE + 24} class="ticks" text-anchor="middle">
+              {shown(text)}
+            </text>
+          )}
         </g>
       ))}
     </>

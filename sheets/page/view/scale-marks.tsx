@@ -1,11 +1,9 @@
 import type { TargetView, Tick } from '../spoken.ts'
-import { textWidth } from './measure.ts'
+import { apart, LETTERS, textWidth } from './measure.ts'
 import { shown } from './numbers.ts'
 
 /** Where the line of a scale lies in it [px]. */
 export const LINE = 58
-const LETTERS =
-  '"Bahnschrift SemiCondensed", "Avenir Next Condensed", "Roboto Condensed", "Liberation Sans Narrow", "Arial Narrow", sans-serif'
 const BOLD = `700 17px ${LETTERS}`
 /** The letters of words beside a scale, as CSS. */
 export const PLAIN = `400 15px ${LETTERS}`
@@ -20,13 +18,14 @@ export function Rule({
   readonly x: (share: number) => number
   readonly width: number
 }) {
+  const told = apart(ticks.map(({ at, text }) => ({ x: x(at), words: shown(text) })))
   return (
     <>
       <line x1={x(0)} y1={LINE} x2={x(1)} y2={LINE} class="rule" />
-      {ticks.map(({ at, text }) => (
+      {ticks.map(({ at, text }, k) => (
         <g key={text}>
           <line x1={x(at)} y1={LINE} x2={x(at)} y2={LINE + 6} class="rule" />
-          {x(at) > 12 && x(at) < width - 12 && (
+          {told[k] && x(at) > 12 && x(at) < width - 12 && (
             <text x={x(at)} y={LINE + 22} class="ticks" text-anchor="middle">
               {shown(text)}
             </text>

@@ -1,13 +1,14 @@
 import { useRef } from 'preact/hooks'
 import type { LeverView } from '../spoken.ts'
 import * as store from '../state/store.ts'
+import { LETTERS, textWidth } from './measure.ts'
 import { shown } from './numbers.ts'
 import { Ruler } from './ruler.tsx'
 
 /** The settings, as large as may be, and what to load. */
 export function Settings() {
   const answer = store.answer.value
-  if (!answer) return null
+  if (!answer || answer.outcome === 'faulty') return null
   const conflict = answer.outcome === 'conflict' && !byHand()
   return (
     <section class={`settings${answer.stale || conflict ? ' stale' : ''}`} aria-label="settings">
@@ -26,9 +27,11 @@ function Setting({ lever, conflict }: { readonly lever: LeverView; readonly conf
   const held = moving?.what === 'lever' && moving.name === name
   const why = store.explained('held', name) ?? '\u00a0'
   const words = conflict ? 'closest compromise, not a setting to fly' : pinned || held ? 'pinned' : why
-  const sentence = `${name} ${number}${unit.text === '' ? '' : ` ${unit.text}`}, ${words}`
+  const old = words === why && store.whyOld.value
+  // What held another setting is not told of this one: a listener sees no pencil.
+  const sentence = [`${name} ${number} ${unit.text}`.trim(), ...(old ? [] : [words])].join(', ')
   return (
-    <div class="setting">
+    <div class="setting" style={useRoom(number, unit.text)}>
       <div class="row">
         <h2>{name}</h2>
         <button
@@ -45,12 +48,27 @@ function Setting({ lever, conflict }: { readonly lever: LeverView; readonly conf
         {shown(number)} <small>{unit.text}</small>
       </p>
       <Ruler lever={lever} sentence={sentence} />
-      <p class={`held${conflict ? ' short' : ''}${words === why && store.whyOld.value ? ' stale' : ''}`}>
-        {shown(words)}
-      </p>
+      <p class={`held${conflict ? ' short' : ''}${old ? ' stale' : ''}`}>{shown(words)}</p>
       {lever.description && <p class="about">{lever.description}</p>}
     </div>
   )
+}
+
+/** How wide a setting is, in units of the size of its letters: it is set as large as its place allows. */
+function lettersOf(number: string, unit: string): number {
+  return (textWidth(`${shown(number)} `, `700 100px ${LETTERS}`) + textWidth(unit, `400 50px ${LETTERS}`)) / 100
+}
+
+function roomOf(letters: number, kept = letters): Readonly<Record<`--${string}`, string>> {
+  return { '--letters': letters.toFixed(3), '--kept': kept.toFixed(3) }
+}
+
+/** The same, with the room it had when a hand took it: the rulers stay in their rows under the hand. */
+function useRoom(number: string, unit: string): ReturnType<typeof roomOf> {
+  const letters = lettersOf(number, unit)
+  const kept = useRef(letters)
+  if (store.moving.value === null) kept.current = letters
+  return roomOf(letters, kept.current)
 }
 
 /** Whether a hand holds the settings at the moment: then they are its own, and no compromise. */
@@ -68,7 +86,7 @@ function Load() {
   if (!there.current) return null
   if (conflict || !load)
     return (
-      <div class="setting">
+      <div class="setting" style={roomOf(lettersOf('none', ''))}>
         <h2>to load</h2>
         <p class="large">none</p>
         <p class="about">
@@ -79,7 +97,7 @@ function Load() {
       </div>
     )
   return (
-    <div class="setting">
+    <div class="setting" style={roomOf(lettersOf(load.number, load.unit))}>
       <h2>to load</h2>
       <p class="large">
         {shown(load.number)} <small>{load.unit}</small>
