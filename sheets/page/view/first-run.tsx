@@ -2,7 +2,9 @@ import * as store from '../state/store.ts'
 
 /** Four short prompts that lead through, until they are hidden. */
 export function FirstRun() {
-  if (!store.firstRun.value) return null
+  // They are about the Heron: another sheet may have none of this.
+  const there = store.answer.value?.targets.some(({ subject }) => subject === 'peak g') ?? false
+  if (!store.firstRun.value || !there) return null
   return (
     <section class="firstrun" aria-label="to try first">
       <p class="hint">Try</p>

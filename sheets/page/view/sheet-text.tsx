@@ -1,5 +1,6 @@
 import { effect, useSignal } from '@preact/signals'
 import { useEffect, useRef, useState } from 'preact/hooks'
+import heron from '../../examples/heron.loft?raw'
 import type { SheetEditor } from '../editor/editor.ts'
 import { ask } from '../state/asking.ts'
 import * as store from '../state/store.ts'
@@ -55,7 +56,12 @@ export function SheetText() {
         </button>
       </div>
       {store.draft.value.text.trim() === '' && (
-        <p class="hint">An empty sheet. Write a target below, open a file, or start from the Heron.</p>
+        <p class="hint">
+          An empty sheet. Write a target below, open a file, or{' '}
+          <button type="button" class="foot" onClick={startFromHeron}>
+            start from the Heron
+          </button>
+        </p>
       )}
       <div class={folded ? 'away' : ''}>
         <div class="editor" ref={place} />
@@ -71,4 +77,9 @@ export function SheetText() {
       </div>
     </section>
   )
+}
+
+function startFromHeron(): void {
+  store.change({ text: heron, pins: {} })
+  store.fileName.value = 'heron.loft'
 }
