@@ -278,7 +278,7 @@ describe.runIf(found)('gestures on the page', () => {
     await page.waitForSelector('text=needs mending')
     await page.fill('[id="fact dry mass"]', '170 kg')
     await page.keyboard.press('Enter')
-    await page.waitForSelector('.verdict .hint >> text=where dry mass stood, so that 170 kg was not written there.')
+    await page.waitForSelector('.verdict .hint >> text=where dry mass stood: what was typed is not written there.')
     expect(await text(page)).toBe(broken)
     expect(complaints).toEqual([])
   })

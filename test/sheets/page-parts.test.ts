@@ -11,6 +11,8 @@ import { begun, changed, redone, undone } from '../../sheets/page/state/history.
 import { linkedOf, linkTo, MOST_LETTERS } from '../../sheets/page/state/link.ts'
 import { difference, edited, followed, plainNumber, stepBelow } from '../../sheets/page/text/edit.ts'
 import { mendEdits } from '../../sheets/page/text/mend.ts'
+import { setApart } from '../../sheets/page/text/right-to-left.ts'
+import { plainTyped } from '../../sheets/page/text/typed.ts'
 import { onStanding } from '../../sheets/page/view/standing.ts'
 import { type Desk, newDesk } from '../../sheets/page/worker/desk.ts'
 import { laterJob } from '../../sheets/page/worker/later-jobs.ts'
@@ -392,4 +394,56 @@ describe('the variants of a page', () => {
     expect(again).toHaveLength(1)
     expect(again[0]!.rows).toEqual(first)
   })
+})
+
+describe('what a reader types for a value', () => {
+  // The signs as Unicode's CLDR gives them for these languages, by the engine's own Intl.
+  const signs = (language: string) => {
+    const parts = new Intl.NumberFormat(language).formatToParts(12345.6)
+    const value = (type: string): string => parts.find(part => part.type === type)!.value
+    return { group: value('group'), decimal: value('decimal') }
+  }
+
+  test.each([
+    ['de', '170,5 kg', '170.5 kg'],
+    ['de', '-0,5', '-0.5'],
+    ['de', '1.200,5 kg', '1200.5 kg'],
+    ['de', '165,5 kg ± 2,5 kg', '165.5 kg ± 2.5 kg'],
+    ['de', '1,2e3 N*s', '1.2e3 N*s'],
+    // A point is the text's own sign, in whatever language it is read.
+    ['de', '170.5 kg', '170.5 kg'],
+    ['de', '1.225 kg/m^3', '1.225 kg/m^3'],
+    ['en', '1,200 kg', '1200 kg'],
+    ['en', '170,5 kg', '170,5 kg'],
+    // In an expression a comma parts two values, and nonsense stays what it is.
+    ['de', 'max(1,5)', 'max(1,5)'],
+    ['de', 'dry mass * 1,5', 'dry mass * 1,5'],
+    ['de', 'abc', 'abc'],
+    ['de', '1,5,5 kg', '1,5,5 kg'],
+  ])('in %s: %s', (language, typed, plain) => {
+    expect(plainTyped(typed, signs(language))).toBe(plain)
+  })
+
+  test('is the same value in every language, and plain words are left alone', () => {
+    fc.assert(
+      fc.property(
+        fc.constantFrom('de', 'en', 'fr', 'de-CH', 'pt-BR', 'sv'),
+        fc.integer({ min: -1e8, max: 1e8 }),
+        fc.constantFrom('', ' kg', ' m/s^2', ' %'),
+        (language, number, unit) => {
+          const written = new Intl.NumberFormat(language, { maximumFractionDigits: 3, minimumFractionDigits: 3 })
+          const words = `${written.format(number / 1000).replace('−', '-')}${unit}`
+          const plain = plainTyped(words, signs(language))
+          expect(Number(plain.slice(0, plain.length - unit.length))).toBe(number / 1000)
+          expect(plainTyped(`${number / 1000}${unit}`, signs(language))).toBe(`${number / 1000}${unit}`)
+        },
+      ),
+    )
+  })
+})
+
+test('words from right to left are set apart with the numbers inside them, others are left alone', () => {
+  expect(setApart('דלק 61 %, at most 70 %')).toBe('⁨דלק⁩ 61 %, at most 70 %')
+  expect(setApart('דלק 2 חם 61 %')).toBe('⁨דלק 2 חם⁩ 61 %')
+  expect(setApart('масса 61 %, 燃料 3 kg')).toBe('масса 61 %, 燃料 3 kg')
 })

@@ -14,6 +14,7 @@ import { FIRST_WORDS } from '../../../grammar/words.ts'
 import type { AnswerView, ProblemView } from '../spoken.ts'
 import { difference } from '../text/edit.ts'
 import { dress, loft } from './language.ts'
+import { rightToLeft } from './right-to-left.ts'
 import { UNITS } from './units.ts'
 
 /** What the editor may do to the page. */
@@ -123,6 +124,7 @@ export function openEditor(place: HTMLElement, text: string, hands: EditorHands)
         drawSelection(),
         loft,
         dress,
+        rightToLeft,
         problems,
         autocompletion({ override: [context => completions(context, names)], icons: false }),
         keymap.of([
@@ -187,6 +189,7 @@ const STYLE = `
 .cm-gutters { background: transparent !important; color: var(--pencil) !important; border: 0 !important }
 .cm-cursor { border-left-color: var(--ink) !important; border-left-width: 2px !important }
 .cm-selectionBackground { background: var(--wash) !important }
+.apart { unicode-bidi: isolate; direction: rtl }
 .wave { text-decoration: underline wavy var(--short); text-underline-offset: 3px; text-decoration-skip-ink: none }
 .wave.warning { text-decoration-color: var(--limit) }
 .message { font: 16px/1.4 Charter, "Bitstream Charter", Cambria, "Liberation Serif", serif; color: var(--short); padding: 2px 8px 6px 24px; white-space: pre-wrap }

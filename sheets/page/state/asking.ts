@@ -2,6 +2,7 @@ import { effect, untracked } from '@preact/signals'
 import type { AnswerSaid, AnswerView, Asking, Said } from '../spoken.ts'
 import { type Desk, openDesk } from './desk.ts'
 import { saveBook, savePicture } from './files.ts'
+import { placed } from './places.ts'
 import * as store from './store.ts'
 
 /** Told in words when the work takes longer than this [ms]. */
@@ -172,7 +173,7 @@ function hear(said: Said, asking: Asking): void {
         store.answered.value = asking.text
         state('answered')
       }
-      store.placed()
+      placed()
       store.why.value = null
       if (asking.kind === 'sheet' && !asking.moving) speak()
       return
@@ -261,7 +262,8 @@ function speak(): void {
   if (!answer.value) return
   const conflict = why.value?.conflict[0]
   const { verdict, more } = answer.value
-  store.spoken.value = conflict
-    ? `Conflict: ${conflict.words} ${conflict.targets.join('; ')}.`
-    : `${verdict} ${more}`.trim()
+  const wrong = store.wrong.value
+  if (wrong) store.spoken.value = `Line ${wrong.line} needs mending: ${wrong.message}`
+  else if (conflict) store.spoken.value = `Conflict: ${conflict.words} ${conflict.targets.join('; ')}.`
+  else store.spoken.value = `${verdict} ${more}`.trim()
 }

@@ -1,5 +1,4 @@
 import { batch, computed, signal } from '@preact/signals'
-import type { Stretch } from '../../outline.ts'
 import type { FilesBeside } from '../files-beside.ts'
 import type {
   AnswerView,
@@ -11,7 +10,6 @@ import type {
   WhyView,
   WorkingView,
 } from '../spoken.ts'
-import { edited, followed } from '../text/edit.ts'
 import { begun, changed, type Draft, type History, redone, undone } from './history.ts'
 import { type Pins, pinned, samePins, without } from './pins.ts'
 
@@ -41,6 +39,12 @@ export const canRedo = computed(() => history.value.future.length > 0)
 export const answer = signal<AnswerView | null>(null)
 // Parts of the answer that most answers leave as they are: who reads them is not drawn anew by the others.
 export const stale = computed(() => answer.value?.stale === true)
+/** What has to be mended before the sheet can be solved as it stands: the first of it. */
+export const wrong = computed(() => {
+  const now = answer.value
+  if (!now || !(now.stale || now.outcome === 'faulty')) return null
+  return now.problems.find(({ severity }) => severity === 'error') ?? null
+})
 export const inConflict = computed(() => answer.value?.outcome === 'conflict')
 export const title = computed(() => answer.value?.title ?? '')
 export const facts = computed(() => answer.value?.facts ?? null)
@@ -49,10 +53,6 @@ export const varies = computed(() => answer.value?.varies ?? null)
 export const answered = signal('')
 /** The text in which the places of facts and limits on show are told: an earlier one while the sheet needs mending. */
 export const placedIn = signal('')
-/** Where in the text as it stands a place on show is by now; null where something else has been written over it. */
-export function placeNow(at: Stretch): Stretch | null {
-  return followed(at, placedIn.peek(), draft.peek().text)
-}
 export const why = signal<WhyView | null>(null)
 /** What explained an answer of this design last. */
 const whyBefore = signal<WhyView | null>(null)
@@ -165,22 +165,14 @@ export function release(change: () => void = () => {}): void {
 
 /** Every change to the design goes through here, so that there is one history. */
 export function change(next: Draft, tag: string | null = null): void {
-  history.value = changed(history.value, next, tag, Date.now())
+  const before = history.value
+  history.value = changed(before, next, tag, Date.now())
+  // What there was to tell was of the sheet as it stood.
+  if (history.value !== before) note.value = ''
 }
 
 export function changeText(text: string, tag: string | null = null): void {
   change({ ...draft.value, text }, tag)
-}
-
-/** Writes what was typed at a place on show, wherever it stands by now; where the text has been changed there meanwhile, nothing is written, and that is said. */
-export function writeAt(at: Stretch | undefined, words: string, what: string): void {
-  const now = at && placeNow(at)
-  if (now) {
-    changeText(edited(draft.value.text, { at: now, with: words }))
-    return
-  }
-  note.value = `The text was changed meanwhile where ${what} stood, so that ${words} was not written there.`
-  spoken.value = note.value
 }
 
 export function undo(): void {
@@ -214,28 +206,6 @@ export function keepDraft(name: string): void {
 export function setAside({ text, pins }: Draft, name: string): void {
   if (drafts.value.some(each => each.text === text && JSON.stringify(each.pins) === JSON.stringify(pins))) return
   drafts.value = [...drafts.value, { name, text, pins }]
-}
-
-const waiting: { readonly tag: string | null; readonly act: () => void }[] = []
-
-/**
- * Does what needs to know where things stand in the text as soon as that is known: at once, or when the worker has answered. Of what waits
- * under one tag only the newest is done.
- */
-export function whenPlaced(act: () => void, tag: string | null = null): void {
-  if (answered.value === draft.value.text) {
-    act()
-    return
-  }
-  const before = tag === null ? -1 : waiting.findIndex(each => each.tag === tag)
-  if (before === -1) waiting.push({ tag, act })
-  else waiting[before] = { tag, act }
-}
-
-/** The places of the text are known now: does what waited for them, one after the other, as each changes the text. */
-export function placed(): void {
-  if (answered.value !== draft.value.text) return
-  waiting.shift()?.act()
 }
 
 /** Changes the text in a way that is announced as risky: a draft is kept first. */

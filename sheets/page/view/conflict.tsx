@@ -1,5 +1,6 @@
 import { useRef } from 'preact/hooks'
 import type { MendView, WhyView } from '../spoken.ts'
+import { whenPlaced } from '../state/places.ts'
 import * as store from '../state/store.ts'
 import { type Edit, edited } from '../text/edit.ts'
 import { mendEdits } from '../text/mend.ts'
@@ -87,7 +88,7 @@ function Mend({ mend, old }: { readonly mend: MendView; readonly old: boolean })
   const offered = useRef(false)
   offered.current = edits().length > 0 || (old && offered.current)
   const apply = (): void =>
-    store.whenPlaced(() => {
+    whenPlaced(() => {
       const now = edits()
       if (now.length > 0) store.changeBoldly(edited(store.draft.value.text, ...now), mend.target)
     })

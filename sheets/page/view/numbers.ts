@@ -1,9 +1,17 @@
+import { setApart } from '../text/right-to-left.ts'
+import { plainTyped } from '../text/typed.ts'
+
 /** The reader's signs for tens of thousands and for decimals, and a true minus. */
 const parts = new Intl.NumberFormat(undefined).formatToParts(-12345.6)
 const sign = (type: Intl.NumberFormatPartTypes, plain: string): string =>
   parts.find(part => part.type === type)?.value ?? plain
 const GROUP = sign('group', ',')
 const DECIMAL = sign('decimal', '.')
+
+/** What the reader typed for a value, in the plain form that the text takes; a comment would hide what stands behind it in the line. */
+export function plainly(words: string): string {
+  return plainTyped(words.replace(/#.*$/, '').trim(), { group: GROUP, decimal: DECIMAL })
+}
 
 /** A text with its numbers as the reader writes them, each kept on one line with its unit. Never for the sheet's own text. */
 export function shown(text: string): string {
@@ -19,7 +27,7 @@ export function shown(text: string): string {
 const told = new Map<string, string>()
 
 function localized(text: string): string {
-  return text
+  return setApart(text)
     .replace(/(?<![\w.,])[-−]?\d(?:[\d,]*\d)?(?:\.\d+)?(?![\w])/g, number => local(number))
     .replace(/(\d) (?=[%°\p{L}])/gu, '$1\u00a0')
 }

@@ -3,6 +3,7 @@ import { useMemo, useRef, useState } from 'preact/hooks'
 import type { Stretch } from '../../outline.ts'
 import { hatchAlong } from '../../picture/hatch.ts'
 import type { LimitView, TargetView } from '../spoken.ts'
+import { placeNow, whenPlaced } from '../state/places.ts'
 import * as store from '../state/store.ts'
 import { edited, plainNumber, stepBelow } from '../text/edit.ts'
 import { Tab } from './limit-tab.tsx'
@@ -68,7 +69,7 @@ export function MarginScale({
   const ink = state === 'short' || state === 'no value' ? 'short' : state === 'at its limit' ? 'limit' : 'ink'
   /** The text may be newer than what is on show: nothing is taken where the limit is no longer to be found in it. */
   const take = (limit: LimitView): Grip | null => {
-    const at = limit.place && store.placeNow(limit.place.at)
+    const at = limit.place && placeNow(limit.place.at)
     return (
       at && {
         text: store.draft.value.text,
@@ -79,10 +80,17 @@ export function MarginScale({
       }
     )
   }
-  const write = ({ text, limit, at, tag }: Grip, si: number, grain: number): void => {
+  const write = ({ text, limit, at, tag }: Grip, wanted: number, grain: number): void => {
     const { unit } = limit.place!
+    const si = onItsSide(limit, wanted, Math.abs(grain * unit.per))
     const number = plainNumber((si - unit.zero) / unit.per, grain)
     store.changeText(edited(text, { at, with: unit.text === '' ? number : `${number} ${unit.text}` }), tag)
+  }
+  /** A band has to stay one: its lower end below its upper, however far a hand goes. */
+  const onItsSide = ({ end }: LimitView, si: number, grain: number): number => {
+    const other = answered.limits.find(each => each.end !== end)
+    if (!other) return si
+    return end === 'low' ? Math.min(si, other.si - grain) : Math.max(si, other.si + grain)
   }
   const moveTo = (clientX: number): void => {
     const now = grip.current!
@@ -122,7 +130,7 @@ export function MarginScale({
       const tag = `keys ${place} ${end}`
       ahead.current[end] = (ahead.current[end] ?? 0) + way * (event.shiftKey ? 10 : 1) * step * unit.per
       // A key that repeats faster than the answers come is written once for each of them, as far as it has come by then.
-      store.whenPlaced(() => {
+      whenPlaced(() => {
         const by = ahead.current[end] ?? 0
         ahead.current[end] = 0
         const now = store.answer.value?.targets[place]?.limits.find(each => each.end === end)

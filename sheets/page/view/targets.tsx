@@ -1,16 +1,17 @@
-import { useState } from 'preact/hooks'
+import { useLayoutEffect, useRef, useState } from 'preact/hooks'
 import type { LimitView, TargetView } from '../spoken.ts'
 import { askWorking } from '../state/asking.ts'
+import { whenPlaced, writeAt } from '../state/places.ts'
 import * as store from '../state/store.ts'
 import { Glyph } from './glyph.tsx'
-import { shown } from './numbers.ts'
+import { plainly, shown } from './numbers.ts'
 import { MarginScale } from './scale.tsx'
 import { byHand } from './settings.tsx'
 
 /** All targets, each a row with its margin scale; then the aims. */
 export function Targets() {
   const answer = store.answer.value
-  if (!answer) return null
+  if (!answer || answer.outcome === 'faulty') return null
   const conflict = answer.outcome === 'conflict'
   const involved = new Set(store.whyShown.value?.conflict.flatMap(each => each.targets) ?? [])
   return (
@@ -53,11 +54,16 @@ function TargetRow({
   readonly apart: boolean
 }) {
   const [typing, setTyping] = useState<LimitView | null>(null)
+  const row = useRef<HTMLDivElement>(null)
+  const backToTab = (): void => {
+    const tabs = row.current!.querySelectorAll<SVGElement>('[data-limit]')
+    tabs[target.limits.findIndex(({ end }) => end === typing?.end)]?.focus({ preventScroll: true })
+  }
   const price = store.explained('prices', target.text)
   const sentence = shown(`${target.subject} ${target.value}, ${target.limit}, ${target.words}`)
   const second = price ?? (apart ? 'not part of the conflict' : (target.description ?? ''))
   return (
-    <div class="target">
+    <div class="target" ref={row}>
       <div class="what">
         <p class="level">{target.level}</p>
         <h3>
@@ -75,7 +81,15 @@ function TargetRow({
         </p>
         <p class={price && store.whyOld.value ? 'second stale' : 'second'}>{shown(second)}</p>
       </div>
-      {typing && <Typing limit={typing} place={place} subject={target.subject} onDone={() => setTyping(null)} />}
+      {typing && (
+        <Typing
+          limit={typing}
+          place={place}
+          subject={target.subject}
+          onLeave={backToTab}
+          onDone={() => setTyping(null)}
+        />
+      )}
     </div>
   )
 }
@@ -85,19 +99,25 @@ function Typing({
   limit,
   place,
   subject,
+  onLeave,
   onDone,
 }: {
   readonly limit: LimitView
   readonly place: number
   readonly subject: string
+  /** Keys leave the field: the focus goes back to where it came from. */
+  readonly onLeave: () => void
   readonly onDone: () => void
 }) {
-  const write = (value: string): void => {
-    const words = value.trim()
-    if (words !== '')
-      store.whenPlaced(() => {
+  const field = useRef<HTMLInputElement>(null)
+  const typed = useRef(false)
+  useLayoutEffect(() => field.current!.select(), [])
+  const write = (): void => {
+    const words = plainly(field.current!.value)
+    if (typed.current && words !== '')
+      whenPlaced(() => {
         const now = store.answer.value?.targets[place]?.limits.find(({ end }) => end === limit.end)?.place
-        store.writeAt(now?.at, words, `the limit of ${subject}`)
+        writeAt(now?.at, words, `the limit of ${subject}`)
       })
     onDone()
   }
@@ -106,14 +126,17 @@ function Typing({
       <label>
         {limit.words.replace(limit.short, '')}
         <input
-          ref={input => input?.select()}
-          value={limit.short}
+          ref={field}
+          defaultValue={limit.short}
           aria-label={`limit of ${subject}`}
-          onKeyDown={event => {
-            if (event.key === 'Enter') write(event.currentTarget.value)
-            if (event.key === 'Escape') onDone()
+          onInput={() => {
+            typed.current = true
           }}
-          onBlur={onDone}
+          onKeyDown={event => {
+            if (event.key === 'Escape') typed.current = false
+            if (event.key === 'Enter' || event.key === 'Escape') onLeave()
+          }}
+          onBlur={write}
         />
       </label>
     </p>

@@ -9,7 +9,7 @@ import { shown } from './numbers.ts'
 /** The answer in a sentence, or what the page is doing about it. */
 export function Verdict() {
   const answer = store.answer.value
-  const { fault, stopped, elsewhere, note } = store
+  const { fault, stopped, elsewhere, note, wrong } = store
   const moving = store.moving.value
   return (
     <section class="verdict" aria-label="verdict">
@@ -41,16 +41,15 @@ export function Verdict() {
       )}
       {note.value !== '' && <p class="hint">{shown(note.value)}</p>}
       {stopped.value && <p>Stopped. These are the numbers from before it.</p>}
-      {answer?.stale && (
+      {wrong.value && (
         <p class="trouble">
-          Line {answer.problems.find(each => each.severity === 'error')?.line ?? 1} needs mending; these are the numbers
-          from before it.
+          Line {wrong.value.line} needs mending{answer?.stale ? '; these are the numbers from before it' : ''}.
         </p>
       )}
       {answer && moving !== null && answer.outcome === 'conflict' && (
         <p class="sentence">{shown(underHand(answer, moving))}</p>
       )}
-      {answer && answer.outcome !== 'conflict' && (
+      {answer && answer.outcome !== 'conflict' && answer.outcome !== 'faulty' && (
         <div class="row">
           <p class="sentence">
             <b>{shown(answer.verdict)}</b> {shown(answer.more)}
