@@ -108,6 +108,7 @@ function callTable(call: Call, args: Args, table: TableEntry, around: Surroundin
         call.args[0]!.span,
         `The table "${table.name}" is looked up by ${describe(table.argument)}; this is ${told(arg)}.`,
         bareMend(call.args[0]!, arg, { dimension: table.argument }) ?? `Give it ${describe(table.argument)}.`,
+        [{ ...table.span, message: `looked up by ${describe(table.argument)}` }],
       ),
     )
     return null

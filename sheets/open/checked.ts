@@ -36,6 +36,8 @@ export interface Surroundings {
 
 export interface TableEntry {
   readonly name: string
+  /** Where it is declared. */
+  readonly span: Span
   readonly curve: Curve
   readonly argument: Dimension
   readonly value: Dimension

@@ -172,7 +172,8 @@ function fillByName(
     return table ? machTable(table, declared.name.span, around) : 'broken'
   }
   const checked = around.lookup(declared.name, null, declared.name.span)
-  return checked ? (fitSlot(entry, checked, declared.name.span, around) ?? 'broken') : 'broken'
+  const also = [{ ...statement.name.span, message: `the flight takes its ${entry.name} from the sheet` }]
+  return checked ? (fitSlot(entry, checked, declared.name.span, around, also) ?? 'broken') : 'broken'
 }
 
 function machTable(table: TableEntry, span: Span, around: Surroundings): Expr | 'broken' {

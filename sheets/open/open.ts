@@ -118,6 +118,7 @@ function show(statement: Extract<Statement, { kind: 'show' }>, growing: Growing,
         statement.unit.span,
         `"${statement.name.name.text}" is ${describe(checked.dimension)}; ${parsed.unit.text} is a unit for ${describe(parsed.unit.dimension)}.`,
         unitMend(checked.dimension),
+        [{ ...growing.info[checked.expr.id]!.span, message: `here it is ${describe(checked.dimension)}` }],
       ),
     )
 }

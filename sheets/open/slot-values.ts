@@ -1,4 +1,4 @@
-import { error, type Span } from '../../grammar/source.ts'
+import { error, type Problem, type Span } from '../../grammar/source.ts'
 import type { Slot } from '../../grammar/tree.ts'
 import { type Dimension, describe, isNone, same } from '../../grammar/units/dimension.ts'
 import { type Curve, curveEnd, type Expr } from '../../solver/index.ts'
@@ -129,9 +129,15 @@ function neverRises({ knots, coefficients }: Curve): boolean {
   return last < 0 || curveEnd({ knots, coefficients }) <= coefficients[4 * last]!
 }
 
-/** The SI value a slot takes from a checked expression, or null after saying why it does not fit. */
-export function fitSlot(entry: SlotEntry, checked: Checked, span: Span, around: Surroundings): Expr | null {
-  if (entry.name === 'specific impulse') return fitImpulse(checked, span, around)
+/** The SI value a slot takes from a checked expression, or null after saying why it does not fit; `also`: who takes it, where that is said elsewhere. */
+export function fitSlot(
+  entry: SlotEntry,
+  checked: Checked,
+  span: Span,
+  around: Surroundings,
+  also?: Problem['also'],
+): Expr | null {
+  if (entry.name === 'specific impulse') return fitImpulse(checked, span, around, also)
   const wanted = dimensionOf(entry.unit)
   if (entry.difference && toldAsReading(`The ${entry.name}`, checked, span, around)) return null
   if (same(checked.dimension, wanted)) return checked.expr
@@ -140,6 +146,7 @@ export function fitSlot(entry: SlotEntry, checked: Checked, span: Span, around: 
       span,
       `The ${entry.name} is ${told({ dimension: wanted, unit: unitOurs(entry.unit) })}; this is ${told(checked)}.${kinship({ dimension: wanted }, checked)}`,
       mendFor(wanted, checked.dimension, entry),
+      also,
     ),
   )
   return null
@@ -152,7 +159,7 @@ function mendFor(wanted: Dimension, found: Dimension, entry: SlotEntry): string 
 }
 
 /** Specific impulse is taken in s (times standard gravity) or as a speed, m/s = N*s/kg; what comes out is the effective exhaust speed. */
-function fitImpulse(checked: Checked, span: Span, around: Surroundings): Expr | null {
+function fitImpulse(checked: Checked, span: Span, around: Surroundings, also: Problem['also']): Expr | null {
   if (same(checked.dimension, SPEED)) return checked.expr
   if (same(checked.dimension, TIME)) return { op: 'mul', a: checked.expr, b: { op: 'const', value: STANDARD_GRAVITY } }
   around.problems.push(
@@ -160,6 +167,7 @@ function fitImpulse(checked: Checked, span: Span, around: Surroundings): Expr | 
       span,
       `The specific impulse is given in s, m/s or N*s/kg; this is ${told(checked)}.`,
       'Give it in one of these.',
+      also,
     ),
   )
   return null

@@ -47,6 +47,7 @@ export function elaborateTable(statement: TableStatement, load: Load | null, pro
   const [x, y] = all
   return {
     name: statement.name.text,
+    span: statement.name.span,
     curve: pchip(
       Float64Array.from(x!, cell => cell.si),
       Float64Array.from(y!, cell => cell.si),
