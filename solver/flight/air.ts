@@ -17,7 +17,7 @@ const FIELDS = {
 
 /**
  * A body's gravity [m/s2], or its air's pressure [Pa], density [kg/m3], temperature [K] or sound speed [m/s] at an altitude [m].
- * Without air pressure and density are 0, and temperature and sound speed NaN; so is what an exponential body does not tell, and gravity
+ * The air reaches to its top, that included: the last row of a table is air. Without air pressure and density are 0, and temperature and sound speed NaN; so is what an exponential body does not tell, and gravity
  * from the centre down.
  */
 export function airAt(body: BodyNumbers, property: AirProperty, altitude: number): number {
@@ -26,7 +26,7 @@ export function airAt(body: BodyNumbers, property: AirProperty, altitude: number
   return stateAt(body, altitude)[FIELDS[property]]
 }
 
-/** Its change with altitude, per metre; at the edge of a layer that of the upper side. NaN where `airAt` is. */
+/** Its change with altitude, per metre; at the edge of a layer that of the upper side, at the top that below it. NaN where `airAt` is. */
 export function airSlope(body: BodyNumbers, property: AirProperty, altitude: number): number {
   if (property === 'gravity')
     return (-2 * body.gravity * (body.radius / (body.radius + altitude)) ** 2) / (body.radius + altitude)
@@ -35,20 +35,20 @@ export function airSlope(body: BodyNumbers, property: AirProperty, altitude: num
 
 function stateAt({ air }: BodyNumbers, altitude: number): AirState {
   if (!air) return VACUUM
-  if (air.kind === 'profile') return altitude >= air.top ? VACUUM : air.state(altitude)
+  if (air.kind === 'profile') return altitude > air.top ? VACUUM : air.state(altitude)
   return air.kind === 'us76' ? us76(altitude) : exponential(air, altitude, 1)
 }
 
 function slopeAt({ air }: BodyNumbers, altitude: number): AirState {
   if (!air) return VACUUM
   if (air.kind === 'us76') return us76Slope(altitude)
-  if (air.kind === 'profile') return altitude >= air.top ? VACUUM : air.slope(altitude)
+  if (air.kind === 'profile') return altitude > air.top ? VACUUM : air.slope(altitude)
   const slope = exponential(air, altitude, -1 / air.scaleHeight)
   return { ...slope, soundSpeed: 0 * slope.soundSpeed }
 }
 
 function exponential(air: ExponentialAir, altitude: number, factor: number): AirState {
-  if (altitude >= air.top) return VACUUM
+  if (altitude > air.top) return VACUUM
   const share = Math.exp(-altitude / air.scaleHeight) * factor
   return {
     temperature: Number.NaN,

@@ -117,24 +117,24 @@ export const UPPER_SOUND_SPEED = inLayer(LAYERS.length - 1, UPPER_START).soundSp
 
 /**
  * The 1976 standard air at a geometric altitude [m]: the seven layers below 86 km (the lowest also below sea level), ln p and ln ρ
- * between computed values from there to 1000 km, and none at and above (no temperature, no sound speed). NaN at NaN.
+ * between computed values from there to 1000 km, and none above (no temperature, no sound speed). NaN at NaN.
  */
 export function us76(altitude: number): AirState {
   if (altitude < UPPER_START) return inLayer(layerAt(altitude), altitude)
-  if (altitude < AIR_TOP)
+  if (altitude <= AIR_TOP)
     return {
       temperature: upperTemperature(altitude),
       pressure: Math.exp(curveAt(UPPER_PRESSURE, altitude)),
       density: Math.exp(curveAt(UPPER_DENSITY, altitude)),
       soundSpeed: UPPER_SOUND_SPEED,
     }
-  return altitude >= AIR_TOP ? ABOVE : NOWHERE
+  return altitude > AIR_TOP ? ABOVE : NOWHERE
 }
 
-/** Its change with geometric altitude, per metre; at the edge of a layer that of the upper one. */
+/** Its change with geometric altitude, per metre; at the edge of a layer that of the upper one, at the top that below it. */
 export function us76Slope(altitude: number): AirState {
   if (altitude < UPPER_START) return layerSlope(layerAt(altitude), altitude)
-  if (!(altitude < AIR_TOP)) return altitude >= AIR_TOP ? { ...ABOVE, pressure: 0, density: 0 } : NOWHERE
+  if (!(altitude <= AIR_TOP)) return altitude > AIR_TOP ? { ...ABOVE, pressure: 0, density: 0 } : NOWHERE
   const { pressure, density } = us76(altitude)
   return {
     temperature: upperTemperatureSlope(altitude),

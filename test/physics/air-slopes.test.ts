@@ -17,19 +17,20 @@ const temperature = altitude.map((_, k) => 260 + 30 * Math.sin(k))
 const table = { altitude, pressure, temperature, density: null }
 const small = { radius: 6e5, gravity: 3 }
 
+const exponential: BodyNumbers = {
+  ...small,
+  air: { kind: 'exponential', pressure: 1e5, density: 2, scaleHeight: 6000, soundSpeed: 300, top: 6e4 },
+}
+const tabled: BodyNumbers = { ...small, air: airByTable(table, small.radius, small.gravity, Number.NaN) }
+
 const bodies: readonly (readonly [string, BodyNumbers, number, number])[] = [
   ['Earth', EARTH, -4000, 990e3],
   ['Earth on a hot day', { ...EARTH, air: warmDay(25) }, -4000, 990e3],
   ['Earth on a cold day', { ...EARTH, air: warmDay(-40) }, -4000, 990e3],
   ['Mars', marsBody(), -9000, 85e3],
   ['the Moon', MOON, -9000, 85e3],
-  [
-    'exponential air',
-    { ...small, air: { kind: 'exponential', pressure: 1e5, density: 2, scaleHeight: 6000, soundSpeed: 300, top: 6e4 } },
-    -5000,
-    65e3,
-  ],
-  ['air by a table', { ...small, air: airByTable(table, small.radius, small.gravity, Number.NaN) }, -1900, 50e3],
+  ['exponential air', exponential, -5000, 65e3],
+  ['air by a table', tabled, -1900, 50e3],
   [
     'air by a table with a sound speed',
     { ...small, air: airByTable(table, small.radius, small.gravity, 290) },
@@ -93,12 +94,16 @@ test('at an edge of the standard’s temperature its slope is that of the upper 
 test('air that is none has no pressure and no density, and tells no more', () => {
   for (const [body, h] of [
     [MOON, 0],
-    [marsBody(), 80000],
-    [EARTH, 1e6],
+    [marsBody(), 80000.01],
+    [EARTH, 1000000.01],
+    [exponential, 60000.01],
+    [tabled, altitude[8]! + 0.01],
   ] as const) {
     expect([airAt(body, 'pressure', h), airAt(body, 'density', h)]).toEqual([0, 0])
     expect([airAt(body, 'temperature', h), airAt(body, 'sound speed', h)]).toEqual([Number.NaN, Number.NaN])
-    expect(airAt(body, 'pressure', h - 1) > 0).toBe(body.air !== null)
+    // At the top itself there is air.
+    for (const property of ['pressure', 'density'] as const)
+      expect(airAt(body, property, h - 0.01) > 0).toBe(body.air !== null)
   }
 })
 

@@ -66,8 +66,8 @@ describe('the 1976 standard from 86 to 1000 km', () => {
   test.each(upper)(
     'agrees at $Z_km km with the computed table it is read from, and with the printed one to 0.2 %',
     row => {
-      // The last row is the top: a hair below it there is air, at it none.
-      const state = us76(1000 * Number(row.Z_km) - 1e-3)
+      // The last row is the top: at it there is air, a hair above it none.
+      const state = us76(1000 * Number(row.Z_km))
       // At a knot of the interpolation only the digits of the table are lost; at 86 km the formulas below meet it to 1e-4.
       expect(Math.abs(state.pressure / Number(row.p_Pa_calc) - 1)).toBeLessThan(1e-4)
       expect(Math.abs(state.density / Number(row.rho_kg_m3_calc) - 1)).toBeLessThan(2e-4)
