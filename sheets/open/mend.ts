@@ -47,7 +47,6 @@ export function mendAnswer(
   const limit = movedLimit(session, widths, mend)
   if (!limit) return null
   const { state, compiled } = session
-  const { end, ...moved } = limit
   const x = fewFigures(session, mend.x, tried => {
     state.evaluate(tried, { accuracy: 'tight', slopes: false, scope: 'wanted' })
     meter.add(state.work)
@@ -56,7 +55,25 @@ export function mendAnswer(
       t === mend.target ? lets(state.program.targets[t]!.kind, judged[t]!, limit) : judged[t]!.met,
     )
   })
-  return { ...moved, target: compiled.reading.opened.targets[mend.target]!.text, settings: settingsAt(session, x) }
+  const { end: _, ...told } = (x !== mend.x && nearerLimit(session, widths, mend.target, x, limit, meter)) || limit
+  return { ...told, target: compiled.reading.opened.targets[mend.target]!.text, settings: settingsAt(session, x) }
+}
+
+/** The limit as settings in few figures need it, where that is less of a change: 8 where the search ended a hair beyond it. */
+function nearerLimit(
+  session: Session,
+  widths: readonly number[],
+  target: number,
+  x: Float64Array,
+  limit: MovedLimit,
+  meter: Meter,
+): MovedLimit | null {
+  const { state } = session
+  state.evaluate(x, { accuracy: 'tight', slopes: false, scope: 'wanted' })
+  meter.add(state.work)
+  const { value, margin } = judge(state, widths)[target]!
+  const nearer = movedLimit(session, widths, { target, value, margin })
+  return nearer && Math.abs(nearer.by) < Math.abs(limit.by) ? nearer : null
 }
 
 /** Whether a moved limit lets in a target's figure. */

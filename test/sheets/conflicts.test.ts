@@ -174,3 +174,18 @@ must b at least 8.7
     expect(short(x.si as number, y.si as number)).toBeLessThanOrEqual(least * 1.0011)
   })
 })
+
+test('a mend of a curved target moves its limit to where its settings stand, not to where a search ended', () => {
+  const mends = (text: string): readonly string[] =>
+    openSheet(text)
+      .solve()
+      .conflict!.sets.flatMap(set => set.mends.map(mend => mend.text))
+  expect(mends('lever x from 1 to 10\nmust x * x at least 64\nmust x at most 2\n')).toEqual([
+    'x * x at least 4',
+    'x at most 8',
+  ])
+  expect(mends('lever r from 0.1 m to 9 m\nmust pi * r ^ 2 at least 28.2743338823 m^2\nmust r at most 1 m\n')).toEqual([
+    'pi * r^2 at least 3.14 m^2',
+    'r at most 3 m',
+  ])
+})
