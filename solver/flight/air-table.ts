@@ -47,6 +47,7 @@ function build(rows: AirTable, radius: number, gravity: number, sound: number): 
   const stretches = Array.from({ length: altitude.length - 1 }, (_, k) => ({
     bottom: altitude[k]!,
     top: altitude[k + 1]!,
+    bends: true,
     state,
   }))
   const top = altitude[altitude.length - 1]!

@@ -18,6 +18,12 @@ const NODES = Array.from(
   (_, j) => 0.5 - 0.5 * Math.cos((Math.PI * (2 * j + 1)) / (2 * DEGREE + 2)),
 )
 
+/** Where a segment is held against what it stands for: at its beginning and between the nodes. */
+const BETWEEN = [0, ...NODES.slice(1).map((x, j) => 0.5 * (x + NODES[j]!))]
+/** As near as segments of any air are to come, relatively, and how often they are halved for it. */
+const CLOSE = 1e-9
+const HALVINGS = 5
+
 let earth: Profile | null = null
 
 /** The profile of the 1976 standard, laid out at its first use where that was not done before. */
@@ -52,13 +58,15 @@ export interface AirStretch {
   readonly bottom: number
   readonly top: number
   readonly joints?: readonly number[]
+  /** It may bend as it likes: how far pressure falls does not tell how fine segments must be. */
+  readonly bends?: boolean
   readonly state: Property
 }
 
 /** A profile of any air: `stretches` from below, each beginning where the one before ends. */
 export function profileOf(stretches: readonly AirStretch[]): Profile {
   const segments: number[] = []
-  const layers = stretches.map(({ bottom, top, joints = [], state }): Layer => {
+  const layers = stretches.map(({ bottom, top, joints = [], bends = false, state }): Layer => {
     const first = segments.length / SEGMENT
     const edges = [bottom, ...joints, top]
     for (let k = 0; k + 1 < edges.length; k++) {
@@ -66,7 +74,8 @@ export function profileOf(stretches: readonly AirStretch[]): Profile {
       // The end itself may belong to what comes above; its last place below has the same value to rounding.
       const below = (altitude: number): ReturnType<Property> =>
         state(altitude < end ? altitude : end - 1e-9 * (end - edges[k]!))
-      addLayer(segments, edges[k]!, end, joints.length > 0 ? UPPER_FALL : FALL, below)
+      const add = bends ? addClose : addLayer
+      add(segments, edges[k]!, end, joints.length > 0 ? UPPER_FALL : FALL, below)
     }
     return { bottom, top, first, count: segments.length / SEGMENT - first }
   })
@@ -75,11 +84,39 @@ export function profileOf(stretches: readonly AirStretch[]): Profile {
 }
 
 function addLayer(segments: number[], bottom: number, top: number, fall: number, state: Property): Layer {
-  const first = segments.length / SEGMENT
   const below = state(bottom)
   const above = state(top)
   const ratio = Math.max(below.pressure / above.pressure, below.density / above.density)
-  const count = Math.max(1, Math.ceil(Math.log(ratio) / fall))
+  return addEven(segments, bottom, top, Math.max(1, Math.ceil(Math.log(ratio) / fall)), state)
+}
+
+/** The same of air that may bend as it likes: segments are halved until they are close. */
+function addClose(segments: number[], bottom: number, top: number, fall: number, state: Property): void {
+  let { first, count } = addLayer(segments, bottom, top, fall, state)
+  for (let round = 0; round < HALVINGS && !isClose(segments, first, state); round++) {
+    segments.length = SEGMENT * first
+    ;({ first, count } = addEven(segments, bottom, top, 2 * count, state))
+  }
+}
+
+function isClose(segments: readonly number[], first: number, state: Property): boolean {
+  for (let at = SEGMENT * first; at < segments.length; at += SEGMENT)
+    for (const x of BETWEEN) {
+      const { pressure, density, soundSpeed } = state(segments[at]! + x / segments[at + 1]!)
+      const off = (place: number, value: number): number => Math.abs(powersAt(segments, at + place, x) / value - 1)
+      if (!(Math.max(off(2, pressure), off(8, density), off(14, 1 / soundSpeed)) <= CLOSE)) return false
+    }
+  return true
+}
+
+function powersAt(coefficients: readonly number[], at: number, x: number): number {
+  let value = 0
+  for (let k = DEGREE; k >= 0; k--) value = value * x + coefficients[at + k]!
+  return value
+}
+
+function addEven(segments: number[], bottom: number, top: number, count: number, state: Property): Layer {
+  const first = segments.length / SEGMENT
   for (let k = 0; k < count; k++) {
     const start = bottom + (k * (top - bottom)) / count
     addSegment(segments, start, (top - bottom) / count, state)

@@ -4,6 +4,8 @@ import { airByTable } from '../../solver/flight/air-table.ts'
 import type { BodyNumbers } from '../../solver/flight/plan.ts'
 import { us76 } from '../../solver/flight/us76.ts'
 import { warmDay } from '../../solver/flight/warm-day.ts'
+import { airInto, airOf, layerAt } from '../../solver/flight/whole/air.ts'
+import { createPoint, H } from '../../solver/flight/whole/point.ts'
 import { MOON, marsBody } from '../../solver/flight/worlds.ts'
 import { heronPlan } from '../support/vehicles.ts'
 import { flown, wholeOf } from '../support/whole.ts'
@@ -87,6 +89,35 @@ describe('air by a table', () => {
     const [a, b] = [table, closed].map(body => flown(wholeOf({ ...heron, body })))
     for (const name of ['apoapsis', 'max q', 'max q altitude', 'max mach', 'drag loss', 'entry g', 'touchdown speed'])
       expect(Math.abs(a!.at(name) / b!.at(name) - 1), name).toBeLessThan(1e-6)
+  })
+
+  // Source: SciPy 1.17's PchipInterpolator over ln p and ln ρ of these rows, and √(1.4 p/ρ).
+  test('that bends without falling much is flown as its curves say', () => {
+    const rows = {
+      altitude: Float64Array.of(0, 9106, 18290, 26210, 29590),
+      temperature: null,
+      pressure: Float64Array.of(45650, 34380, 25720, 19720, 17250),
+      density: Float64Array.of(0.6326, 0.4838, 0.3835, 0.3472, 0.288),
+    }
+    const air = airOf({ radius, gravity, air: airByTable(rows, radius, gravity, Number.NaN) }, false)
+    const point = createPoint()
+    for (const [h, pressureThere, densityThere, sound] of [
+      [500, 44949.7047223, 0.622742138053, 317.887398872],
+      [4000, 40325.0695125, 0.559611690873, 317.620255523],
+      [12345, 31067.3080167, 0.441742097514, 313.784462439],
+      [20000, 24333.7080257, 0.374805570128, 301.48460898],
+      [25000, 20596.7551633, 0.35529915899, 284.882867005],
+      [26500, 19509.2424178, 0.344515974009, 281.565564029],
+      [27500, 18774.9970387, 0.329871223542, 282.281060759],
+      [28500, 18039.3712709, 0.310285588501, 285.294838058],
+      [29500, 17314.3647734, 0.289775214218, 289.225567231],
+    ] as const) {
+      point.state[H] = h
+      airInto(air, layerAt(air, h, true), point)
+      expect(Math.abs(point.pressure / pressureThere - 1), `pressure at ${h} m`).toBeLessThan(2e-9)
+      expect(Math.abs(point.density / densityThere - 1), `density at ${h} m`).toBeLessThan(2e-9)
+      expect(Math.abs(point.slowness * sound - 1), `sound speed at ${h} m`).toBeLessThan(2e-9)
+    }
   })
 
   // Isothermal air over a plain of constant gravity: p = p0 exp(−g h/(R T)), ρ = p/(R T).
