@@ -5,6 +5,7 @@ import { flyWholeAt } from '../../solver/flight/whole/fly.ts'
 import { coastTo, orbitOf } from '../../solver/flight/whole/kepler.ts'
 import type { WholePlan } from '../../solver/flight/whole/plan.ts'
 import { H } from '../../solver/flight/whole/point.ts'
+import { pchip } from '../../solver/model/curve.ts'
 import { VOYAGES } from '../outside/voyages.ts'
 import { heronPlan, planOf, randomPlan } from '../support/vehicles.ts'
 import { flown, wholeOf } from '../support/whole.ts'
@@ -104,6 +105,19 @@ test('a rocket that stays on the pad has its apoapsis there, at once', () => {
   expect(outcome).toBe('never leaves the pad')
   expect(events.find(({ name }) => name === 'apoapsis')).toEqual({ name: 'apoapsis', part: 0, time: 0, altitude: 300 })
   expect(rows.every(({ altitude, speed }) => altitude === 300 && speed === 0)).toBe(true)
+})
+
+// Along a straight rail, over ground that is as good as flat, downrange is the altitude over the tangent of the elevation.
+test('each row on the rail lies on it', () => {
+  const world = { radius: 1e12, gravity: 5, air: null }
+  const rail = { railElevation: 0.9, railLength: 3000 }
+  const plan = wholeOf(planOf({}, world), { ...rail, shapes: [pchip([0, 1, 4, 20], [0.3, 1, 0.6, 0.5])] })
+  const { rows, events } = course(plan)
+  const off = events.find(({ name }) => name === 'rail end')!.time
+  const along = rows.filter(({ time }) => time > 0 && time <= off)
+  expect(along.length).toBeGreaterThan(5)
+  for (const { altitude, downrange } of along)
+    expect(Math.abs((downrange * Math.tan(0.9)) / altitude - 1)).toBeLessThan(1e-8)
 })
 
 describe('held on the rail', () => {

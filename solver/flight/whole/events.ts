@@ -11,6 +11,12 @@ export type Kind = 'edge' | 'mach' | 'apoapsis' | 'periapsis' | 'rail end' | 'sp
 const up = new Float64Array(6)
 const side = new Float64Array(6)
 const machs = new Float64Array(4)
+/** Gauss's rule of three points on 0…1: places and weights. */
+const GAUSS = [
+  [0.5 - Math.sqrt(0.15), 5 / 18],
+  [0.5, 8 / 18],
+  [0.5 + Math.sqrt(0.15), 5 / 18],
+] as const
 
 /** Fits a step between its ends, for `riseTo`, `climbAt`, `machAt` and `between`. */
 export function fitStep(craft: Craft, from: Point, to: Point, dt: number): void {
@@ -76,6 +82,16 @@ export function machPushAt(e: number): number {
   return machs[1]! + e * (2 * machs[2]! + e * 3 * machs[3]!)
 }
 
+/** Angle run from a fitted step's end, at this distance from the centre, to a place: Gauss's rule of three points has the quintic of horizontal speed exactly. */
+function turnTo(distance: number, dt: number, e: number): number {
+  let sum = 0
+  for (let k = 0; k < GAUSS.length; k++) {
+    const [place, weight] = GAUSS[k]!
+    sum += (weight * sideAt(place * e)) / (distance + riseTo(dt, place * e))
+  }
+  return dt * e * sum
+}
+
 function sideAt(e: number): number {
   return side[0]! + e * (side[1]! + e * (side[2]! + e * (side[3]! + e * (side[4]! + e * side[5]!))))
 }
@@ -86,7 +102,7 @@ export function between(craft: Craft, from: Point, to: Point, dt: number, e: num
   complete(craft, point)
 }
 
-/** Its state alone: altitude by the integral of upward speed, sums by those of the cubics of their rates, mass by a cubic, or by the thrust curve's own integral. */
+/** Its state alone: altitude and angle by the integrals of speed, sums by those of the cubics of their rates, mass by a cubic, or by the thrust curve's own integral. */
 export function stateBetween(craft: Craft, from: Point, to: Point, dt: number, e: number, point: Point): void {
   const a = from.rates
   const b = to.rates
@@ -108,7 +124,7 @@ export function stateBetween(craft: Craft, from: Point, to: Point, dt: number, e
   state[ANGLE] = end[ANGLE]!
   state[W] = end[W]!
   if (!craft.vertical) {
-    state[ANGLE]! += dt * part(a[ANGLE]!, from.turnTrend * dt, b[ANGLE]!, to.turnTrend * dt, e)
+    state[ANGLE]! += turnTo(craft.radius + end[H]!, dt, e)
     state[W] = sideAt(e)
   }
   state[H] = end[H]! + riseTo(dt, e)

@@ -90,7 +90,6 @@ export function complete(craft: Craft, point: Point, trends = true): void {
   point.pushRate = pushRate
   point.dragTrend = slowRate
   point.backTrend = craft.burning ? (point.vacuumByTime * lostNow + point.vacuum * lost) * inverse + back * lighter : 0
-  point.turnTrend = (aw - side * u) * near
   point.heatRate = heat > 0 ? heat * ((0.5 * thinning) / rho + (3 * speedRate) / v) : 0
   const fall = -2 * g * near * u
   if (craft.mode === 'rail') {
@@ -143,7 +142,6 @@ function stand(craft: Craft, point: Point): void {
   point.pushRate = point.vacuumByTime * point.share * inverse + point.push * lighter
   point.backTrend = craft.burning ? point.vacuumByTime * lost * inverse + point.back * inverse * lighter : 0
   point.dragTrend = 0
-  point.turnTrend = 0
   point.speedRate = 0
   point.feltRate = 0
   point.qRate = 0

@@ -63,10 +63,9 @@ export interface Point {
   pushRate: number
   upJerk: number
   sideJerk: number
-  /** And of those of drag and back pressure loss, and of the angle run. */
+  /** And of those of drag and back pressure loss. */
   dragTrend: number
   backTrend: number
-  turnTrend: number
 }
 
 const UNSET = Number.NaN
@@ -119,7 +118,6 @@ export function createPoint(): Point {
     sideJerk: UNSET,
     dragTrend: UNSET,
     backTrend: UNSET,
-    turnTrend: UNSET,
   }
 }
 
