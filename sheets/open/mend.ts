@@ -1,5 +1,5 @@
 import { displayUnit, formatQuantity } from '../../grammar/units/choose.ts'
-import { fromSI, isReading, parseUnit, toSI, type Unit } from '../../grammar/units/unit.ts'
+import { asWritten, isReading, parseUnit, toSI, type Unit } from '../../grammar/units/unit.ts'
 import { type Limits, limitsAt, type Mend, marginOf, metMargin } from '../../solver/index.ts'
 import type { MendAnswer, Setting } from '../answer.ts'
 import { type Judged, judge } from './answer-targets.ts'
@@ -148,7 +148,7 @@ export function differenceUnit(unit: Unit): Unit {
 
 /** The new end in its unit, with as few figures as add no more than a thousandth to the change, never short of it. Null: it cannot be written. */
 export function outward({ from, to, up }: Omit<Moved, 'end'>, unit: Unit, exact: boolean): string | null {
-  const value = fromSI(to, unit)
+  const value = asWritten(to, unit)
   const least = exact ? EXACT * Math.abs(to) : ROUNDING * Math.abs(to - from)
   const first = -Math.floor(Math.log10(Math.abs(value) || 1))
   for (let places = first; places <= first + MOST_PLACES; places++) {

@@ -61,6 +61,14 @@ describe('an algebraic sheet', () => {
     expect(Object.values(quantities).map(({ value, unit }) => `${value} ${unit}`)).toEqual(facts)
   })
 
+  test('limits of readings are moved to the degree: the next one in a price, and the one of a mend', () => {
+    const range = 'lever t from 10 degC to 30 degC in steps of 1 K\n'
+    const price = solve(`${range}must t at least 15.5 degC\naim least t\n`).targets[0]!.price!
+    expect([price.next!.text, price.next!.settings.t!.text]).toEqual(['t at least 15 degC', '15 degC'])
+    const { mends } = solve(`${range}must t at most 9 degC\n`).conflict!
+    expect(mends.map(({ text, change }) => [text, change])).toEqual([['t at most 10 degC', '1 K more, 0.35 %']])
+  })
+
   test('whose facts break a must is a conflict, proved', () => {
     const answer = solve('fact a = 3 kg\nmust a at least 4 kg\n')
     expect([answer.outcome, answer.conflict!.evidence, answer.conflict!.targets]).toEqual([
