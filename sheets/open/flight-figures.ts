@@ -91,7 +91,9 @@ export function algebraicFigures(flight: FlightModel): ReadonlyMap<string, Expr>
     ],
   ])
   const [only] = stages
-  if (stages.length === 1 && !only!.shape) figures.set('burn time', burnTime(only!))
+  // Straight up a burn ends before the ground; a flight that leans may end first, and then there is none.
+  const upright = !flight.railElevation && !flight.pitch
+  if (stages.length === 1 && !only!.shape && upright) figures.set('burn time', burnTime(only!))
   return figures
 }
 

@@ -200,6 +200,16 @@ describe('flights at their edges', () => {
     expect(events.find(event => event.name === 'apoapsis')).toEqual({ name: 'apoapsis', time: 0, altitude: 300 })
   })
 
+  test('one that leans and lands while it burns has no burn time, as it has no burnout', () => {
+    const lean = (over: Record<string, string>): Answer =>
+      solve(`${vehicle({ 'rail length': '3 m', ...over })}flight hop from Earth\n`)
+    const { quantities } = lean({ 'vacuum thrust': '1 kN', 'rail elevation': '15 deg' })
+    for (const name of ['burn time', 'burnout altitude', 'burnout speed'])
+      expect(quantities[name]).toMatchObject({ si: null, reason: 'nothing burns out before touchdown' })
+    // Impulse over thrust.
+    expect(si(lean({ 'rail elevation': '80 deg' }), 'burn time')).toBeCloseTo((276 * 242 * 9.80665) / 17500, 8)
+  })
+
   test('one that never leaves the pad is spaceborne for no time, and lands at no speed that could be told', () => {
     const answer = solve(
       `${vehicle({ 'vacuum thrust': '1 kN' })}flight hop from Earth\nmust spaceborne time at most 10 s\nshould touchdown speed at most 5 m/s\n`,
