@@ -222,19 +222,16 @@ function stagesOf(
     })
 }
 
-/** The last stage is kept: a delay before its drop says nothing. */
+/** The first stage is lit at once and the last is kept: a delay before the one or before the drop of the other says nothing. */
 function warnOfDelays(statement: FlightStatement, around: Surroundings): void {
-  const last = statement.parts.filter(part => part.kind === 'stage').at(-1)
-  const slots = last ? last.slots : statement.slots
-  const delay = slots.find(slot => slot.name.text === 'separation delay')
-  if (delay)
-    around.problems.push(
-      warning(
-        delay.span,
-        'The last stage is never dropped, so its separation delay has no effect.',
-        'Leave the line out.',
-      ),
-    )
+  const stages = statement.parts.filter(part => part.kind === 'stage')
+  const warn = (stage: typeof statement | (typeof stages)[number], name: string, words: string): void => {
+    const delay = stage.slots.find(slot => slot.name.text === name)
+    if (delay)
+      around.problems.push(warning(delay.span, `${words}, so its ${name} has no effect.`, 'Leave the line out.'))
+  }
+  warn(stages[0] ?? statement, 'ignition delay', 'The first stage is lit at time 0')
+  warn(stages.at(-1) ?? statement, 'separation delay', 'The last stage is never dropped')
 }
 
 /** Only Earth's standard air has a temperature profile that can be moved. */
