@@ -40,6 +40,16 @@ describe('the crew margin', () => {
     expect(worstRatio([...pulse(0), ...pulse(21)], limit)!.value).toBeCloseTo(rowAt(20) / 8, 9)
   })
 
+  // A parabola is a cubic: what is felt for all 40 s is its lowest point, between the moments. It moves with that point.
+  test('of what dips between two moments is by the dip, and so are its slopes', () => {
+    const [low, high] = [8 * G0, 8.4 * G0]
+    const rate = (4 * (high - low)) / 40
+    const trace: Trace = [moment(0, 0, 0), moment(0, high, -rate, 1), moment(40, high, rate, 3), moment(40, 0, 0)]
+    const { value, slopes } = worstRatio(trace, limit)!
+    expect(value).toBeCloseTo(rowAt(40) / 8, 9)
+    expect(slopes[0]!).toBeCloseTo((-2 * rowAt(40)) / (64 * G0), 6)
+  })
+
   test('of half a sine is the least over its levels, each felt for T (1 − 2 asin(g/A)/π)', () => {
     const [top, length, count] = [60, 40, 200]
     const trace = Array.from({ length: count + 1 }, (_, k) => {

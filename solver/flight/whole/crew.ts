@@ -33,7 +33,8 @@ function limitSlope({ curve, overLogarithm }: CrewLimit, duration: number): numb
  * windows of that length of the least inside. For each moment taken as the least, the widest window around it comes from one pass with
  * a stack; the best is then refined between the moments. Null where nothing is felt. The limit must not rise with duration.
  */
-export function worstRatio(trace: Trace, limit: CrewLimit): Ratio | null {
+export function worstRatio(moments: Trace, limit: CrewLimit): Ratio | null {
+  const trace = withTurns(moments)
   const best = coarse(trace, limit)
   if (best === null) return null
   const top = highest(trace, best.left, best.right)
@@ -42,7 +43,27 @@ export function worstRatio(trace: Trace, limit: CrewLimit): Ratio | null {
     return limitAt(limit, Math.max(0, end - begin)) / level
   }
   const level = refine(trace, best, top, ratio)
-  return { value: ratio(level), slopes: slopesOf(trace, limit, top, level) }
+  return { value: ratio(level), slopes: slopesOf(trace, limit, top, level, ratio) }
+}
+
+/** The same with the moments between at which the cubics turn: what is felt least inside a window may lie there. */
+function withTurns(moments: Trace): Trace {
+  const trace: Trace = []
+  moments.forEach((a, k) => {
+    trace.push(a)
+    const b = moments[k + 1]
+    const dt = b ? b.time - a.time : 0
+    if (!b || !(dt > 0) || !(a.rate * b.rate < 0)) return
+    let [low, high] = [0, 1]
+    for (let round = 0; round < 50; round++) {
+      const x = 0.5 * (low + high)
+      if (slopeAt(a, b, dt, x) > 0 === a.rate > 0) low = x
+      else high = x
+    }
+    const slopes = a.slopes.map((slope, l) => slope + low * (b.slopes[l]! - slope))
+    trace.push({ time: a.time + low * dt, felt: valueAt(a, b, dt, low), rate: 0, slopes, shift: null })
+  })
+  return trace
 }
 
 interface Window {
@@ -145,6 +166,9 @@ function around(trace: Trace, top: number, level: number) {
   }
 }
 
+/** A level so near the least inside its window, as a share of it, is that; and a small step below it. */
+const LEAST = 1e-9
+const SMALL = 1e-6
 const GOLDEN = (Math.sqrt(5) - 1) / 2
 
 /** The level of the least ratio near the best moment's: a golden section between the levels of the moments about the window's ends. */
@@ -179,8 +203,17 @@ function refine(trace: Trace, { node, left, right }: Window, top: number, ratio:
   return candidates.reduce((best, value) => (ratio(value) < ratio(best) ? value : best))
 }
 
-/** At the best level the window's ends move with the flight and the level itself drops out; at a peak only its height counts. */
-function slopesOf(trace: Trace, limit: CrewLimit, top: number, level: number): Float64Array {
+/**
+ * At the best level the window's ends move with the flight and the level itself drops out, but where it is the least inside the window, above which that
+ * falls apart: then it moves with that least. At a peak only its height counts.
+ */
+function slopesOf(
+  trace: Trace,
+  limit: CrewLimit,
+  top: number,
+  level: number,
+  ratio: (level: number) => number,
+): Float64Array {
   const { felt: most } = trace[top]!
   const atTop = trace[top]!.slopes
   const { left, right, begin, end } = around(trace, top, level)
@@ -189,7 +222,12 @@ function slopesOf(trace: Trace, limit: CrewLimit, top: number, level: number): F
   const steepness = limitSlope(limit, duration) / level
   const early = left === 0 ? null : endShift(trace, left - 1, begin)
   const late = right === trace.length - 1 ? trace[right]!.shift : endShift(trace, right, end)
-  return atTop.map((_, l) => steepness * ((late?.[l] ?? 0) - (early?.[l] ?? 0)))
+  let lowest = trace[left]!
+  for (let k = left; k <= right; k++) if (trace[k]!.felt < lowest.felt) lowest = trace[k]!
+  const bound = lowest.felt - level < LEAST * level
+  const byLevel = bound ? (ratio(level) - ratio(level * (1 - SMALL))) / (level * SMALL) : 0
+  const lift = (l: number): number => lowest.slopes[l]! + (lowest.shift ? lowest.rate * lowest.shift[l]! : 0)
+  return atTop.map((_, l) => steepness * ((late?.[l] ?? 0) - (early?.[l] ?? 0)) + byLevel * (bound ? lift(l) : 0))
 }
 
 /** How the time moves at which a level is passed between moment k and the next. */

@@ -7,7 +7,7 @@ import type { Way } from './way.ts'
 
 /** Parts of a step between which what is felt is written down. */
 const PARTS = 8
-/** Where what is felt changes by less [m/s2] along a step its ends tell enough. */
+/** Where what is felt changes by less [m/s2] along a step its ends tell enough, unless it falls and rises again: the least in a window counts. */
 const STEADY = 0.02
 
 /** Writes down what is felt along the step just taken: at its ends, between, and at its peak (a place, 0 for none). `shift`: how its beginning moves, by lane. */
@@ -26,7 +26,8 @@ export function traceStep(way: Way, dt: number, peak: number, shift: Float64Arra
   fitStep(craft, from, to, dt)
   at(-1, from, shift)
   const change = Math.abs(to.felt - from.felt) + dt * (Math.abs(from.feltRate) + Math.abs(to.feltRate))
-  const parts = change < STEADY ? 1 : PARTS
+  const dips = from.feltRate < 0 && to.feltRate > 0
+  const parts = change < STEADY && !dips ? 1 : PARTS
   let before = -1
   for (let k = 1; k <= parts; k++) {
     const e = k / parts - 1
