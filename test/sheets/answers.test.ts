@@ -200,6 +200,16 @@ describe('flights at their edges', () => {
     expect(events.find(event => event.name === 'apoapsis')).toEqual({ name: 'apoapsis', time: 0, altitude: 300 })
   })
 
+  test('a stage that is dropped on a way out is told to stay away, the last one to be kept', () => {
+    const stage = (name: string, dry: string, load: string): string =>
+      `  stage ${name}\n    dry mass = ${dry}\n    propellant mass = ${load}\n    vacuum thrust = 2 kN\n    specific impulse = 250 s\n`
+    const flight = `flight hop from Moon\n${stage('low', '10 kg', '40 kg')}${stage('high', '5 kg', '20 kg')}${stage('top', '3 kg', '2 kg')}`
+    const { quantities, flights } = solve(flight)
+    expect(flights).toEqual({ hop: 'escapes' })
+    expect(quantities['downrange of high']).toMatchObject({ si: null, reason: 'this stage does not come down' })
+    expect(quantities['downrange of top']!.reason).toBe('this stage is not dropped in this flight')
+  })
+
   test('one that leans and lands while it burns has no burn time, as it has no burnout', () => {
     const lean = (over: Record<string, string>): Answer =>
       solve(`${vehicle({ 'rail length': '3 m', ...over })}flight hop from Earth\n`)

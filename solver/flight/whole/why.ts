@@ -13,8 +13,12 @@ export function whyNoneWhole(figure: FigureName, plan: WholePlan, outcome: strin
   if (name === 'max mach' || name.startsWith('max q')) return 'the flight stays where no air tells it'
   if (name.includes('crew margin') && !plan.crewLimit) return 'no crew limit is given'
   if (of === 'stage') {
-    if (name === 'downrange' || name === 'flight time' || name === 'touchdown speed')
-      return 'this stage is not dropped in this flight'
+    if (name === 'downrange' || name === 'flight time' || name === 'touchdown speed') {
+      const away = outcome === 'escapes' || outcome === 'goes into orbit'
+      return away && index + 1 < plan.stages.length
+        ? 'this stage does not come down'
+        : 'this stage is not dropped in this flight'
+    }
     return plan.stages[index]!.propellantMass > 0 ? 'it does not burn out before touchdown' : 'it has no propellant'
   }
   if (name === 'burn time' || name.startsWith('burnout') || name.endsWith('loss'))
