@@ -1,4 +1,5 @@
 import { signal } from '@preact/signals'
+import type { TargetedPointerEvent } from 'preact'
 import { useRef } from 'preact/hooks'
 import type { FlightView } from '../spoken.ts'
 import { savePicture, saveRows } from '../state/files.ts'
@@ -71,6 +72,9 @@ function Cursor({ flight }: { readonly flight: FlightView }) {
     const x = ((clientX - rect.left) / rect.width) * width
     return Math.min(end, Math.max(0, ((x - left) / (right - left)) * end))
   }
+  const point = (event: TargetedPointerEvent<SVGSVGElement>): void => {
+    cursor.value = at(event.clientX, event.currentTarget)
+  }
   const x = left + ((time ?? 0) / end) * (right - left)
   const key = (event: KeyboardEvent): void => {
     const way = { ArrowRight: 1, ArrowLeft: -1 }[event.key]
@@ -93,11 +97,11 @@ function Cursor({ flight }: { readonly flight: FlightView }) {
       aria-valuemax={end}
       aria-valuenow={time ?? 0}
       aria-valuetext={told(flight)}
-      onPointerMove={event => {
-        cursor.value = at(event.clientX, event.currentTarget)
-      }}
-      onPointerLeave={() => {
-        cursor.value = null
+      onPointerDown={point}
+      onPointerMove={point}
+      onPointerLeave={event => {
+        // A finger that is lifted has left its cursor there to be read.
+        if (event.pointerType === 'mouse') cursor.value = null
       }}
       onKeyDown={key}
     >
@@ -132,7 +136,9 @@ function told(flight: FlightView): string {
     const column = columns.indexOf(name)
     if (column === -1) return []
     const value = (at(low, column) + share * (at(high, column) - at(low, column))) / per
-    return Number.isFinite(value) ? [`${name} ${Number(value.toPrecision(digits))} ${unit}`] : []
+    // Thousandths are as fine as anybody reads a curve: what is left of the air is none.
+    const read = Number(Number(value.toPrecision(digits)).toFixed(3))
+    return Number.isFinite(value) ? [`${name} ${read} ${unit}`] : []
   })
   return shown([`${Number(time.toPrecision(4))} s`, ...parts].join(', '))
 }

@@ -2,6 +2,7 @@ import type { LimitView, TargetView } from '../spoken.ts'
 import { textWidth } from './measure.ts'
 import { shown } from './numbers.ts'
 import { PLAIN } from './scale-marks.tsx'
+import { keepPage } from './touch.ts'
 
 /** So far words may reach over the ends of a scale: nothing stands there [px]. */
 const BESIDE = 10
@@ -54,6 +55,7 @@ export function Tab({ target, limit, at, width, sentence, onTake, onMove, onRele
         aria-valuetext={sentence}
         data-limit={`${target.subject} ${limit.end}`}
         data-ticks={scale.ticks.length}
+        onTouchStart={keepPage}
         onPointerDown={event => {
           event.preventDefault()
           event.currentTarget.setPointerCapture(event.pointerId)

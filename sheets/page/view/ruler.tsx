@@ -5,6 +5,7 @@ import * as store from '../state/store.ts'
 import { stepBelow } from '../text/edit.ts'
 import { apart, useWidth } from './measure.ts'
 import { shown } from './numbers.ts'
+import { keepPage } from './touch.ts'
 
 const LINE = 34
 const EDGE = 12
@@ -81,6 +82,7 @@ export function Ruler({ lever, sentence }: { readonly lever: LeverView; readonly
         aria-valuemax={(to - lever.unit.zero) / lever.unit.per}
         aria-valuenow={(here - lever.unit.zero) / lever.unit.per}
         aria-valuetext={sentence}
+        onTouchStart={keepPage}
         onPointerDown={event => {
           event.preventDefault()
           event.currentTarget.setPointerCapture(event.pointerId)

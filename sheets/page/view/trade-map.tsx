@@ -3,8 +3,9 @@ import type { AxisView, DetailShown, LeverView, MapShown } from '../spoken.ts'
 import { askMapPicture } from '../state/asking.ts'
 import * as store from '../state/store.ts'
 import { Drawing } from './drawing.tsx'
-import { textWidth, useSight } from './measure.ts'
+import { LETTERS, textWidth, useSight } from './measure.ts'
 import { shown } from './numbers.ts'
+import { keepPage } from './touch.ts'
 
 /** The trade map with its mark, which a hand may drag: that holds both levers; let go, and the sheet is solved again. */
 export function TradeMap() {
@@ -152,6 +153,7 @@ function Mark({ map }: { readonly map: MapShown }) {
         aria-valuemin={across.range[0]}
         aria-valuemax={across.range[1]}
         aria-valuetext={`${said(across.lever)}, ${said(up.lever)}`}
+        onTouchStart={keepPage}
         onPointerDown={event => {
           event.preventDefault()
           event.currentTarget.setPointerCapture(event.pointerId)
@@ -175,12 +177,14 @@ function Mark({ map }: { readonly map: MapShown }) {
 
 /** A setting on a solid tag at its axis. */
 function Tag({ x, y, words }: { readonly x: number; readonly y: number; readonly words: string }) {
-  const width = textWidth(words, '700 16px "Liberation Sans Narrow", "Arial Narrow", sans-serif') + 14
+  const width = textWidth(words, `700 16px ${LETTERS}`) + 14
+  // A long number moves in from the edge of the picture.
+  const at = Math.max(x, width / 2)
   return (
     <>
-      <rect class="cover" x={x - width / 2 - 12} y={y - 13} width={width + 24} height={27} />
-      <rect class="tagbox" x={x - width / 2} y={y - 12} width={width} height={24} />
-      <text class="tagwords" x={x} y={y + 6} text-anchor="middle">
+      <rect class="cover" x={at - width / 2 - 12} y={y - 13} width={width + 24} height={27} />
+      <rect class="tagbox" x={at - width / 2} y={y - 12} width={width} height={24} />
+      <text class="tagwords" x={at} y={y + 6} text-anchor="middle">
         {words}
       </text>
     </>

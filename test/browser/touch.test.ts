@@ -1,0 +1,85 @@
+import type { CDPSession, Page } from 'playwright-core'
+import { describe, expect, test } from 'vitest'
+import { atHand, found } from './at-hand.ts'
+import { answered } from './browser.ts'
+
+/** Draws a finger over the page from the middle of something. */
+async function swipe(page: Page, line: CDPSession, selector: string, dx: number, dy: number): Promise<void> {
+  await answered(page)
+  const from = page.locator(selector)
+  await from.scrollIntoViewIfNeeded()
+  const box = (await from.boundingBox())!
+  const [x, y] = [box.x + box.width / 2, box.y + box.height / 2]
+  const touch = (type: 'touchStart' | 'touchMove' | 'touchEnd', share: number) =>
+    line.send('Input.dispatchTouchEvent', {
+      type,
+      touchPoints: type === 'touchEnd' ? [] : [{ x: x + share * dx, y: y + share * dy }],
+    })
+  await touch('touchStart', 0)
+  for (let k = 1; k <= 10; k++) await touch('touchMove', k / 10)
+  await touch('touchEnd', 1)
+  await answered(page)
+}
+
+describe.runIf(found)('by a finger, on a phone', () => {
+  const { apart, here } = atHand()
+
+  test('limits, levers and the mark of the map are dragged while the page stays, and else it scrolls', async () => {
+    const { page, context, complaints } = await apart({
+      viewport: { width: 390, height: 844 },
+      hasTouch: true,
+      isMobile: true,
+    })
+    await page.goto(here().address)
+    await answered(page)
+    const line = await context.newCDPSession(page)
+    const scrolled = (): Promise<number> => page.evaluate(() => Math.round(scrollY))
+
+    const tab = page.locator('[data-limit="peak g high"]')
+    await tab.locator('.tab').scrollIntoViewIfNeeded()
+    const before = await scrolled()
+    await swipe(page, line, '[data-limit="peak g high"] .tab', -40, 30)
+    // A page that went with the finger would be farther on by 30; to be brought into sight moves it a pixel at times.
+    expect(Math.abs((await scrolled()) - before)).toBeLessThan(5)
+    const limit = Number(/at most ([\d.]+) g0/.exec((await tab.getAttribute('aria-label'))!)![1])
+    expect(limit).toBeGreaterThan(4)
+    expect(limit).toBeLessThan(5.9)
+
+    await swipe(page, line, '.setting:nth-child(1) .pointer .tab', -60, 20)
+    expect(await page.locator('.setting:nth-child(1) .held').textContent()).toBe('pinned')
+    const setting = await page.textContent('.setting:nth-child(1) .large')
+    await page.locator('.setting:nth-child(1) button').click()
+    await answered(page)
+    expect(await page.textContent('.setting:nth-child(1) .large')).not.toBe(setting)
+
+    // The mark of the map goes with the finger as long as it is down; let go, and the sheet is solved again.
+    const said = await page.getAttribute('.mapmark', 'aria-valuetext')
+    await page.evaluate(() => {
+      const seen = new Set<string>()
+      Object.assign(globalThis, { seen })
+      const mark = document.querySelector('.mapmark')!
+      new MutationObserver(() => seen.add(mark.getAttribute('aria-valuetext')!)).observe(mark, { attributes: true })
+    })
+    await swipe(page, line, '.mapmark .lozenge', -60, 40)
+    expect(await page.evaluate(() => (globalThis as unknown as { seen: Set<string> }).seen.size)).toBeGreaterThan(1)
+    expect(await page.getAttribute('.mapmark', 'aria-valuetext')).toBe(said)
+
+    await page.locator('#targets').scrollIntoViewIfNeeded()
+    const top = await scrolled()
+    await swipe(page, line, '#targets', 0, -200)
+    await expect.poll(scrolled).toBeGreaterThan(top + 100)
+    expect(complaints).toEqual([])
+  })
+
+  test('the cursor of the flight stays where a finger pointed', async () => {
+    const { page } = await apart({ viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true })
+    await page.goto(here().address)
+    await answered(page)
+    const strips = page.locator('svg.takes')
+    await strips.scrollIntoViewIfNeeded()
+    const box = (await strips.boundingBox())!
+    await page.touchscreen.tap(box.x + box.width / 2, box.y + 120)
+    const told = page.locator('section[aria-labelledby="flight"] > .hint')
+    await expect.poll(() => told.textContent()).toMatch(/^\d+(\.\d+)?\ss, altitude/)
+  })
+})
