@@ -279,6 +279,10 @@ export type Asking =
     }
   | {
       readonly kind: 'working'
+      /** The place of the target that it is of. */
+      readonly target: number | null
+      /** Of a sheet that has changed, unasked. */
+      readonly again: boolean
       readonly text: string
       readonly set: Readonly<Record<string, number>>
       readonly name: string

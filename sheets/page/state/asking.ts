@@ -54,10 +54,18 @@ export function ask(asking: Asking): void {
   desk?.ask(asking)
 }
 
-/** Asks for the working of a quantity, or of a target by its text. */
-export function askWorking(name: string): void {
+/** Asks for the working of a quantity, or of a target by its text and its place among the targets. */
+export function askWorking(name: string, target: number | null = null, again = false): void {
   const { text, pins } = store.draft.value
-  ask({ kind: 'working', text, set: pins, name })
+  ask({ kind: 'working', text, set: pins, name, target, again })
+}
+
+/** The working on show, told of the sheet as it stands by now. */
+function workAgain(): void {
+  const { working, answer } = store
+  if (!working.value || !store.workingOld.value || store.stale.value) return
+  const { target, name } = working.value
+  askWorking((target === null ? null : answer.value?.targets[target]?.text) ?? name, target, true)
 }
 
 /** What variants hang on: the text, what a hand holds, the files. */
@@ -120,6 +128,7 @@ export function askMapPicture(): void {
 /** Sets the sheet as it stands beside all its drafts. */
 export function askDrafts(): void {
   const { text, pins } = store.draft.value
+  store.comparedOf.value = [{ text, pins }, ...store.drafts.value]
   ask({ kind: 'drafts', drafts: [{ name: 'as it stands', text, pins }, ...store.drafts.value] })
 }
 
@@ -156,17 +165,19 @@ function hear(said: Said, asking: Asking): void {
       store.fault.value = null
       store.showHeld()
       const { view } = said
-      if (view.outcome === 'faulty' && store.answer.value && store.answer.value.outcome !== 'faulty') {
+      const kept = store.another.value ? null : store.answer.value
+      if (view.outcome === 'faulty' && kept && kept.outcome !== 'faulty') {
         // The numbers from before stay, in pencil.
         store.answer.value = {
-          ...store.answer.value,
+          ...kept,
           problems: view.problems,
           files: view.files,
-          outline: view.outline ?? store.answer.value.outline,
+          outline: view.outline ?? kept.outline,
           stale: true,
         }
       } else {
         store.answer.value = whole(view, store.answer.value)
+        if (store.another.value) forget(view.outcome === 'faulty')
         if (asking.kind === 'sheet') store.placedIn.value = asking.text
       }
       if (asking.kind === 'sheet') {
@@ -189,7 +200,10 @@ function hear(said: Said, asking: Asking): void {
       store.map.value = said.drawn
       return
     case 'working':
-      store.working.value = said.view
+      if (asking.kind === 'working' && said.view.lines.length > 0) {
+        const { text, set, target, again } = asking
+        store.working.value = { ...said.view, of: { text, pins: set }, target, again }
+      }
       return
     case 'variants': {
       const known = store.variants.value
@@ -229,6 +243,7 @@ function hear(said: Said, asking: Asking): void {
     case 'done':
       if (asking.kind === 'variants') store.varying.value = false
       varyAfter(asking)
+      if (asking.kind === 'sheet' && !asking.moving) workAgain()
       if (!desk?.busy()) state('still')
       return
     case 'fault':
@@ -238,6 +253,16 @@ function hear(said: Said, asking: Asking): void {
       if (!desk?.busy()) state('still')
       return
   }
+}
+
+/** Of another sheet the pictures come with its answer, where it has one. */
+function forget(faulty: boolean): void {
+  store.another.value = false
+  store.working.value = null
+  if (!faulty) return
+  store.map.value = null
+  store.flight.value = null
+  store.card.value = null
 }
 
 /** An answer with what it does not say anew from the one before. */

@@ -147,6 +147,7 @@ async function openSheetFiles(files: readonly File[]): Promise<readonly string[]
   const [first, ...others] = sheets
   if (!first) return notes
   if (store.draft.value.text.trim() !== '') store.keepDraft(store.fileName.value)
+  store.another.value = first.text !== store.draft.value.text
   store.change({ text: first.text, pins: {} })
   store.explain(null)
   store.fileName.value = first.name

@@ -10,7 +10,7 @@ import type {
   WhyView,
   WorkingView,
 } from '../spoken.ts'
-import { begun, changed, type Draft, type History, redone, undone } from './history.ts'
+import { begun, changed, type Draft, type History, redone, same, undone } from './history.ts'
 import { type Pins, pinned, samePins, without } from './pins.ts'
 
 /** A kept alternative of the sheet. */
@@ -73,7 +73,15 @@ export function explained(what: 'held' | 'prices', name: string): string | null 
 export const whyOld = computed(() => why.value === null || moving.value !== null)
 export const flight = signal<FlightView | null>(null)
 export const map = signal<MapShown | null>(null)
-export const working = signal<WorkingView | null>(null)
+/** The working on show: of which design, of which target by its place, and whether it was told anew unasked. */
+export interface WorkingShown extends WorkingView {
+  readonly of: Draft
+  readonly target: number | null
+  readonly again: boolean
+}
+export const working = signal<WorkingShown | null>(null)
+/** Whether the design is another one by now. */
+export const workingOld = computed(() => working.value !== null && !same(working.value.of, draft.value))
 /** Variants as far as they have come, all rows of them; whether they are under way; whether they are of the sheet as it stood before. */
 export interface VariantsSoFar extends VariantsView {
   readonly all: readonly VariantRowView[]
@@ -92,6 +100,13 @@ export const card = signal<{ readonly style: string; readonly body: string } | n
 export const drafts = signal<readonly KeptDraft[]>([])
 /** Drafts set side by side. */
 export const compared = signal<readonly ComparedDraft[]>([])
+/** What was set side by side: the sheet as it stood, and the drafts there were. */
+export const comparedOf = signal<readonly Draft[]>([])
+export const comparedOld = computed(() => {
+  const now = [draft.value, ...drafts.value]
+  const then = comparedOf.value
+  return now.length !== then.length || now.some((each, k) => !same(each, then[k]!))
+})
 /** Levers as a hand holds them while it moves, in place of the draft's pins. */
 export const held = signal<Pins | null>(null)
 /** The same as it is shown: with the answer of that place where it comes soon, so that both are drawn at once; else before it. */
@@ -182,6 +197,9 @@ export function undo(): void {
 export function redo(): void {
   history.value = redone(history.value)
 }
+
+/** The sheet is another one: of what was told of the last nothing is left where this one cannot be solved. */
+export const another = signal(false)
 
 export function begin(first: Draft, name: string): void {
   history.value = begun(first)

@@ -1,5 +1,6 @@
 import { useLayoutEffect, useRef } from 'preact/hooks'
 import * as store from '../state/store.ts'
+import { inReadersSigns } from './numbers.ts'
 
 /**
  * The flight card, which is also what the page prints. It is a document of its own: read apart, its style adopted inside a shadow root,
@@ -10,12 +11,17 @@ export function Card({ open, onClose }: { readonly open: boolean; readonly onClo
   const card = store.card.value
   useLayoutEffect(() => {
     const element = place.current
-    if (!element || !card) return
+    if (!element) return
+    if (!card) {
+      element.shadowRoot?.replaceChildren()
+      return
+    }
     const root = element.shadowRoot ?? element.attachShadow({ mode: 'open' })
     const style = new CSSStyleSheet()
     style.replaceSync(card.style.replace(/^body\b/gm, ':host'))
     root.adoptedStyleSheets = [style]
     const read = new DOMParser().parseFromString(card.body, 'text/html')
+    inReadersSigns(read.body, '*')
     root.replaceChildren(...[...read.body.childNodes].map(node => document.importNode(node, true)))
   }, [card])
   return (

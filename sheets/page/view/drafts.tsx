@@ -52,7 +52,13 @@ export function Drafts() {
         ))}
       </ul>
       {compared.length > 0 && (
-        <div class="scroll" tabindex={0} role="group" aria-label="drafts compared">
+        <div
+          class={store.comparedOld.value ? 'scroll stale' : 'scroll'}
+          tabindex={0}
+          role="group"
+          aria-label="drafts compared"
+        >
+          {store.comparedOld.value && <p class="hint">from before the change: compare again</p>}
           <table>
             <thead>
               <tr>

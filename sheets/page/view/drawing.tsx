@@ -1,4 +1,5 @@
 import { useLayoutEffect, useRef } from 'preact/hooks'
+import { inReadersSigns } from './numbers.ts'
 
 /**
  * A picture drawn by the worker, a line to each of its marks. It is read as SVG and put in as nodes, never as HTML, so that nothing of a sheet's
@@ -24,7 +25,9 @@ export function Drawing({ svg, label }: { readonly svg: string; readonly label: 
 }
 
 function read(svg: string): Document {
-  return new DOMParser().parseFromString(svg, 'image/svg+xml')
+  const picture = new DOMParser().parseFromString(svg, 'image/svg+xml')
+  inReadersSigns(picture, 'text')
+  return picture
 }
 
 /** The lines between those of the picture itself. */

@@ -41,9 +41,12 @@ function FiguresSection({ answer }: { readonly answer: AnswerView }) {
       </dl>
       {none.length > 0 && <p class="hint small">No value here: {none.join(', ')}.</p>}
       {working && (
-        <div class="working" aria-live="polite">
+        <div class={store.workingOld.value ? 'working stale' : 'working'} aria-live={working.again ? 'off' : 'polite'}>
           <div class="row">
-            <h3>The working of {working.name}</h3>
+            <h3>
+              The working of {working.name}
+              {store.workingOld.value ? ', from before the change' : ''}
+            </h3>
             <button
               type="button"
               class="foot"
@@ -60,7 +63,7 @@ function FiguresSection({ answer }: { readonly answer: AnswerView }) {
               <span key={k}>
                 {line.map(({ text, ink }, n) => (
                   <span key={n} class={ink}>
-                    {text}
+                    {shown(text)}
                   </span>
                 ))}
                 {'\n'}

@@ -13,6 +13,14 @@ export function plainly(words: string): string {
   return plainTyped(words.replace(/#.*$/, '').trim(), { group: GROUP, decimal: DECIMAL })
 }
 
+/** Writes the numbers of what was drawn or set elsewhere with the reader's signs. */
+export function inReadersSigns(root: ParentNode, written: string): void {
+  if (GROUP === ',' && DECIMAL === '.') return
+  for (const element of root.querySelectorAll(written))
+    for (const node of element.childNodes)
+      if (node.nodeType === Node.TEXT_NODE) node.nodeValue = shown(node.nodeValue ?? '')
+}
+
 /** A text with its numbers as the reader writes them, each kept on one line with its unit. Never for the sheet's own text. */
 export function shown(text: string): string {
   const known = told.get(text)

@@ -67,7 +67,7 @@ function TargetRow({
       <div class="what">
         <p class="level">{target.level}</p>
         <h3>
-          <button type="button" class="plain" onClick={() => askWorking(target.text)}>
+          <button type="button" class="plain" onClick={() => askWorking(target.text, place)}>
             {target.subject}
           </button>
           <span class="narrow"> {shown(target.limit)}</span>
