@@ -48,6 +48,7 @@ export const wrong = computed(() => {
 export const inConflict = computed(() => answer.value?.outcome === 'conflict')
 export const title = computed(() => answer.value?.title ?? '')
 export const facts = computed(() => answer.value?.facts ?? null)
+export const filesNamed = computed(() => (answer.value?.files.length ?? 0) > 0)
 export const varies = computed(() => answer.value?.varies ?? null)
 /** The text that the answer on show is of. */
 export const answered = signal('')

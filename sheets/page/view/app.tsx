@@ -1,21 +1,15 @@
 import { useLayoutEffect, useRef, useState } from 'preact/hooks'
 import * as store from '../state/store.ts'
-import { FilesBeside } from './beside.tsx'
 import { Card } from './card.tsx'
 import { Conflict } from './conflict.tsx'
-import { Drafts } from './drafts.tsx'
 import { Facts } from './facts.tsx'
 import { Figures } from './figures.tsx'
 import { FirstRun } from './first-run.tsx'
-import { Flight } from './flight.tsx'
-import { Head } from './head.tsx'
-import { Keys } from './keys.tsx'
-import { Sensitivities } from './sensitivities.tsx'
+import { draftsOpen, Head, keysOpen } from './head.tsx'
+import { Later } from './later.tsx'
 import { Settings } from './settings.tsx'
 import { SheetText } from './sheet-text.tsx'
 import { Targets } from './targets.tsx'
-import { TradeMap } from './trade-map.tsx'
-import { Variants } from './variants.tsx'
 import { Verdict } from './verdict.tsx'
 
 /** The whole page, in the order in which it is read. */
@@ -33,35 +27,37 @@ export function App({ cautions }: { readonly cautions: string }) {
     watch.observe(main.current!)
     return () => watch.disconnect()
   }, [])
+  const told = store.varies.value !== null
+  const files = store.filesNamed.value || Object.keys(store.files.value).length > 0
   const title = store.title.value || store.fileName.value
   return (
     <div class="page">
       <Head onCard={() => setCard(!card)} />
       <main ref={main}>
         <h1>{title}</h1>
-        <Drafts />
+        <Later when={draftsOpen.value} part="Drafts" />
         <Card open={card} onClose={() => setCard(false)} />
         <Conflict />
         <Settings />
         <Verdict />
         <FirstRun />
         <Targets />
-        <TradeMap />
-        <Flight />
+        <Later when={told} part="TradeMap" />
+        <Later when={told} part="Flight" />
         <div class="beside">
           <Figures />
           <Facts />
         </div>
-        <Sensitivities />
-        <Variants />
-        <FilesBeside />
+        <Later when={told} part="Sensitivities" />
+        <Later when={told} part="Variants" />
+        <Later when={files} part="FilesBeside" />
         <SheetText />
         <p class="cautions">{cautions}</p>
       </main>
       <p class="unseen" role="status" aria-live="polite">
         {store.spoken.value}
       </p>
-      <Keys />
+      <Later when={keysOpen.value} part="Keys" />
     </div>
   )
 }
