@@ -59,7 +59,7 @@ export function nextLimit(
   const box = betterBox(problem, x, first, better)
   if (!box) return none
   const targets = problem.targets.map((each, t): SearchTarget => ({ ...each, level: t === target ? 'should' : 'must' }))
-  const asked = { ...problem, targets: [...targets, beyond(problem, first, better)], aims: [] }
+  const asked = { ...problem, targets: [...targets, beyond(problem, first, better)] }
   const found = settingsOf(asked, leversOf(problem.levers, box.low, box.high), x, flown)
   if (!found.x) return { next: null, work: found.work }
   const judged = problem.targets[target]!
@@ -86,7 +86,10 @@ function beyond(
     : { ...open, kind: 'at least', low: limit, high, rowLow: better, rowHigh: high }
 }
 
-/** Settings that meet the musts with the least shortfall of the should; null where none were found. */
+/**
+ * Settings that meet the musts with the least shortfall of the should; null where none were found. Where several need the same limit, the
+ * aims choose among them; not among flights that are only searched, where no two need quite the same.
+ */
 function settingsOf(
   asked: SearchProblem,
   levers: Levers,
@@ -99,7 +102,9 @@ function settingsOf(
     return { x: found.outcome === 'solved' ? found.x : null, work: found.flights }
   }
   const still = holdingIdle(asked, levers, x)
-  const { samples } = isFew(still) ? goneThrough(asked, still, flown) : lookedAbout(asked, levers, x, sloped(flown))
+  const { samples } = isFew(still)
+    ? goneThrough(asked, still, flown)
+    : lookedAbout({ ...asked, aims: [] }, levers, x, sloped(flown))
   return { x: samples.solved ? samples.valuesOf(samples.best).slice() : null, work: samples.work }
 }
 

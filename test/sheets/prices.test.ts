@@ -191,3 +191,26 @@ test('a lever that nothing hangs on changes no price', () => {
   expect(idle).not.toBe(heron)
   expect(prices(idle)).toEqual(prices(heron))
 })
+
+test('the settings told for the next limit are those that win there: of all that need it, the best by the aim', () => {
+  const range = 'from 0 kg to 20 kg in steps of 1 kg'
+  const head = `lever a ${range}\nlever b ${range}\n`
+  let looked = 0
+  for (const [p, q] of [
+    [2, 3],
+    [3, 5],
+    [1, 1],
+    [4, 7],
+  ])
+    for (const need of ['15.5', '21.5', '9.5']) {
+      const sheet = `${head}must a + 2 * b at least ${need} kg\nmust b at most 4.5 kg\naim least ${p} * a + ${q} * b\n`
+      for (const { text, price } of openSheet(sheet).solve().targets) {
+        if (!price?.next) continue
+        const again = openSheet(sheet.replace(text, price.next.text)).solve()
+        const at = (name: string): number => price.next!.settings[name]!.si as number
+        expect([price.next.text, p! * at('a') + q! * at('b')]).toEqual([price.next.text, again.aims[0]!.si])
+        looked++
+      }
+    }
+  expect(looked).toBeGreaterThan(15)
+})
