@@ -110,17 +110,28 @@ function show(statement: Extract<Statement, { kind: 'show' }>, growing: Growing,
     return
   }
   if (checked?.expr.op !== 'ref') return
-  if (same(parsed.unit.dimension, checked.dimension))
-    growing.info[checked.expr.id] = { ...growing.info[checked.expr.id]!, unit: parsed.unit }
-  else
+  const known = growing.info[checked.expr.id]!
+  if (same(parsed.unit.dimension, checked.dimension)) {
+    growing.info[checked.expr.id] = { ...known, unit: parsed.unit }
+    if (known.lever && known.lever.written.unit.text !== parsed.unit.text) growing.problems.push(leverShown(statement))
+  } else
     growing.problems.push(
       error(
         statement.unit.span,
         `"${statement.name.name.text}" is ${describe(checked.dimension)}; ${parsed.unit.text} is a unit for ${describe(parsed.unit.dimension)}.`,
         unitMend(checked.dimension),
-        [{ ...growing.info[checked.expr.id]!.span, message: `here it is ${describe(checked.dimension)}` }],
+        [{ ...known.span, message: `here it is ${describe(checked.dimension)}` }],
       ),
     )
+}
+
+/** A setting is the decimal that a hand sets: in another unit it would be another one. */
+function leverShown({ name, unit }: Extract<Statement, { kind: 'show' }>): Problem {
+  return warning(
+    unit.span,
+    `"${name.name.text}" is a lever: its settings are told in the unit of its range, and this line changes nothing.`,
+    `Tell its range in ${unit.text}, or show a figure that equals it.`,
+  )
 }
 
 function circleProblem(circle: readonly Declared[]): Problem {
