@@ -41,20 +41,21 @@ const waiting: { readonly tag: string | null; readonly act: () => void }[] = []
 
 /**
  * Does what needs to know where things stand in the text as soon as that is known: at once, or when the worker has answered. Of what waits
- * under one tag only the newest is done.
+ * under one tag only the newest is done. Under a hand that moves nothing is done: it would be written over by the next move.
  */
 export function whenPlaced(act: () => void, tag: string | null = null): void {
-  if (store.answered.value === store.draft.value.text) {
-    act()
-    return
-  }
   const before = tag === null ? -1 : waiting.findIndex(each => each.tag === tag)
   if (before === -1) waiting.push({ tag, act })
   else waiting[before] = { tag, act }
+  placed()
 }
 
-/** The places of the text are known now: does what waited for them, one after the other, as each changes the text. */
+/** The places of the text are known now: does what waited for them, one after the other, as most change the text. */
 export function placed(): void {
-  if (store.answered.value !== store.draft.value.text) return
-  waiting.shift()?.act()
+  while (waiting.length > 0 && known()) waiting.shift()!.act()
+}
+
+/** A hand that lets go is answered once more: what waited is done then. */
+function known(): boolean {
+  return store.answered.value === store.draft.value.text && store.moving.value === null
 }

@@ -208,8 +208,8 @@ export function begin(first: Draft, name: string): void {
   fileName.value = name
 }
 
-export function pin(name: string, si: number): void {
-  change({ ...draft.value, pins: pinned(draft.value.pins, name, si) })
+export function pin(name: string, si: number, tag: string | null = null): void {
+  change({ ...draft.value, pins: pinned(draft.value.pins, name, si) }, tag)
 }
 
 export function letGo(name: string): void {

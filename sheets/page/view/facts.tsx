@@ -33,8 +33,10 @@ function Fact({ fact, stale }: { readonly fact: FactView; readonly stale: boolea
     field.current!.value = written
   }, [written, stale])
   const write = (): void => {
-    const words = plainly(field.current!.value) || said.current
-    field.current!.value = words
+    // One that goes from the page with the focus in it is left as well.
+    if (!field.current) return
+    const words = plainly(field.current.value) || said.current
+    field.current.value = words
     if (words === said.current) return
     said.current = words
     whenPlaced(() => writeAt(now()?.at, words, name))

@@ -1,6 +1,7 @@
 import { useMemo, useRef } from 'preact/hooks'
 import type { LeverView } from '../spoken.ts'
 import { pinned } from '../state/pins.ts'
+import { pressed } from '../state/presses.ts'
 import * as store from '../state/store.ts'
 import { stepBelow } from '../text/edit.ts'
 import { apart, useWidth } from './measure.ts'
@@ -53,9 +54,10 @@ export function Ruler({ lever, sentence }: { readonly lever: LeverView; readonly
     const kept = Object.hasOwn(pins, lever.name)
     // A key that repeats faster than the answers come goes on from where it has come by then.
     const now = held ? here : kept ? pins[lever.name]! : si
-    if (way !== undefined) store.pin(lever.name, nearest(now + way * far * step))
-    else if (event.key === 'Home') store.pin(lever.name, nearest(from))
-    else if (event.key === 'End') store.pin(lever.name, nearest(to))
+    const put = (value: number): void => store.pin(lever.name, nearest(value), pressed(`lever ${lever.name}`))
+    if (way !== undefined) put(now + way * far * step)
+    else if (event.key === 'Home') put(from)
+    else if (event.key === 'End') put(to)
     else if (event.key === 'p' || event.key === 'P') kept ? store.letGo(lever.name) : store.pin(lever.name, now)
     else if (event.key === 'Escape') {
       if (held) settle(false)

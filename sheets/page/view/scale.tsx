@@ -4,8 +4,9 @@ import type { Stretch } from '../../outline.ts'
 import { hatchAlong } from '../../picture/hatch.ts'
 import type { LimitView, TargetView } from '../spoken.ts'
 import { placeNow, whenPlaced } from '../state/places.ts'
+import { pressed } from '../state/presses.ts'
 import * as store from '../state/store.ts'
-import { edited, plainNumber, stepBelow } from '../text/edit.ts'
+import { edited, followed, plainNumber, stepBelow } from '../text/edit.ts'
 import { Tab } from './limit-tab.tsx'
 import { useWidth } from './measure.ts'
 import { crossed, LINE, Mark, Rule } from './scale-marks.tsx'
@@ -92,8 +93,16 @@ export function MarginScale({
     if (!other) return si
     return end === 'low' ? Math.min(si, other.si - grain) : Math.max(si, other.si + grain)
   }
+  /** What was typed elsewhere may have been written between the hand's taking the tab and its first move. */
+  const asWritten = (taken: Grip): Grip | null => {
+    const { text } = store.draft.peek()
+    const at = followed(taken.at, taken.text, text)
+    return at && { ...taken, text, at }
+  }
   const moveTo = (clientX: number): void => {
-    const now = grip.current!
+    if (store.moving.peek() === null) grip.current = asWritten(grip.current!)
+    const now = grip.current
+    if (!now) return
     const rect = box.current!.getBoundingClientRect()
     const share = Math.min(1.2, Math.max(-0.2, (clientX - rect.left - EDGE) / (rect.width - 2 * EDGE)))
     const [from, to] = now.scale.span
@@ -127,7 +136,7 @@ export function MarginScale({
     else if (event.key === 'Enter') onType(limit)
     else if (way !== undefined) {
       const { end } = limit
-      const tag = `keys ${place} ${end}`
+      const [tag, gesture] = [`keys ${place} ${end}`, pressed(`limit ${place} ${end}`)]
       ahead.current[end] = (ahead.current[end] ?? 0) + way * (event.shiftKey ? 10 : 1) * step * unit.per
       // A key that repeats faster than the answers come is written once for each of them, as far as it has come by then.
       whenPlaced(() => {
@@ -135,7 +144,7 @@ export function MarginScale({
         ahead.current[end] = 0
         const now = store.answer.value?.targets[place]?.limits.find(each => each.end === end)
         const taken = now && take(now)
-        if (taken) write({ ...taken, tag }, taken.limit.si + by, step)
+        if (taken) write({ ...taken, tag: gesture }, taken.limit.si + by, step)
       }, tag)
     } else return
     event.preventDefault()
