@@ -34,6 +34,10 @@ const world: BodyNumbers = {
 }
 const hot = { noseRadius: 0.4, heating: 1.7415e-4, space: 60e3 }
 
+/** Invented: what is borne for up to a second, and less for longer. */
+const borne = { curve: pchip([0, 1.5, 3, 5], [120, 100, 70, 40]), overLogarithm: true }
+const ridden = { crewLimit: borne, entryCrewLimit: borne }
+
 const LEVERS: Readonly<Record<string, Lever>> = {
   load: { stages: { 0: { propellantMass: 100 } } },
   cap: { stages: { 0: { throttleCap: 1 } } },
@@ -167,6 +171,31 @@ const CASES: readonly (readonly [string, WholePlan, readonly string[]])[] = [
       stages: [stage({ drag }), { ...capsule, drag }],
     }),
     ['load', 'cap', 'thrust', 'impulse', 'area', 'launch', 'rail', 'drop'],
+  ],
+  [
+    'felt most by a rider for an instant, at a burnout and at a drop',
+    wholeOf(heron, {
+      ...ridden,
+      stages: [stage({ separationDelay: 0.7 }), capsule],
+      canopies: [canopy({ area: 3, fillTime: 0.6 })],
+    }),
+    ['load', 'cap', 'thrust', 'area', 'launch', 'drop', 'canopy', 'altitude', 'fill'],
+  ],
+  [
+    'felt by a rider from the highest point on, where a flight that leans is still fast in thick air',
+    wholeOf(heron, { ...ridden, railElevation: 0.9, railLength: 10, stages: [stage({ propellantMass: 90 }), capsule] }),
+    ['load', 'cap', 'thrust', 'area', 'launch', 'elevation', 'drop'],
+  ],
+  [
+    'felt by a rider whom the last stage drives down',
+    wholeOf(heron, {
+      ...ridden,
+      stages: [
+        stage({ propellantMass: 40, throttleCap: 0.35 }),
+        stage({ dryMass: 60, propellantMass: 60, ignitionDelay: 25, referenceArea: 0.01 }),
+      ],
+    }),
+    ['load', 'cap', 'area', 'launch', 'drop', 'ignition', 'second'],
   ],
 ]
 

@@ -1,7 +1,7 @@
 import { curveAt, curveSlope } from '../../model/curve.ts'
 import type { CrewLimit } from './plan.ts'
 
-/** One moment of what is felt: time [s], felt acceleration [m/s2], its rate; its change by lane at fixed time; at a jump (two moments of one time) how the time moves. */
+/** One moment of what is felt: time [s], felt acceleration [m/s2], its rate; its change by lane at fixed time; at a jump (two moments of one time) and at the ends how the time moves. */
 export interface Felt {
   readonly time: number
   readonly felt: number
@@ -205,7 +205,7 @@ function refine(trace: Trace, { node, left, right }: Window, top: number, ratio:
 
 /**
  * At the best level the window's ends move with the flight and the level itself drops out, but where it is the least inside the window, above which that
- * falls apart: then it moves with that least. At a peak only its height counts.
+ * falls apart: then it moves with that least. At the top only its height counts.
  */
 function slopesOf(
   trace: Trace,
@@ -215,19 +215,26 @@ function slopesOf(
   ratio: (level: number) => number,
 ): Float64Array {
   const { felt: most } = trace[top]!
-  const atTop = trace[top]!.slopes
   const { left, right, begin, end } = around(trace, top, level)
   const duration = Math.max(0, end - begin)
-  if (most - level < 1e-9 * most) return atTop.map(slope => (-limitAt(limit, duration) * slope) / (most * most))
+  if (most - level < 1e-9 * most)
+    return lift(trace, top).map(slope => (-limitAt(limit, duration) * slope) / (most * most))
   const steepness = limitSlope(limit, duration) / level
-  const early = left === 0 ? null : endShift(trace, left - 1, begin)
+  const early = left === 0 ? trace[0]!.shift : endShift(trace, left - 1, begin)
   const late = right === trace.length - 1 ? trace[right]!.shift : endShift(trace, right, end)
-  let lowest = trace[left]!
-  for (let k = left; k <= right; k++) if (trace[k]!.felt < lowest.felt) lowest = trace[k]!
-  const bound = lowest.felt - level < LEAST * level
+  let lowest = left
+  for (let k = left; k <= right; k++) if (trace[k]!.felt < trace[lowest]!.felt) lowest = k
+  const bound = trace[lowest]!.felt - level < LEAST * level
   const byLevel = bound ? (ratio(level) - ratio(level * (1 - SMALL))) / (level * SMALL) : 0
-  const lift = (l: number): number => lowest.slopes[l]! + (lowest.shift ? lowest.rate * lowest.shift[l]! : 0)
-  return atTop.map((_, l) => steepness * ((late?.[l] ?? 0) - (early?.[l] ?? 0)) + byLevel * (bound ? lift(l) : 0))
+  return lift(trace, lowest).map((up, l) => steepness * ((late?.[l] ?? 0) - (early?.[l] ?? 0)) + byLevel * up)
+}
+
+/** How much more is felt at a moment, wherever it moves: at a jump, on either side of it. */
+function lift(trace: Trace, k: number): Float64Array {
+  const { time, rate, slopes, shift } = trace[k]!
+  const next = trace[k + 1]
+  const moves = shift ?? (next?.time === time ? next.shift : null)
+  return moves ? slopes.map((slope, l) => slope + rate * moves[l]!) : slopes
 }
 
 /** How the time moves at which a level is passed between moment k and the next. */

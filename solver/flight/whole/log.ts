@@ -221,6 +221,7 @@ export class Log implements Journal {
   closeAscent(landed: boolean): void {
     const { voyage } = this
     this.considerAll()
+    this.end(this.climb)
     this.closeWindow()
     this.ascending = false
     this.reopen()
@@ -266,11 +267,16 @@ export class Log implements Journal {
     this.put('entry heat load', load, l => taken(l) - this.heatSlopesAtTop[l]!)
   }
 
+  /** The last moment of a trace moves with what ended it. */
+  private end(trace: Trace): void {
+    const last = trace.pop()
+    if (last) trace.push({ ...last, shift: Float64Array.from(this.voyage.craft.lanes, lane => lane.event) })
+  }
+
   ground(): void {
-    const { craft, ledger } = this.voyage
+    const { ledger } = this.voyage
     this.endEntry()
-    const last = this.fall.pop()
-    if (last) this.fall.push({ ...last, shift: Float64Array.from(craft.lanes, lane => lane.event) })
+    this.end(this.fall)
     putLanding(this.voyage)
     if (this.inSpace) this.putSpaceborne()
     if (Number.isNaN(this.spaceFrom.time)) this.put('spaceborne time', 0, () => 0)
