@@ -19,17 +19,22 @@ export function airTableFault({ temperature, pressure, density }: AirTable): str
   return null
 }
 
-let last: { readonly rows: AirTable; readonly key: string; readonly air: ProfileAir } | null = null
+/** The air laid out last by each table: to lay it out costs as much as some flights. */
+const laidOut = new WeakMap<AirTable, { readonly key: string; readonly air: ProfileAir }>()
 
 /**
  * Air by a table over a body of this radius [m] and surface gravity [m/s2]: ln p and ln ρ (and T) by shape-preserving cubics between the rows, none above the last.
  * A missing column follows from the others: by the gas law, its constant from hydrostatic balance over the whole table, or by that balance row by
- * row. Sound speed: `sound` where it is given, else √(1.4 p/ρ).
+ * row. Sound speed: `sound` where it is given (above zero), else √(1.4 p/ρ).
  */
 export function airByTable(rows: AirTable, radius: number, gravity: number, sound: number): ProfileAir {
-  const key = `${radius} ${gravity} ${sound}`
-  if (last?.rows !== rows || last.key !== key) last = { rows, key, air: build(rows, radius, gravity, sound) }
-  return last.air
+  const given = sound > 0 ? sound : Number.NaN
+  const key = `${radius} ${gravity} ${given}`
+  const last = laidOut.get(rows)
+  if (last?.key === key) return last.air
+  const air = build(rows, radius, gravity, given)
+  laidOut.set(rows, { key, air })
+  return air
 }
 
 function build(rows: AirTable, radius: number, gravity: number, sound: number): ProfileAir {

@@ -91,6 +91,22 @@ describe('air by a table', () => {
       expect(Math.abs(a!.at(name) / b!.at(name) - 1), name).toBeLessThan(1e-6)
   })
 
+  // A solve asks for it in turn by a sound speed of zero and of none, and for the air of every body of the sheet.
+  test('is laid out once, however it is asked for, and anew where its body is another', () => {
+    const rowsOf = (ground: number) => ({
+      altitude,
+      temperature: null,
+      pressure: exponential(ground),
+      density: exponential(1),
+    })
+    const [one, other] = [rowsOf(8e4), rowsOf(7e4)]
+    const air = airByTable(one, radius, gravity, Number.NaN)
+    airByTable(other, radius, gravity, Number.NaN)
+    expect(airByTable(one, radius, gravity, 0)).toBe(air)
+    const fast = airByTable(one, radius, gravity, 310)
+    expect([fast.state(0).soundSpeed, air.state(0).soundSpeed]).toEqual([310, expect.closeTo(Math.sqrt(1.4 * 8e4), 9)])
+  })
+
   // Source: SciPy 1.17's PchipInterpolator over ln p and ln ρ of these rows, and √(1.4 p/ρ).
   test('that bends without falling much is flown as its curves say', () => {
     const rows = {
