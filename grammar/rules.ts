@@ -19,7 +19,11 @@ export function numberProblems(tokens: readonly Token[]): Problem[] {
 
 function size({ value, text, span }: Token): Problem | null {
   if (!Number.isFinite(value))
-    return error(span, 'This number is too large to reckon with.', 'Take a larger unit, so that the number is smaller.')
+    return error(
+      span,
+      'This number is too large to reckon with.',
+      'Write a smaller number, in a larger unit if need be.',
+    )
   return value === 0 && /^[^eE]*[1-9]/.test(text)
     ? error(span, 'This number is too small to tell from zero.', 'Take a smaller unit, or write 0.')
     : null

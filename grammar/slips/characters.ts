@@ -120,7 +120,7 @@ function characterSlip({ text }: Token): Told {
   if (/\p{C}|[\u2028\u2029\u200b]/u.test(text))
     return [`An invisible character (${codeOf(text)}) stands here.`, 'Delete it.']
   if (/\p{Nd}/u.test(text)) return ['Numbers are written with the digits 0 to 9.', 'Type it with those digits.']
-  return [`"${text}" has no meaning here.`, 'Take it out; a comment begins with #.']
+  return [`"${text}" has no meaning here.`, 'Delete it; a comment begins with #.']
 }
 
 function raisedSlip(text: string): Told {

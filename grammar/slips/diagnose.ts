@@ -57,8 +57,13 @@ function expectation(slip: Slip): Problem {
   if (slip.found) {
     const words = written(slip, slip.found)
     const quoted = slip.found.type === 'Quoted' ? words : `"${words}"`
-    const mend = slip.complete ? 'Take it out.' : `Put ${list} here.`
-    return here(slip, `${quoted} cannot stand here; ${list} is expected.`, mend)
+    return here(slip, `${quoted} cannot stand here; ${list} is expected.`, mendOfOther(slip, list))
   }
   return here(slip, `The line stops too early: ${list} is expected.`, `Add ${list}.`)
+}
+
+/** What mends a token that cannot stand at its place: it is too much, or what is wanted is missing before it. */
+function mendOfOther({ complete, expected, after }: Slip, list: string): string {
+  if (after ? expected.has(after.type) : complete) return 'Delete it.'
+  return complete ? 'Delete it, or the rest of the line with it.' : `Put ${list} here.`
 }

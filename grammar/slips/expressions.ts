@@ -73,7 +73,7 @@ function operatorSlip(slip: Slip): Problem | null {
   if (/^(?:Less|Greater|Equals)/.test(found.type) || found.type === 'And' || found.type === 'Or')
     return comparisonSlip(slip, found)
   if (found.type === 'PlusMinus') {
-    const mend = isTarget(slip) ? 'Leave it out, or give the limit by "equal to".' : 'Leave it out.'
+    const mend = `Delete it and what follows it${isTarget(slip) ? ', or give the limit by "equal to"' : ''}.`
     return here(slip, '"±" stands only in a fact, and in a target with "equal to".', mend)
   }
   if (found.type === 'Value' || found.type === 'Word' || found.type === 'Open') return neighbours(slip, found)
@@ -142,7 +142,7 @@ function commaSlip(slip: Slip): Problem {
   return here(
     slip,
     'A comma stands only between the values of a function, of a table row and of an "each" line.',
-    'Take it out.',
+    'Put a sign such as + in its place, or delete the rest of the line.',
   )
 }
 

@@ -43,11 +43,7 @@ export const firstWordSlip: Look = ({ head, inside, tokens, at }) => {
   const mark = head.type === 'Times' || (head.type === 'Sign' && tokens[1]?.type !== 'Value')
   if (mark && inside !== 'table') return error(head.span, `A line does not begin with "${head.text}".`, COMMENT)
   if (at === 0 && head.type !== 'Word')
-    return error(
-      head.span,
-      `No line begins with "${shortened(head.text)}".`,
-      inside === 'sheet' ? BEGIN : 'Take it out.',
-    )
+    return error(head.span, `No line begins with "${shortened(head.text)}".`, inside === 'sheet' ? BEGIN : 'Delete it.')
   if (head.type !== 'Word') return null
   const word = head.text.split(' ', 1)[0]!
   const place = { ...head.span, length: Math.min(head.span.length, word.length) }

@@ -73,20 +73,14 @@ export function elaborateCall(call: Call, args: Args, around: Surroundings): Che
   return null
 }
 
-function callFault(call: Call, wanted: string, around: Surroundings): null {
-  around.problems.push(
-    error(
-      call.span,
-      `${call.name.text} takes ${wanted}; here it has ${call.args.length}.`,
-      'Part them by commas, and leave out what is too many.',
-    ),
-  )
+function callFault(call: Call, wanted: string, mend: string, around: Surroundings): null {
+  around.problems.push(error(call.span, `${call.name.text} takes ${wanted}; here it has ${call.args.length}.`, mend))
   return null
 }
 
 /** The only argument of a call, checked; null where there is a mistake. */
 function onlyArgument(call: Call, args: Args, around: Surroundings): Checked | null {
-  return args.length === 1 ? args[0]! : callFault(call, 'one value', around)
+  return args.length === 1 ? args[0]! : callFault(call, 'one value', 'Leave out all but one.', around)
 }
 
 function callTable(call: Call, args: Args, table: TableEntry, around: Surroundings): Checked | null {
@@ -118,7 +112,7 @@ function callTable(call: Call, args: Args, table: TableEntry, around: Surroundin
 }
 
 function callExtreme(call: Call, args: Args, op: 'min' | 'max', around: Surroundings): Checked | null {
-  if (args.length < 2) return callFault(call, 'two or more values', around)
+  if (args.length < 2) return callFault(call, 'two or more values', 'Add another, with a comma between them.', around)
   if (args.some(arg => arg === null)) return null
   const [first, ...rest] = args as Checked[]
   let expr: Expr = first!.expr

@@ -129,7 +129,7 @@ function lookupOf(name: Name, of: Name, scope: Scope, growing: Growing): Checked
       error(
         of.span,
         `"${of.text}" is ${KIND_WORDS[owner.kind]}; only flights, stages and parachutes have figures.`,
-        'Leave "of" and what follows it out.',
+        'Leave out "of" and what follows it.',
       ),
     )
   else if (!scope.lost.has(of.text))
