@@ -149,6 +149,8 @@ export function differenceUnit(unit: Unit): Unit {
 /** The new end in its unit, with as few figures as add no more than a thousandth to the change, never short of it. Null: it cannot be written. */
 export function outward({ from, to, up }: Omit<Moved, 'end'>, unit: Unit, exact: boolean): string | null {
   const value = asWritten(to, unit)
+  // The value may lie a rounding of the engine's beside a short decimal: 3.8729999999999998 needs 3.873.
+  const hair = 4 * Number.EPSILON * Math.abs(to)
   const least = exact ? EXACT * Math.abs(to) : ROUNDING * Math.abs(to - from)
   const first = -Math.floor(Math.log10(Math.abs(value) || 1))
   for (let places = first; places <= first + MOST_PLACES; places++) {
@@ -156,7 +158,7 @@ export function outward({ from, to, up }: Omit<Moved, 'end'>, unit: Unit, exact:
     const number = (up ? Math.ceil(value * grain) : Math.floor(value * grain)) / grain
     const text = decimalText(decimalNear(number))
     const by = toSI(Number(text), unit) - to
-    if ((up ? by >= 0 : by <= 0) && Math.abs(by) <= least) return text
+    if ((up ? by >= -hair : by <= hair) && Math.abs(by) <= Math.max(least, hair)) return text
   }
   return null
 }

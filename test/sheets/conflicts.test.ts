@@ -153,6 +153,15 @@ must b at least 8.7
     expect(set!.mends[0]!.by).toBeLessThanOrEqual((4.35 ** 2 + 2 / 3 - 7) * 1.0011)
   })
 
+  test('is told where the value lies a rounding of the engine beside a short decimal', () => {
+    // 3.3 + 0.573 is 3.8729999999999998 in binary.
+    const stepped =
+      'lever c from 2 to 6.6 in steps of 0.1\nmust c within 2.9 to 3.395\nmust c + 0.573 within 4.07 to 4.587'
+    const { mends } = openSheet(stepped).solve().conflict!.sets[0]!
+    expect(mends.map(mend => mend.text)).toEqual(['c within 2.9 to 3.5', 'c + 0.573 within 3.873 to 4.587'])
+    expect(openSheet(stepped.replace('4.07', '3.873')).solve().outcome).toBe('solved')
+  })
+
   test('tells a wider range in few figures, wide enough', () => {
     // y with x² = 7 − y/3 and x y = 8.7.
     let least = 2
