@@ -1,6 +1,10 @@
 /** Gradients with this little left over, as a share of what had to be balanced, are balanced. */
 const BALANCED = 2e-3
 const MOST_ROUNDS = 200
+/** What may be left over beside what the freest multipliers leave, as a share of the goal. */
+const AS_GOOD = 1e-7
+/** Halvings on the way to the least multipliers. */
+const HALVINGS = 30
 
 /**
  * Numbers λ ≥ 0, one a column, with Σ λ·column nearest to `goal` in the sum of squares, and whether that meets it.
@@ -29,6 +33,39 @@ export function multipliers(
     if (!inside(columns, goal, passive, of, next)) break
   }
   return { of, balanced: norm(residual(columns, of, goal)) <= BALANCED * size }
+}
+
+/**
+ * The least that the multipliers of a group of columns can add up to while the goal stays as well balanced. Where limits lean on one another
+ * (the same one twice, three at a corner of two levers) `of` shares the load out in one way of many, but a limit that moves alone lets go only
+ * what no other can hold.
+ */
+export function leastTogether(
+  columns: readonly Float64Array[],
+  goal: Float64Array,
+  of: Float64Array,
+  group: readonly number[],
+): number {
+  const total = group.reduce((sum, j) => sum + of[j]!, 0)
+  if (total === 0) return 0
+  const size = norm(goal)
+  // One more row says what the group adds up to, in numbers of the size of the goal's.
+  const weight = size / total
+  const counted = columns.map((column, j) => Float64Array.of(...column, group.includes(j) ? weight : 0))
+  const left = norm(residual(columns, of, goal)) + AS_GOOD * size
+  const holds = (sum: number): boolean => {
+    const wanted = Float64Array.of(...goal, weight * sum)
+    return norm(residual(counted, multipliers(counted, wanted).of, wanted)) <= left
+  }
+  if (!holds(total * (1 - 1e-3))) return total
+  if (holds(0)) return 0
+  let [below, above] = [0, total]
+  for (let k = 0; k < HALVINGS; k++) {
+    const middle = (below + above) / 2
+    if (holds(middle)) above = middle
+    else below = middle
+  }
+  return above
 }
 
 /** Moves to the least squares of the passive columns, dropping those that would go below zero on the way. False: the newest one is of no use. */

@@ -3,12 +3,10 @@ import { figureSlope } from '../search/frame.ts'
 import type { Flown, Sample, SearchProblem, SearchTarget } from '../search/problem.ts'
 import { search } from '../search/search.ts'
 import { recorded, sloped } from './flown.ts'
-import { multipliers } from './multipliers.ts'
+import { leastTogether, multipliers } from './multipliers.ts'
 
-/** Slack below this, in units of the margin, is none: settings are rounded to nine digits. */
+/** Slack below this, in units of the margin or of a lever's range, is none: settings are rounded to nine digits. */
 const TOUCHING = 2e-6
-/** A lever within this share of its range of an end stands on it. */
-const ON_END = 1e-8
 
 /** What moving the limits would be worth: by target, NaN where another level decides. */
 export interface Prices {
@@ -46,13 +44,23 @@ export function pricesOf(lifted: SearchProblem, start: Float64Array, flown: read
   if (!balanced) return { ...none, work }
   const gain = new Float64Array(lifted.targets.length)
   const side = new Int8Array(lifted.targets.length)
-  touched.forEach((bound, j) => {
-    if (bound === null) return
-    const target = lifted.targets[bound.target]!
-    gain[bound.target]! += of[j]! / target.scale
-    side[bound.target] = bound.side
+  lifted.targets.forEach((target, t) => {
+    const group = [...touched.keys()].filter(j => touched[j]?.target === t)
+    const bound = touched[group.at(-1) ?? -1]
+    if (!bound) return
+    const margin = marginIn(target, figureIn(lifted, target, sample))
+    gain[t] = leastTogether(columns, goal, of, group) * roomOf(target, bound.side, margin)
+    side[t] = bound.side
   })
   return { gain, side, work }
+}
+
+/** What a margin gains for each SI unit that the limit is moved out: margins count in limits, and those grow and shrink with it. */
+function roomOf({ kind, low, high, scale }: SearchTarget, side: -1 | 1, margin: number): number {
+  if (kind === 'within') return (1 - margin / 2) / scale
+  if (kind === 'equal within') return (1 - margin) / scale
+  const limit = side < 0 ? low : high
+  return (1 - side * Math.sign(limit) * margin) / scale
 }
 
 function isMet(problem: SearchProblem, target: SearchTarget, sample: Sample): boolean {
@@ -93,7 +101,7 @@ function touching(
       [from, -1],
       [to, 1],
     ] as const) {
-      if (Math.abs(x[l]! - end) > ON_END * (to - from)) continue
+      if (Math.abs(x[l]! - end) > TOUCHING * (to - from)) continue
       columns.push(Float64Array.from(x, (_, k) => (k === l ? side : 0)))
       touched.push(null)
     }

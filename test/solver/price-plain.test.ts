@@ -77,10 +77,10 @@ describe('the price of a limit is what the aim gains as it moves', () => {
     ])
   })
   test('of the roomiest settings is what the smallest margin gains, shared by those that have it', () => {
-    // (x − 2)/2 and (6 − x)/6 meet at x = 3; either limit moved out by one gives an eighth.
+    // (x − L)/L and (H − x)/H meet at x = 2/(1/L + 1/H): 3 for 2 and 6, with half of each limit as room, and 1 − x/H moves by −3/16 and 1/16 with them.
     const targets = [wish(0, { low: 2 }), wish(0, { high: 6 }), wish(0, { high: 9, level: 'could' }, 1e3)]
     expect(prices([exact(0, 1)], targets, [roomiest], [rangeOf(0, 10, 0)])).toEqual([
-      [about(1 / 8), about(1 / 8), about(0)],
+      [about(3 / 16), about(1 / 16), about(0)],
       [-1, 1, 0],
     ])
   })
