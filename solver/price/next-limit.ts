@@ -6,7 +6,7 @@ import { improve } from '../search/improve.ts'
 import { type Levers, leversOf } from '../search/levers.ts'
 import { TIE } from '../search/order.ts'
 import { polishViolation } from '../search/polish.ts'
-import type { Accuracy, Flown, SearchAim, SearchProblem, SearchTarget } from '../search/problem.ts'
+import type { Accuracy, Flown, Sample, SearchAim, SearchProblem, SearchTarget } from '../search/problem.ts'
 import type { Run } from '../search/run.ts'
 import { LOOSE, MEDIUM, TIGHT } from '../search/samples.ts'
 import { search } from '../search/search.ts'
@@ -51,23 +51,75 @@ export function nextLimit(
 ): Looked {
   const none = { next: null, work: 0 }
   const first = problem.aims[0]!
-  if (first.sense === 'roomiest') return none
+  // A tolerance that only weighs how far off a figure is keeps no setting out.
+  if (first.sense === 'roomiest' || weighed(problem.targets[target]!)) return none
   const known = flown.find(each => each.accuracy === 'tight' && each.x.every((value, l) => value === x[l]))
-  const now = (known?.sample ?? problem.fly(x, 'tight', false)).rows[first.row]!
+  const here = known?.sample ?? problem.fly(x, 'tight', false)
+  const now = here.rows[first.row]!
   if (!Number.isFinite(now)) return none
   const better = now + (first.sense === 'least' ? -1 : 1) * 2 * TIE * Math.max(Math.abs(now), 1e-300)
   const box = betterBox(problem, x, first, better)
   if (!box) return none
-  const targets = problem.targets.map((each, t): SearchTarget => ({ ...each, level: t === target ? 'should' : 'must' }))
+  const targets = problem.targets.map(
+    (each, t): SearchTarget => (t === target ? { ...each, level: 'should' } : kept(problem, each, here)),
+  )
   const asked = { ...problem, targets: [...targets, beyond(problem, first, better)] }
   const found = settingsOf(asked, leversOf(problem.levers, box.low, box.high), x, flown)
   if (!found.x) return { next: null, work: found.work }
   const judged = problem.targets[target]!
-  const value = figureIn(problem, judged, problem.fly(found.x, 'tight', false))
+  const there = problem.fly(found.x, 'tight', false)
+  const value = figureIn(problem, judged, there)
   const margin = marginIn(judged, value)
+  if (!(margin < 0 && Number.isFinite(margin))) return { next: null, work: found.work }
+  if (!othersMayWin(problem, judged)) return { next: { value, margin, x: found.x }, work: found.work }
+  const moved = problem.targets.map((each, t) => (t === target ? movedTo(problem, each, there) : each))
+  const winner = search({ ...problem, targets: moved }, { start: found.x })
+  const won = winner.outcome === 'solved' && winner.x && problem.fly(winner.x, 'tight', false).rows[first.row]!
+  // Where another level decides at that limit, the first aim has no say in it.
+  const wins = typeof won === 'number' && (first.sense === 'least' ? won <= better : won >= better)
+  return { next: wins ? { value, margin, x: winner.x! } : null, work: found.work + winner.flights }
+}
+
+/** Whether settings that need the same limit, or none, may come before those found: no two flights need quite the same. */
+function othersMayWin(problem: SearchProblem, target: SearchTarget): boolean {
+  return target.rows.every(row => problem.rows[row]!.exact) || problem.targets.some(weighed)
+}
+
+/** One that counts at its level even where it is met, by how far off it is. */
+function weighed({ kind, level }: SearchTarget): boolean {
+  return kind === 'equal within' && level !== 'must'
+}
+
+/** A target that is met, as a must: what comes before the aim at its level stays no worse than it is `here`. */
+function kept(problem: SearchProblem, target: SearchTarget, here: Sample): SearchTarget {
+  if (!weighed(target)) return { ...target, level: 'must' }
+  const middle = (target.low + target.high) / 2
+  const value = figureIn(problem, target, here)
+  const off = Math.max(Math.abs(value - middle), 1e-9 * target.scale)
+  const plain = target.rows.every(row => problem.rows[row]!.figure === null)
+  const rowEnds = plain ? { rowLow: middle - off, rowHigh: middle + off } : {}
+  return { ...target, ...rowEnds, level: 'must', low: middle - off, high: middle + off, scale: off }
+}
+
+/** A target with its limit where settings need it. */
+function movedTo(problem: SearchProblem, target: SearchTarget, there: Sample): SearchTarget {
+  const { kind, low, high, scale } = target
+  const value = figureIn(problem, target, there)
+  const row = Math.max(...target.rows.map(each => there.rows[each]!))
+  if (kind === 'equal within') {
+    const off = Math.abs(value - (low + high) / 2)
+    const rowEnds = value < low ? { rowLow: row } : { rowHigh: row }
+    return { ...target, ...rowEnds, low: (low + high) / 2 - off, high: (low + high) / 2 + off, scale: off }
+  }
+  const moved =
+    kind === 'at least' || (kind !== 'at most' && value < low)
+      ? { ...target, low: value, rowLow: row }
+      : { ...target, high: value, rowHigh: row }
+  const size = kind === 'within' ? (moved.high - moved.low) / 2 : Math.abs(value) || scale
   return {
-    next: margin < 0 && Number.isFinite(margin) ? { value, margin, x: found.x } : null,
-    work: found.work,
+    ...moved,
+    ...(kind === 'equal to' ? { low: value, high: value, rowLow: row, rowHigh: row } : {}),
+    scale: size,
   }
 }
 

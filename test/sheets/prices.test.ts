@@ -214,3 +214,65 @@ test('the settings told for the next limit are those that win there: of all that
     }
   expect(looked).toBeGreaterThan(15)
 })
+
+test('a limit that another holds as well is worth nothing alone, and one at a corner what the others let go', () => {
+  const gains = (text: string) =>
+    openSheet(text)
+      .solve()
+      .targets.map(({ price }) => price?.si)
+  const twice = heron.replace('should apoapsis', 'must apoapsis at least 100 km\nshould apoapsis')
+  expect(twice).not.toBe(heron)
+  expect(gains(twice).slice(-2)).toEqual([0, 0])
+  // Source: by hand. Three limits of two levers meet at (6, 4). Without x + y the places (14 − 2y, y) cost 28 − y: it alone saves 1 a unit;
+  // without either of the others the cheapest place stays.
+  const corner = `lever x from 0 to 20\nlever y from 0 to 20\nmust x + y at least 10\nmust x + 2 * y at least 14\nmust y at least 4\naim least 2 * x + 3 * y\n`
+  expect(gains(corner).map(gain => Number(gain!.toFixed(4)))).toEqual([1, 0, 0])
+  // A lever at the end of its range holds what a limit on it lets go.
+  expect(gains('lever x from 2 to 5\nlever y from 0 to 1\nmust x + y at least 2\naim least x + 2 * y\n')).toEqual([0])
+})
+
+test('with no other aim a limit is worth what the smallest margin gains, though margins count in the limit itself', () => {
+  let priced = 0
+  for (const [text, limit] of [
+    ['lever x from 0 to 20\nmust x at least 10\nmust x at most 14\n', 10],
+    ['lever x from 0 to 20\nmust x at most 14\nmust x at least 10\n', 14],
+    ['lever x from 0 to 20\nmust x within 10 to 14\nmust x at most 13\n', 10],
+    ['lever x from 0 to 20\nmust x equal to 10 ± 4\nmust x at least 11\n', 4],
+  ] as const) {
+    const room = (sheet: string): number =>
+      Math.min(
+        ...openSheet(sheet)
+          .solve()
+          .targets.map(target => target.margin as number),
+      )
+    const stepped = text.replace('to 20', 'to 18 in steps of 3')
+    const price = openSheet(stepped).solve().targets[0]!.price
+    const outward = text.startsWith('lever x from 0 to 20\nmust x at most') || text.includes('±') ? 1 : -1
+    const change = 1e-3
+    const moved = text.replace(new RegExp(`\\b${limit}\\b`), String(limit + outward * change))
+    if (!price) continue
+    priced++
+    expect([text, price.si]).toEqual([text, expect.closeTo((room(moved) - room(text)) / change, 3)])
+  }
+  expect(priced).toBe(4)
+})
+
+test('the settings told for the next limit are those that the sheet has with it, whatever else counts', () => {
+  // Source: the sheet itself with that limit. In the first a could is met either way and has no margin that counts; in the second
+  // the should chooses b by how far off it is.
+  for (const sheet of [
+    `lever a from -1 to 3 in steps of 1\nlever b from 4 to 7.5 in steps of 0.5\nlever c from 2 to 4 in steps of 0.5
+must c within 3.5 to 4.102\ncould sqrt(abs(a) + 2.99) + 4.26 * b at least 29.9\naim least c\n`,
+    `lever b from 1 to 1.6 in steps of 0.1\nlever c from 2 to 6 in steps of 1
+must c^2 + c at least 31\nshould b equal to 1.3 ± 0.4\naim least c\naim most b\n`,
+  ]) {
+    const next = openSheet(sheet).solve().targets[0]!.price!.next!
+    const again = openSheet(sheet.replace(/^must .*$/m, `must ${next.text}`)).solve()
+    const settings = Object.keys(next.settings).map(name => [name, again.quantities[name]!.text])
+    expect(Object.entries(next.settings).map(([name, { text }]) => [name, text])).toEqual(settings)
+  }
+  // Nearer 235 comes before the aim, and c stays.
+  const held = `lever a from 0 to 1.8 in steps of 0.1\nlever c from 4 to 10 in steps of 1
+must 3.43 * c^2 + 3.63 * a at least 223\nshould 3.43 * c^2 + 3.63 * a equal to 220 ± 79\naim least c\n`
+  expect(openSheet(held).solve().targets[0]!.price?.next ?? null).toBe(null)
+})

@@ -125,7 +125,14 @@ export function leastShort(
   const aim = problem.aims[0]!
   if (aim.sense === 'roomiest') return null
   const sign = aim.sense === 'least' ? 1 : -1
+  // `equal to X ± T` below a must counts by how far off it is, before the aim.
+  const counts = (it: SearchTarget): boolean => it.kind === 'equal within' && it.level !== 'must'
+  if (counts(problem.targets[target]!)) return null
+  const off = (it: SearchTarget, rows: Float64Array): number => (counts(it) ? 1 - marginOf(problem, it, rows) : 0)
   const short = all
+    .filter(({ rows }) =>
+      problem.targets.every((it, t) => t === target || off(it, rows) <= off(it, now) * (1 + 1e-9) + 1e-9),
+    )
     .filter(({ rows }) => sign * rows[aim.row]! <= sign * now[aim.row]! - 2e-7 * Math.abs(now[aim.row]!))
     .filter(({ rows }) => problem.targets.every((it, t) => t === target || isMet(it, marginOf(problem, it, rows))))
     .map(({ rows }) => -marginOf(problem, problem.targets[target]!, rows))
