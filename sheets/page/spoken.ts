@@ -307,6 +307,8 @@ export type Asking =
       readonly file: string
     }
   | { readonly kind: 'tidy'; readonly text: string }
+  /** What a value typed for a lever is worth: a number alone is in the unit on show. */
+  | { readonly kind: 'setting'; readonly text: string; readonly name: string; readonly words: string }
   | { readonly kind: 'book'; readonly text: string; readonly set: Readonly<Record<string, number>> }
   | {
       readonly kind: 'drafts'
@@ -331,6 +333,8 @@ export type Said =
   /** The trade map as a picture that stands by itself: the one that the command writes. */
   | { readonly kind: 'picture'; readonly svg: string }
   | { readonly kind: 'tidy'; readonly text: string }
+  /** A setting of the lever [SI], on its steps; null where it is refused. `words` say why, or what was made of it. */
+  | { readonly kind: 'setting'; readonly name: string; readonly si: number | null; readonly words: string }
   | { readonly kind: 'book'; readonly book: readonly WorkbookSheet[] }
   | { readonly kind: 'drafts'; readonly compared: readonly ComparedDraft[] }
   | { readonly kind: 'progress'; readonly flights: number }

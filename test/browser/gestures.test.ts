@@ -167,6 +167,15 @@ describe.runIf(found)('gestures on the page', () => {
     ])
     expect(await page.locator('.mends button').count()).toBe(3)
     expect(await page.textContent('.settings')).toContain('closest compromise, not a setting to fly')
+    // Nothing stands in the strip of the verdict, and it takes no room but its line.
+    expect((await page.locator('.page > main > .verdict').boundingBox())!.height).toBeLessThan(2)
+    await page.locator('.page > main > .settings button[aria-pressed]').first().click()
+    await answered(page)
+    expect(await page.textContent('.page > main > .settings .setting:nth-child(1) .held')).toBe(
+      'pinned; not a setting to fly',
+    )
+    await page.click('text=Undo')
+    await answered(page)
     await page.locator('.mends button').first().click()
     await answered(page)
     expect(await page.textContent('.sentence')).toContain('Solved')

@@ -71,6 +71,30 @@ describe.runIf(found)('by a finger, on a phone', () => {
     expect(complaints).toEqual([])
   })
 
+  test('a finger that presses a tab or a pointer types its value', async () => {
+    const { page, complaints } = await apart({ viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true })
+    await page.goto(here().address)
+    await answered(page)
+    const large = page.locator('.page > main > .settings > .setting:nth-child(1) .large')
+    for (const [handle, words, shown] of [
+      ['[data-limit="peak g high"] .tab', '5.5 g0', page.locator('.target', { hasText: 'peak g' }).first()],
+      ['.setting:nth-child(1) .pointer .tab', '88', large],
+    ] as const) {
+      const tab = page.locator(handle)
+      await tab.scrollIntoViewIfNeeded()
+      const box = (await tab.boundingBox())!
+      await page.touchscreen.tap(box.x + box.width / 2, box.y + box.height / 2)
+      const field = page.locator('.typing input')
+      expect(await field.evaluate(each => each === document.activeElement)).toBe(true)
+      await field.fill(words)
+      await page.keyboard.press('Enter')
+      await answered(page)
+      expect(await page.locator('.typing').count()).toBe(0)
+      expect((await shown.textContent())!.replace(/\s/g, ' ')).toContain(words)
+    }
+    expect(complaints).toEqual([])
+  })
+
   test('the cursor of the flight stays where a finger pointed', async () => {
     const { page } = await apart({ viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true })
     await page.goto(here().address)

@@ -83,6 +83,49 @@ describe.runIf(found)('what is typed into a fact or a limit', () => {
     expect(await text(page)).toBe(heron)
   })
 
+  test('Enter on a lever types its setting: one step back, in any unit of its kind, on its steps; what cannot be is mended there', async () => {
+    const { page, complaints } = await fresh()
+    const setting = page.locator('.page > main > .settings > .setting:nth-child(1)')
+    const pointer = setting.locator('.pointer')
+    const type = async (words: string): Promise<void> => {
+      await pointer.focus()
+      await page.keyboard.press('Enter')
+      await page.fill('.typing input', words)
+      await page.keyboard.press('Enter')
+      await answered(page)
+    }
+    for (const [words, large] of [
+      ['90', '90 %'],
+      ['0.88 kg/kg', '88 %'],
+      ['91.4 %', '91 %'],
+    ] as const) {
+      await type(words)
+      expect((await setting.locator('.large').textContent())!.replace(/\s+/g, ' ')).toBe(large)
+      expect(await setting.locator('.held').textContent()).toBe('pinned')
+      expect(await pointer.evaluate(each => each === document.activeElement)).toBe(true)
+    }
+    expect(await page.textContent('.verdict .hint')).toMatch(/moves in steps: it is at the one nearest to 91.4\s%/)
+    await page.click('text=Undo')
+    await answered(page)
+    expect(await setting.locator('.large').textContent()).toContain('88')
+    for (const [words, why] of [
+      ['120', /its range is 30\s% to 100\s%/],
+      ['3 kg', /"fuel fraction" is a plain number; "3\skg" is /],
+      ['much', /cannot be set to "much"/],
+    ] as const) {
+      await type(words)
+      expect(await page.textContent('.typing .refused')).toMatch(why)
+      expect(await page.textContent('[role="status"].unseen')).toMatch(/"fuel fraction"/)
+      expect(await page.getAttribute('.typing input', 'aria-invalid')).toBe('true')
+      await page.keyboard.press('Escape')
+      expect(await page.locator('.typing').count()).toBe(0)
+      expect(await setting.locator('.large').textContent()).toContain('88')
+      expect(await pointer.evaluate(each => each === document.activeElement)).toBe(true)
+    }
+    expect(await text(page)).toBe(heron)
+    expect(complaints).toEqual([])
+  })
+
   test("the reader's own signs are written in plain form", async () => {
     const { page } = await apart({ locale: 'de-DE' })
     await page.goto(here().address)

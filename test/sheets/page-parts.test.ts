@@ -447,3 +447,40 @@ test('words from right to left are set apart with the numbers inside them, other
   expect(setApart('דלק 2 חם 61 %')).toBe('⁨דלק 2 חם⁩ 61 %')
   expect(setApart('масса 61 %, 燃料 3 kg')).toBe('масса 61 %, 燃料 3 kg')
 })
+
+describe('a value typed for a lever', () => {
+  const typed = (text: string, name: string, words: string): Said =>
+    [...laterJob(newDesk(), { kind: 'setting', text, name, words })][0]!
+  const sheet = 'lever length from 1 ft to 3 ft in steps of 0.5 ft\nfact spare = 0.5 ft\nfigure twice = 2 * length\n'
+
+  test('is a length in any unit: the foot is 0.3048 m exactly, as agreed in 1959', () => {
+    for (const words of ['2', '2 ft', '24 inch', '0.6096 m', '60.96 cm', '4 * spare']) {
+      const said = typed(sheet, 'length', words)
+      expect(said).toMatchObject({ kind: 'setting', name: 'length', words: '' })
+      expect(said.kind === 'setting' && said.si).toBeCloseTo(2 * 0.3048, 12)
+    }
+  })
+
+  test('between two steps is the nearest of them, and that is said', () => {
+    expect(typed(sheet, 'length', '1.6')).toMatchObject({
+      si: expect.closeTo(1.5 * 0.3048, 12),
+      words: 'length moves in steps: it is at the one nearest to 1.6 ft.',
+    })
+  })
+
+  test.each([
+    ['4 ft', /its range is 1 ft to 3 ft/],
+    ['2 kg', /"length" is a length \(m\); "2 kg" is a mass/],
+    ['twice', /hangs on a lever/],
+    ['1 ft\nfact more = 2', /cannot be set/],
+  ])('%j is refused with a reason', (words, why) => {
+    const said = typed(sheet, 'length', words)
+    expect(said).toMatchObject({ kind: 'setting', si: null })
+    expect(said.kind === 'setting' && said.words).toMatch(why)
+  })
+
+  test('waits for the sheet to be mended, and knows when its lever is gone', () => {
+    expect(typed(`${sheet}fact a =\n`, 'length', '2')).toMatchObject({ si: null, words: 'Line 4 needs mending first.' })
+    expect(typed(sheet, 'width', '2')).toMatchObject({ si: null, words: 'The sheet has no lever width any more.' })
+  })
+})

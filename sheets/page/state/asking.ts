@@ -54,6 +54,14 @@ export function ask(asking: Asking): void {
   desk?.ask(asking)
 }
 
+/** Told what became of a value that was typed for a lever. */
+let typedAnswered: (refused: string | null) => void = () => {}
+/** Pins a lever at a value that was typed for it; `answered` hears why not, or null. */
+export function askSetting(name: string, words: string, answered: typeof typedAnswered): void {
+  typedAnswered = answered
+  ask({ kind: 'setting', text: store.draft.value.text, name, words })
+}
+
 /** Asks for the working of a quantity, or of a target by its text and its place among the targets. */
 export function askWorking(name: string, target: number | null = null, again = false): void {
   const { text, pins } = store.draft.value
@@ -227,6 +235,16 @@ function hear(said: Said, asking: Asking): void {
     case 'tidy':
       store.changeText(said.text)
       return
+    case 'setting': {
+      const { name, si, words } = said
+      if (si !== null) {
+        store.pin(name, si)
+        store.note.value = words
+      }
+      if (words !== '') store.spoken.value = words
+      typedAnswered(si === null ? words : null)
+      return
+    }
     case 'drafts':
       store.compared.value = said.compared
       return

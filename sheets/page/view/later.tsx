@@ -2,12 +2,28 @@ import { useEffect, useState } from 'preact/hooks'
 
 type Parts = typeof import('./behind.ts')
 
-/** A part of the page that comes when it is first wanted, and stays: the first answer does not wait for it. */
-export function Later({ when, part }: { readonly when: boolean; readonly part: keyof Parts }) {
-  const [parts, setParts] = useState<Parts | null>(null)
+let come: Parts | null = null
+
+/** What comes behind the first answer, when it is first wanted; from then on it is at hand at once. */
+export function useBehind(when: boolean): Parts | null {
+  const [parts, setParts] = useState(come)
   useEffect(() => {
-    if (when && !parts) void import('./behind.ts').then(setParts)
+    if (!when || parts) return
+    void import('./behind.ts').then(all => {
+      come = all
+      setParts(all)
+    })
   }, [when])
-  const Part = parts?.[part]
+  return parts ?? come
+}
+
+/** A part of the page that comes when it is first wanted, and stays: the first answer does not wait for it. */
+export function Later({ when, part }: { readonly when: boolean; readonly part: Exclude<keyof Parts, 'Typing'> }) {
+  const [wanted, setWanted] = useState(when)
+  const parts = useBehind(when)
+  useEffect(() => {
+    if (when) setWanted(true)
+  }, [when])
+  const Part = wanted || when ? parts?.[part] : null
   return Part ? <Part /> : null
 }

@@ -13,7 +13,7 @@ interface TabProps {
   readonly at: number
   readonly width: number
   readonly sentence: string
-  readonly onTake: () => void
+  readonly onTake: (event: PointerEvent) => void
   readonly onMove: (event: PointerEvent) => void
   readonly onRelease: (keep: boolean) => void
   readonly onKey: (event: KeyboardEvent) => void
@@ -60,7 +60,7 @@ export function Tab({ target, limit, at, width, sentence, onTake, onMove, onRele
           event.preventDefault()
           event.currentTarget.setPointerCapture(event.pointerId)
           event.currentTarget.focus({ preventScroll: true })
-          onTake()
+          onTake(event)
         }}
         onPointerMove={onMove}
         onPointerUp={() => onRelease(true)}

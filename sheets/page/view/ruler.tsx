@@ -6,7 +6,7 @@ import * as store from '../state/store.ts'
 import { stepBelow } from '../text/edit.ts'
 import { apart, useWidth } from './measure.ts'
 import { shown } from './numbers.ts'
-import { keepPage } from './touch.ts'
+import { keepPage, STILL } from './touch.ts'
 
 const LINE = 34
 const EDGE = 12
@@ -15,10 +15,20 @@ const HEIGHT = 62
 const THINNEST = 3
 
 /** A lever as a ruler: each step a tick, solid stops at its ends, a pointer that a hand may take. */
-export function Ruler({ lever, sentence }: { readonly lever: LeverView; readonly sentence: string }) {
+export function Ruler({
+  lever,
+  sentence,
+  onType,
+}: {
+  readonly lever: LeverView
+  readonly sentence: string
+  readonly onType: () => void
+}) {
   const box = useRef<SVGSVGElement>(null)
   const width = useWidth(box, 300)
   const before = useRef<ReturnType<typeof others> | null>(null)
+  /** Where a hand took the pointer, across the page [px]. */
+  const taken = useRef(0)
   const { from, to, settings, si } = lever
   const held = store.moving.value?.what === 'lever' && store.moving.value.name === lever.name
   const here = held ? (store.heldShown.value?.[lever.name] ?? si) : si
@@ -58,6 +68,7 @@ export function Ruler({ lever, sentence }: { readonly lever: LeverView; readonly
     if (way !== undefined) put(now + way * far * step)
     else if (event.key === 'Home') put(from)
     else if (event.key === 'End') put(to)
+    else if (event.key === 'Enter') onType()
     else if (event.key === 'p' || event.key === 'P') kept ? store.letGo(lever.name) : store.pin(lever.name, now)
     else if (event.key === 'Escape') {
       if (held) settle(false)
@@ -90,11 +101,17 @@ export function Ruler({ lever, sentence }: { readonly lever: LeverView; readonly
           event.currentTarget.setPointerCapture(event.pointerId)
           event.currentTarget.focus({ preventScroll: true })
           before.current = others()
+          taken.current = event.clientX
         }}
         onPointerMove={event => {
-          if (before.current && event.currentTarget.hasPointerCapture(event.pointerId)) move(atPointer(event))
+          const drags = held || Math.abs(event.clientX - taken.current) >= STILL
+          if (drags && before.current && event.currentTarget.hasPointerCapture(event.pointerId)) move(atPointer(event))
         }}
-        onPointerUp={() => settle(held)}
+        onPointerUp={() => {
+          const pressed = before.current !== null && !held
+          settle(held)
+          if (pressed) onType()
+        }}
         onPointerCancel={() => settle(false)}
         onKeyDown={key}
       >

@@ -11,6 +11,7 @@ import { Tab } from './limit-tab.tsx'
 import { useWidth } from './measure.ts'
 import { crossed, LINE, Mark, Rule } from './scale-marks.tsx'
 import { onStanding, type Standing } from './standing.ts'
+import { STILL } from './touch.ts'
 
 const HEIGHT = 88
 const EDGE = 4
@@ -24,6 +25,8 @@ interface Grip {
   readonly at: Stretch
   readonly scale: Standing
   readonly tag: string
+  /** Where the hand was then, across the page [px]. */
+  readonly from: number
 }
 
 let grips = 0
@@ -69,7 +72,7 @@ export function MarginScale({
   )
   const ink = state === 'short' || state === 'no value' ? 'short' : state === 'at its limit' ? 'limit' : 'ink'
   /** The text may be newer than what is on show: nothing is taken where the limit is no longer to be found in it. */
-  const take = (limit: LimitView): Grip | null => {
+  const take = (limit: LimitView, from = 0): Grip | null => {
     const at = limit.place && placeNow(limit.place.at)
     return (
       at && {
@@ -78,6 +81,7 @@ export function MarginScale({
         at,
         scale: { span: answered.span, ticks: answered.ticks },
         tag: `hand ${++grips}`,
+        from,
       }
     )
   }
@@ -100,7 +104,10 @@ export function MarginScale({
     return at && { ...taken, text, at }
   }
   const moveTo = (clientX: number): void => {
-    if (store.moving.peek() === null) grip.current = asWritten(grip.current!)
+    if (store.moving.peek() === null) {
+      if (Math.abs(clientX - grip.current!.from) < STILL) return
+      grip.current = asWritten(grip.current!)
+    }
     const now = grip.current
     if (!now) return
     const rect = box.current!.getBoundingClientRect()
@@ -178,14 +185,18 @@ export function MarginScale({
           at={x(shift && shift.end === limit.end ? Math.min(1, Math.max(0, shift.at)) : limit.at)}
           width={width}
           sentence={sentence}
-          onTake={() => {
-            grip.current = take(limit)
+          onTake={event => {
+            grip.current = take(limit, event.clientX)
           }}
           onMove={event => {
             if (grip.current && (event.currentTarget as Element).hasPointerCapture(event.pointerId))
               moveTo(event.clientX)
           }}
-          onRelease={release}
+          onRelease={keep => {
+            const pressed = keep && grip.current && store.moving.peek() === null
+            release(keep)
+            if (pressed) onType(limit)
+          }}
           onKey={event => key(event, limit)}
         />
       ))}

@@ -1,6 +1,8 @@
-import { useRef } from 'preact/hooks'
+import { useRef, useState } from 'preact/hooks'
 import type { LeverView } from '../spoken.ts'
+import { askSetting } from '../state/asking.ts'
 import * as store from '../state/store.ts'
+import { useBehind } from './later.tsx'
 import { LETTERS, textWidth } from './measure.ts'
 import { shown } from './numbers.ts'
 import { Ruler } from './ruler.tsx'
@@ -23,15 +25,18 @@ export function Settings() {
 
 function Setting({ lever, conflict }: { readonly lever: LeverView; readonly conflict: boolean }) {
   const { name, number, unit, pinned } = lever
+  const [typing, setTyping] = useState(false)
+  const behind = useBehind(typing)
+  const box = useRef<HTMLDivElement>(null)
   const moving = store.moving.value
   const held = moving?.what === 'lever' && moving.name === name
   const why = store.explained('held', name) ?? '\u00a0'
-  const words = conflict ? 'closest compromise, not a setting to fly' : pinned || held ? 'pinned' : why
+  const words = conflict ? notToFly(pinned) : pinned || held ? 'pinned' : why
   const old = words === why && store.whyOld.value
   // What held another setting is not told of this one: a listener sees no pencil.
   const sentence = [`${name} ${number} ${unit.text}`.trim(), ...(old ? [] : [words])].join(', ')
   return (
-    <div class="setting" style={useRoom(number, unit.text)}>
+    <div class="setting" ref={box} style={useRoom(number, unit.text)}>
       <div class="row">
         <h2>{name}</h2>
         <button
@@ -45,13 +50,31 @@ function Setting({ lever, conflict }: { readonly lever: LeverView; readonly conf
         </button>
       </div>
       <p class="large">
-        {shown(number)} <small>{unit.text}</small>
+        {typing && behind ? (
+          <behind.Typing
+            before=""
+            label={`setting of ${name}`}
+            written={`${number} ${unit.text}`.trim()}
+            write={(words, answered) => askSetting(name, words, answered)}
+            onLeave={() => box.current!.querySelector<SVGElement>('.pointer')!.focus({ preventScroll: true })}
+            onDone={() => setTyping(false)}
+          />
+        ) : (
+          <>
+            {shown(number)} <small>{unit.text}</small>
+          </>
+        )}
       </p>
-      <Ruler lever={lever} sentence={sentence} />
+      <Ruler lever={lever} sentence={sentence} onType={() => setTyping(true)} />
       <p class={`held${conflict ? ' short' : ''}${old ? ' stale' : ''}`}>{shown(words)}</p>
       {lever.description && <p class="about">{lever.description}</p>}
     </div>
   )
+}
+
+/** In a conflict: what a hand has set is no compromise. */
+function notToFly(pinned: boolean): string {
+  return pinned ? 'pinned; not a setting to fly' : 'closest compromise, not a setting to fly'
 }
 
 /** How wide a setting is, in units of the size of its letters: it is set as large as its place allows. */

@@ -1,10 +1,11 @@
-import { useLayoutEffect, useRef, useState } from 'preact/hooks'
+import { useRef, useState } from 'preact/hooks'
 import type { LimitView, TargetView } from '../spoken.ts'
 import { askWorking } from '../state/asking.ts'
 import { whenPlaced, writeAt } from '../state/places.ts'
 import * as store from '../state/store.ts'
 import { Glyph } from './glyph.tsx'
-import { plainly, shown } from './numbers.ts'
+import { useBehind } from './later.tsx'
+import { shown } from './numbers.ts'
 import { MarginScale } from './scale.tsx'
 import { byHand } from './settings.tsx'
 
@@ -20,7 +21,7 @@ export function Targets() {
       <p class="hint">
         {answer.targets.length === 0
           ? 'Nothing is asked of this flight yet. Add a target to any figure.'
-          : 'a mark must stand clear of the hatching; the tabs may be dragged'}
+          : 'a mark must stand clear of the hatching; the tabs may be dragged, or pressed to type a limit'}
       </p>
       {answer.targets.map((target, place) => (
         <TargetRow
@@ -54,10 +55,19 @@ function TargetRow({
   readonly apart: boolean
 }) {
   const [typing, setTyping] = useState<LimitView | null>(null)
+  const behind = useBehind(typing !== null)
   const row = useRef<HTMLDivElement>(null)
   const backToTab = (): void => {
     const tabs = row.current!.querySelectorAll<SVGElement>('[data-limit]')
     tabs[target.limits.findIndex(({ end }) => end === typing?.end)]?.focus({ preventScroll: true })
+  }
+  const write = (words: string, answered: (refused: null) => void): void => {
+    const end = typing?.end
+    whenPlaced(() => {
+      const now = store.answer.value?.targets[place]?.limits.find(each => each.end === end)?.place
+      writeAt(now?.at, words, `the limit of ${target.subject}`)
+    })
+    answered(null)
   }
   const price = store.explained('prices', target.text)
   const sentence = shown(`${target.subject} ${target.value}, ${target.limit}, ${target.words}`)
@@ -81,64 +91,16 @@ function TargetRow({
         </p>
         <p class={price && store.whyOld.value ? 'second stale' : 'second'}>{shown(second)}</p>
       </div>
-      {typing && (
-        <Typing
-          limit={typing}
-          place={place}
-          subject={target.subject}
+      {typing && behind && (
+        <behind.Typing
+          before={typing.words.replace(typing.short, '')}
+          label={`limit of ${target.subject}`}
+          written={typing.short}
+          write={write}
           onLeave={backToTab}
           onDone={() => setTyping(null)}
         />
       )}
     </div>
-  )
-}
-
-/** A limit written by hand. */
-function Typing({
-  limit,
-  place,
-  subject,
-  onLeave,
-  onDone,
-}: {
-  readonly limit: LimitView
-  readonly place: number
-  readonly subject: string
-  /** Keys leave the field: the focus goes back to where it came from. */
-  readonly onLeave: () => void
-  readonly onDone: () => void
-}) {
-  const field = useRef<HTMLInputElement>(null)
-  const typed = useRef(false)
-  useLayoutEffect(() => field.current!.select(), [])
-  const write = (): void => {
-    const words = plainly(field.current!.value)
-    if (typed.current && words !== '')
-      whenPlaced(() => {
-        const now = store.answer.value?.targets[place]?.limits.find(({ end }) => end === limit.end)?.place
-        writeAt(now?.at, words, `the limit of ${subject}`)
-      })
-    onDone()
-  }
-  return (
-    <p class="typing">
-      <label>
-        {limit.words.replace(limit.short, '')}
-        <input
-          ref={field}
-          defaultValue={limit.short}
-          aria-label={`limit of ${subject}`}
-          onInput={() => {
-            typed.current = true
-          }}
-          onKeyDown={event => {
-            if (event.key === 'Escape') typed.current = false
-            if (event.key === 'Enter' || event.key === 'Escape') onLeave()
-          }}
-          onBlur={write}
-        />
-      </label>
-    </p>
   )
 }

@@ -5,3 +5,6 @@
 export function keepPage(event: TouchEvent): void {
   event.preventDefault()
 }
+
+/** A hand that has gone no farther than this has pressed a handle, not dragged it [px]. */
+export const STILL = 3

@@ -12,6 +12,7 @@ import type { Sheet } from '../../sheet.ts'
 import { answerBook } from '../../workbook/answer-book.ts'
 import type { Asking, ComparedDraft, Said } from '../spoken.ts'
 import { type Desk, fileOf, opened } from './desk.ts'
+import { settingSaid } from './setting.ts'
 import { flightOf, mapRequest, settled } from './sheet-pictures.ts'
 import { variantsSaid } from './variants-view.ts'
 
@@ -30,6 +31,9 @@ export function* laterJob(desk: Desk, asking: Exclude<Asking, { readonly kind: '
     }
     case 'tidy':
       yield { kind: 'tidy', text: opened(desk, asking.text).tidy() }
+      return
+    case 'setting':
+      yield settingSaid(opened(desk, asking.text), asking)
       return
     case 'picture': {
       const svg = wholeMap(opened(desk, asking.text), asking)
