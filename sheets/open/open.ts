@@ -129,7 +129,7 @@ function show(statement: Extract<Statement, { kind: 'show' }>, growing: Growing,
 function leverShown({ name, unit }: Extract<Statement, { kind: 'show' }>): Problem {
   return warning(
     unit.span,
-    `"${name.name.text}" is a lever: its settings are told in the unit of its range, and this line changes nothing.`,
+    `"${name.name.text}" is a lever: its settings are told in the unit of its range, not in ${unit.text}.`,
     `Tell its range in ${unit.text}, or show a figure that equals it.`,
   )
 }
