@@ -1,6 +1,7 @@
 import { curveAt, curveSlope, pchip } from '../model/curve.ts'
 import type { Curve } from '../model/expr.ts'
 import type { AirTable } from '../model/model.ts'
+import { GAUSS } from './gauss.ts'
 import type { ProfileAir } from './plan.ts'
 import { profileOf } from './profile.ts'
 import type { AirState } from './us76.ts'
@@ -128,13 +129,6 @@ function completed({ altitude, temperature, pressure, density }: AirTable, pull:
   }
   return { pressure: weighed, density: density!, temperature }
 }
-
-/** Gauss and Legendre's three-point rule on 0…1 (Abramowitz & Stegun, table 25.4). */
-const GAUSS: readonly (readonly [number, number])[] = [
-  [0.1127016653792583, 5 / 18],
-  [0.5, 8 / 18],
-  [0.8872983346207417, 5 / 18],
-]
 
 function integral(x: Float64Array, y: Float64Array): number {
   const curve = pchip(x, y)

@@ -1,3 +1,4 @@
+import { GAUSS } from '../gauss.ts'
 import type { Craft } from './craft.ts'
 import { complete } from './forces.ts'
 import { burnt } from './pieces.ts'
@@ -11,12 +12,6 @@ export type Kind = 'edge' | 'mach' | 'apoapsis' | 'periapsis' | 'rail end' | 'sp
 const up = new Float64Array(6)
 const side = new Float64Array(6)
 const machs = new Float64Array(4)
-/** Gauss's rule of three points on 0…1: places and weights. */
-const GAUSS = [
-  [0.5 - Math.sqrt(0.15), 5 / 18],
-  [0.5, 8 / 18],
-  [0.5 + Math.sqrt(0.15), 5 / 18],
-] as const
 
 /** Fits a step between its ends, for `riseTo`, `climbAt`, `machAt` and `between`. */
 export function fitStep(craft: Craft, from: Point, to: Point, dt: number): void {
@@ -82,7 +77,7 @@ export function machPushAt(e: number): number {
   return machs[1]! + e * (2 * machs[2]! + e * 3 * machs[3]!)
 }
 
-/** Angle run from a fitted step's end, at this distance from the centre, to a place: Gauss's rule of three points has the quintic of horizontal speed exactly. */
+/** Angle run from a fitted step's end, at this distance from the centre, to a place: Gauss's rule has the quintic of horizontal speed exactly. */
 function turnTo(distance: number, dt: number, e: number): number {
   let sum = 0
   for (let k = 0; k < GAUSS.length; k++) {
