@@ -38,6 +38,19 @@ describe.runIf(found)('what is typed into a fact or a limit', () => {
     expect(complaints).toEqual([])
   })
 
+  test('only the field with the nonsense in it is marked', async () => {
+    const { page } = await fresh()
+    const marked = (): Promise<(string | null)[]> =>
+      page.locator('.fact input[aria-invalid="true"]').evaluateAll(all => all.map(each => each.id))
+    await fill(page, 'dry mass', 'abc')
+    await fill(page, 'drag coefficient', '0.5')
+    await expect.poll(marked).toEqual(['fact dry mass'])
+    await fill(page, 'drag coefficient', 'x')
+    await expect.poll(marked).toEqual(['fact dry mass', 'fact drag coefficient'])
+    await fill(page, 'dry mass', '165 kg')
+    await expect.poll(marked).toEqual(['fact drag coefficient'])
+  })
+
   test('a field shows what the text says once nonsense is taken back, and keeps its value where it is emptied', async () => {
     const { page } = await fresh()
     await fill(page, 'dry mass', 'abc')

@@ -17,6 +17,11 @@ export function placeNow(at: Stretch): Stretch | null {
   const own = writtenOver.find(each => each.placedIn === before && sameStretch(each.at, at))
   return (own ? followed(own.now, own.text, text) : null) ?? followed(at, before, text)
 }
+/** The line on which a place on show stands by now. */
+export function lineNow(at: Stretch): number | null {
+  const now = placeNow(at)
+  return now && store.draft.peek().text.slice(0, now[0]).split('\n').length
+}
 function sameStretch(a: Stretch, b: Stretch): boolean {
   return a[0] === b[0] && a[1] === b[1]
 }

@@ -45,6 +45,12 @@ export const wrong = computed(() => {
   if (!now || !(now.stale || now.outcome === 'faulty')) return null
   return now.problems.find(({ severity }) => severity === 'error') ?? null
 })
+const NO_LINES: readonly number[] = []
+/** All lines that have to be mended, while the numbers on show are from before. */
+export const linesWrong = computed(() => {
+  if (!stale.value) return NO_LINES
+  return answer.value!.problems.filter(({ severity }) => severity === 'error').map(({ line }) => line)
+})
 export const inConflict = computed(() => answer.value?.outcome === 'conflict')
 export const title = computed(() => answer.value?.title ?? '')
 export const facts = computed(() => answer.value?.facts ?? null)

@@ -1,6 +1,6 @@
 import { useLayoutEffect, useRef } from 'preact/hooks'
 import type { FactView } from '../spoken.ts'
-import { whenPlaced, writeAt } from '../state/places.ts'
+import { lineNow, whenPlaced, writeAt } from '../state/places.ts'
 import * as store from '../state/store.ts'
 import { plainly } from './numbers.ts'
 
@@ -21,6 +21,7 @@ export function Facts() {
 
 function Fact({ fact, stale }: { readonly fact: FactView; readonly stale: boolean }) {
   const { name, written, lever, description } = fact
+  const linesWrong = store.linesWrong.value
   /** The fact where it stands by then: the text may have changed meanwhile. */
   const now = (): FactView | undefined => store.answer.value?.facts.find(each => each.name === name)
   const field = useRef<HTMLInputElement>(null)
@@ -55,7 +56,7 @@ function Fact({ fact, stale }: { readonly fact: FactView; readonly stale: boolea
         ref={field}
         id={`fact ${name}`}
         defaultValue={written}
-        aria-invalid={stale && said.current !== written}
+        aria-invalid={stale && said.current !== written && linesWrong.includes(lineNow(fact.at) ?? 0)}
         spellcheck={false}
         onBlur={write}
         onKeyDown={event => {
