@@ -54,16 +54,20 @@ export interface Desk {
 }
 
 /** Figures shown of a number that is not short by itself. */
-const DIGITS = 4
+export const DIGITS = 4
 /** A number of so many figures or fewer is shown whole. */
 const SHORT = 7
 const WHOLE = 1e-13
 
 /** A value ready to read: whole where it is short, as written numbers are, else to four figures. */
 export function valueText(si: number, unit: Unit): string {
+  return formatQuantity(si, unit, isShort(si, unit) ? SHORT : DIGITS)
+}
+
+/** Whether a value is shown whole. */
+export function isShort(si: number, unit: Unit): boolean {
   const value = fromSI(si, unit)
-  const short = Math.abs(Number(value.toPrecision(SHORT)) - value) <= WHOLE * Math.abs(value)
-  return formatQuantity(si, unit, short ? SHORT : DIGITS)
+  return Math.abs(Number(value.toPrecision(SHORT)) - value) <= WHOLE * Math.abs(value)
 }
 
 export function inputOf({ name, si, text }: Pick<Node, 'name' | 'si' | 'text'>): WorkingInput {

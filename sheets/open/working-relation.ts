@@ -139,7 +139,8 @@ function numberAtom(
 
 /** As shown; a reading of a thermometer in kelvins, with which one can reckon. */
 const valueAtom: AtomOf = (si, unit, shown) => {
-  const text = isReading(unit) ? valueText(si, baseUnit(unit.dimension)) : shown
+  // Settings are shown as they are written, with a hyphen for their sign.
+  const text = (isReading(unit) ? valueText(si, baseUnit(unit.dimension)) : shown).replace(/^-/, '−')
   return { text, tightness: text.startsWith('−') ? 'signed' : text.includes(' ') ? 'with unit' : 'atom' }
 }
 

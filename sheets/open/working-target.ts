@@ -1,12 +1,13 @@
 import type { Expression, Statement } from '../../grammar/tree.ts'
-import { PLAIN, parseUnit, type Unit } from '../../grammar/units/unit.ts'
-import { type TargetSlots, whySlot } from '../../solver/index.ts'
+import { formatQuantity } from '../../grammar/units/choose.ts'
+import { fromSI, isReading, PLAIN, parseUnit, toSI, type Unit } from '../../grammar/units/unit.ts'
+import { marginOf, type TargetSlots, whySlot } from '../../solver/index.ts'
 import type { WorkingPart, WorkingTarget } from '../working.ts'
 import { json, sentence, unitFor } from './answer-quantities.ts'
 import type { Judged } from './answer-targets.ts'
 import type { Opened } from './opened.ts'
 import type { Session } from './session.ts'
-import { type Desk, type Node, type Told, told, valueText } from './working-node.ts'
+import { type Desk, DIGITS, isShort, type Node, type Told, told, valueText } from './working-node.ts'
 import { isWritten, ownRelation, relationOf } from './working-relation.ts'
 
 export type TargetStatement = Extract<Statement, { kind: 'target' }>
@@ -19,7 +20,7 @@ export function targetNode(desk: Desk, t: number, statement: TargetStatement, ju
   const node: Node = { key: `target ${t}`, name: info.text, si: judged.value, unit, text, open: () => open() }
   const open = (): Told => {
     const { part, reads } = relationOf(desk, statement.value, desk.lookup, null, node)
-    const margin = marginPart(desk, statement, judged, node)
+    const margin = marginPart(desk, t, statement, judged, node)
     const parts = [...(info.id === null ? [part] : []), ...(margin?.parts ?? [])]
     const read = new Map([...reads, ...(margin?.reads ?? [])].map(each => [each.key, each]))
     return told('target', { line: info.span.line, parts, reads: [...read.values()], targets: [t] })
@@ -70,12 +71,13 @@ interface Ends {
 /** The margin as a relation; null where it has no finite value. */
 function marginPart(
   desk: Desk,
+  t: number,
   statement: TargetStatement,
   judged: Judged,
   node: Node,
 ): { readonly parts: readonly WorkingPart[]; readonly reads: readonly Node[] } | null {
   if (!Number.isFinite(judged.margin)) return null
-  const { relation, over } = endsOf(desk, statement, judged, node)
+  const { relation, over } = endsOf(desk, t, statement, judged, node)
   const result = { si: judged.margin, unit: PLAIN, text: valueText(judged.margin, PLAIN) }
   const { part, reads } = ownRelation(desk, relation, over, result)
   // The value is the target's own, not something that it is made of.
@@ -85,8 +87,26 @@ function marginPart(
   }
 }
 
-function endsOf(desk: Desk, { value, limit }: TargetStatement, { limits, value: si }: Judged, node: Node): Ends {
-  const subject: Node = { ...node, key: 'value', name: nameOf(value) }
+/** Figures that a value is shown with at most, and how near the margin of what is shown must come, as a share of it. */
+const MOST_DIGITS = 9
+const FOLLOWS = 5e-4
+
+/** The value with as many figures as its margin follows from: near a limit the difference eats most of them. */
+function besideLimit({ limits, margin, value }: Judged, kind: TargetSlots['kind'], { unit, text }: Node): string {
+  if (isReading(unit) || isShort(value, unit)) return text
+  const follows = (digits: number): boolean => {
+    const shown = toSI(Number(fromSI(value, unit).toPrecision(digits)), unit)
+    return Math.abs(marginOf(kind, limits, shown) - margin) <= FOLLOWS * Math.abs(margin)
+  }
+  let digits = DIGITS
+  while (digits < MOST_DIGITS && !follows(digits)) digits++
+  return digits === DIGITS ? text : formatQuantity(value, unit, digits)
+}
+
+function endsOf(desk: Desk, t: number, { value, limit }: TargetStatement, judged: Judged, node: Node): Ends {
+  const { limits, value: si } = judged
+  const { kind } = desk.session.compiled.program.targets[t]!
+  const subject: Node = { ...node, key: 'value', name: nameOf(value), text: besideLimit(judged, kind, node) }
   const end = (name: string, at: number, tree: Expression): Node => limitNode(desk, name, at, tree, node.unit)
   const scale = (at: number): readonly [string, Record<string, Node>] =>
     at === 0

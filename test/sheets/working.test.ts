@@ -175,7 +175,7 @@ describe('the Heron sheet', () => {
       expect(relationsOf(working.steps[0]!)[0]).toMatchObject({
         gives: 'margin',
         relation: '(limit − peak g) / limit',
-        numbers: '(6 g0 − 5.987 g0) / 6 g0',
+        numbers: '(6 g0 − 5.98738 g0) / 6 g0',
       })
       expect(working.targets[0]!.margin).toBeCloseTo((6 - 5.987376) / 6, 6)
     }
@@ -329,4 +329,24 @@ must f * b at most 0.03
     expect(working).toMatchObject({ outcome: 'faulty', steps: [], settings: {} })
     expect(working.problems).toHaveLength(1)
   })
+})
+
+test('a margin follows from the numbers that are put in, near a limit as well', () => {
+  let near = 0
+  for (const { text, margin } of heron.solve().targets) {
+    const part = heron.working(text).steps[0]!.parts.find(each => each.kind === 'relation' && each.gives === 'margin')
+    // All numbers of a margin are in one unit, which cancels.
+    const numbers = (part as WorkingRelation).numbers.replace(/(?<=\d) (g0|kPa|km)/g, '').replaceAll('−', '-')
+    expect(numbers).toMatch(/^[-+/()\d. ]+$/)
+    const own = openSheet(`figure own = ${numbers}\n`).at({}).own!
+    expect(Math.abs(own / (margin as number) - 1)).toBeLessThan(1e-3)
+    if ((margin as number) < 0.02) near++
+  }
+  expect(near).toBe(2)
+})
+
+test('the power of a negative setting is put in with parentheses', () => {
+  const sheet = openSheet('lever a from -3 to -1 in steps of 1\nfigure y = 2 * a^2\nmust y at most 2.5\n')
+  const part = sheet.working('y').steps[0]!.parts[0] as WorkingRelation
+  expect([part.numbers, part.result]).toEqual(['2 × (−1)^2', '2'])
 })
