@@ -1,7 +1,6 @@
 import { useLayoutEffect, useRef, useState } from 'preact/hooks'
 import * as store from '../state/store.ts'
 import { Card } from './card.tsx'
-import { Conflict } from './conflict.tsx'
 import { Facts } from './facts.tsx'
 import { Figures } from './figures.tsx'
 import { FirstRun } from './first-run.tsx'
@@ -37,7 +36,7 @@ export function App({ cautions }: { readonly cautions: string }) {
         <h1>{title}</h1>
         <Later when={draftsOpen.value} part="Drafts" />
         <Card open={card} onClose={() => setCard(false)} />
-        <Conflict />
+        <Later when={told} part="Conflict" />
         <Settings />
         <Verdict />
         <FirstRun />

@@ -1,5 +1,6 @@
 // What the first answer does not need: it comes behind it, all at once.
 export { FilesBeside } from './beside.tsx'
+export { Conflict } from './conflict.tsx'
 export { Drafts } from './drafts.tsx'
 export { Flight } from './flight.tsx'
 export { Keys } from './keys.tsx'
