@@ -203,6 +203,8 @@ export interface MapShown {
   readonly frame: readonly [number, number, number, number]
   readonly across: AxisView
   readonly up: AxisView
+  /** Where the numbers of its axes stand in the picture: left, top, width, height. */
+  readonly numbers: readonly (readonly [number, number, number, number])[]
   readonly mark: readonly [number, number] | null
   readonly coarse: boolean
   /** Null while the map is coarse, and where the ground about the mark is large enough as it is. */

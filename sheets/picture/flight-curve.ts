@@ -85,17 +85,20 @@ export function markPeak(sheet: Sheet, { theme, flight }: FlightSubject, strip: 
   const style = { size: 16, bold: true, ink }
   const width = boxOf(words, 0, 0, style).width
   const curve = pixels(peak)
-  const places = [22, 5, -8, 40].flatMap(down =>
+  const places = [22, 5, -8, 40, 58, 72].flatMap(down =>
     [12, 28, 44].flatMap(off => [
       { x: x + off, y: y + down },
       { x: x - off - width, y: y + down },
     ]),
   )
-  const free = places.find(place => {
+  const free = places.filter(place => {
     const box = boxOf(words, place.x, place.y, style)
     return place.x + width < across.range[1] && place.x > across.range[0] && sheet.free(box) && clear(box, curve)
   })
-  if (free) sheet.write(words, free.x, free.y, style)
+  // Rather in no limit's line than in one.
+  const heights = limits.map(({ value }) => up(fromSI(value, unit)))
+  const best = free.find(place => uncrossed(boxOf(words, place.x, place.y, style), heights)) ?? free[0]
+  if (best) sheet.write(words, best.x, best.y, style)
 }
 
 /** The curve as places on the picture. */
@@ -112,6 +115,10 @@ function pixels({
     const steps = Math.min(60, Math.max(1, Math.ceil(Math.hypot(u - x, v - y) / 4)))
     return Array.from({ length: steps }, (_, i) => [x + ((u - x) * i) / steps, y + ((v - y) * i) / steps])
   })
+}
+
+function uncrossed({ y, height }: Box, lines: readonly number[]): boolean {
+  return lines.every(line => line < y - 2 || line > y + height + 2)
 }
 
 /** Whether a label's box stands clear of a curve. */

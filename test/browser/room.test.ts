@@ -40,6 +40,39 @@ function meeting(page: Page): Promise<string[]> {
   })
 }
 
+/** Numbers of the map's axes that stand in part beneath a tag, or beneath what hides them. */
+function cutNumbers(page: Page): Promise<string[]> {
+  return page.evaluate(() => {
+    const map = document.querySelector('[aria-labelledby="trademap"] .mapbox')!
+    const over = [...map.querySelectorAll('.cover, .tagbox')].map(each => each.getBoundingClientRect())
+    return [...map.querySelectorAll('.drawing text')].flatMap(each => {
+      const box = each.getBoundingClientRect()
+      // A line of letters is higher than its numbers.
+      const [top, bottom] = [box.top + 5, box.bottom - 5]
+      const meets = over.filter(o => o.left < box.right && o.right > box.left && o.top < bottom && o.bottom > top)
+      const whole = meets.some(
+        o => o.left <= box.left + 1 && o.right >= box.right - 1 && o.top <= top && o.bottom >= bottom,
+      )
+      return meets.length > 0 && !whole ? [each.textContent!] : []
+    })
+  })
+}
+
+/** Bold values of the flight that a limit's line runs through. */
+function crossedValues(page: Page): Promise<string[]> {
+  return page.evaluate(() => {
+    const flight = document.querySelector('section[aria-labelledby="flight"] .drawing')!
+    const lines = [...flight.querySelectorAll('line[stroke-width="1.8"]')].map(each => each.getBoundingClientRect())
+    return [...flight.querySelectorAll('text[font-weight="700"]')].flatMap(each => {
+      const box = each.getBoundingClientRect()
+      const crossed = lines.some(
+        ({ top, left, right }) => top > box.top + 4 && top < box.bottom - 4 && left < box.right && right > box.left,
+      )
+      return crossed ? [each.textContent!] : []
+    })
+  })
+}
+
 describe.runIf(found)('there is room on the page', () => {
   const { fresh } = atHand()
 
@@ -52,6 +85,27 @@ describe.runIf(found)('there is room on the page', () => {
       await expect.poll(() => meeting(page), { message: `${width} px` }).toEqual([])
       expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(width)
     }
+    expect(complaints).toEqual([])
+  })
+
+  test('on the map a tag cuts into no number of its axis, in the flight no value lies in a limit, and a table that goes on says so', async () => {
+    const { page, complaints } = await fresh()
+    for (const width of [1440, 720, 320]) {
+      await page.setViewportSize({ width, height: 900 })
+      await answered(page)
+      for (const key of ['ArrowUp', 'ArrowDown', 'ArrowDown', 'ArrowRight']) {
+        await page.focus('.mapmark')
+        await page.keyboard.press(key)
+        await expect.poll(() => cutNumbers(page), { message: `${width} px, ${key}` }).toEqual([])
+      }
+      await page.keyboard.press('Escape')
+      await answered(page)
+      expect(await crossedValues(page), `${width} px`).toEqual([])
+      const kept = (await page.locator('.kept').boundingBox())?.height ?? 0
+      expect(kept, `${width} px`).toBeLessThan(50)
+    }
+    const table = page.getByRole('group', { name: 'what moves what, scrolls sideways' })
+    expect(await table.getAttribute('class')).toContain('goeson')
     expect(complaints).toEqual([])
   })
 

@@ -1,4 +1,7 @@
+import { useRef } from 'preact/hooks'
+import type { WhyView } from '../spoken.ts'
 import * as store from '../state/store.ts'
+import { useOverflow } from './measure.ts'
 import { shown } from './numbers.ts'
 
 /** How far each target moves for a little more of each lever and fact. */
@@ -6,11 +9,26 @@ export function Sensitivities() {
   const why = store.whyShown.value
   const table = why?.sensitivities
   if (!table || table.rows.length === 0 || table.targets.length === 0) return null
+  return <Moves table={table} decides={why?.decides ?? null} />
+}
+
+function Moves({ table, decides }: { readonly table: WhyView['sensitivities']; readonly decides: string | null }) {
+  const box = useRef<HTMLDivElement>(null)
+  const { wide, more } = useOverflow(box)
   return (
     <section aria-labelledby="moves" class={store.whyOld.value ? 'stale' : ''}>
       <h2 id="moves">What moves what</h2>
-      <p class="hint">how far each target moves for so much more of one thing, the others kept</p>
-      <div class="scroll" tabindex={0} role="group" aria-label="what moves what">
+      <p class="hint">
+        how far each target moves for so much more of one thing, the others kept
+        {wide && '; wider than its place: scroll the table sideways, or move in it with the arrows'}
+      </p>
+      <div
+        ref={box}
+        class={`scroll long${wide ? ' wide' : ''}${more ? ' goeson' : ''}`}
+        tabindex={0}
+        role="group"
+        aria-label={wide ? 'what moves what, scrolls sideways' : 'what moves what'}
+      >
         <table class="numbers">
           <thead>
             <tr>
@@ -37,7 +55,7 @@ export function Sensitivities() {
           </tbody>
         </table>
       </div>
-      {why?.decides && <p class="hint">{shown(why.decides)}</p>}
+      {decides && <p class="hint">{shown(decides)}</p>}
     </section>
   )
 }

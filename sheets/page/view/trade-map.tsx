@@ -66,6 +66,9 @@ function Detail({ map, detail }: { readonly map: MapShown; readonly detail: Deta
   )
 }
 
+/** A tag stands so far from the numbers of its axis [px]. */
+const APART = 3
+
 function nearest(lever: LeverView | undefined, axis: AxisView, value: number): number {
   const inside = Math.min(axis.range[1], Math.max(axis.range[0], value))
   if (!lever?.settings) return inside
@@ -141,8 +144,8 @@ function Mark({ map }: { readonly map: MapShown }) {
     <svg class="over" viewBox={`0 0 ${width} ${height}`}>
       <title>The mark of the trade map</title>
       <path class="thread" d={`M${left} ${y}H${x}V${bottom}`} />
-      <Tag x={x} y={bottom + 17} words={shown(lever(across.lever)?.number ?? '')} />
-      <Tag x={left - 20} y={y} words={shown(lever(up.lever)?.number ?? '')} />
+      <Tag x={x} y={bottom + 17} words={shown(lever(across.lever)?.number ?? '')} numbers={map.numbers} />
+      <Tag x={left - 20} y={y} words={shown(lever(up.lever)?.number ?? '')} numbers={map.numbers} />
       <g
         class="handle mapmark"
         transform={`translate(${x.toFixed(1)} ${y.toFixed(1)})`}
@@ -175,14 +178,30 @@ function Mark({ map }: { readonly map: MapShown }) {
   )
 }
 
-/** A setting on a solid tag at its axis. */
-function Tag({ x, y, words }: { readonly x: number; readonly y: number; readonly words: string }) {
+interface TagProps {
+  readonly x: number
+  readonly y: number
+  readonly words: string
+  readonly numbers: MapShown['numbers']
+}
+
+/** A setting on a solid tag at its axis; of the axis' own numbers those that it would cut into are not shown. */
+function Tag({ x, y, words, numbers }: TagProps) {
   const width = textWidth(words, `700 16px ${LETTERS}`) + 14
   // A long number moves in from the edge of the picture.
   const at = Math.max(x, width / 2)
+  const cutInto = numbers.filter(
+    ([from, top, wide, high]) =>
+      from < at + width / 2 + APART &&
+      from + wide > at - width / 2 - APART &&
+      top < y + 12 + APART &&
+      top + high > y - 12 - APART,
+  )
   return (
     <>
-      <rect class="cover" x={at - width / 2 - 12} y={y - 13} width={width + 24} height={27} />
+      {cutInto.map(([from, top, wide, high]) => (
+        <rect key={`${from} ${top}`} class="cover" x={from - 1} y={top - 1} width={wide + 2} height={high + 3} />
+      ))}
       <rect class="tagbox" x={at - width / 2} y={y - 12} width={width} height={24} />
       <text class="tagwords" x={at} y={y + 6} text-anchor="middle">
         {words}

@@ -93,6 +93,11 @@ export function mapShown(
     frame: [left, top, right, bottom],
     across: { lever: map.across, range: map.ranges.across },
     up: { lever: map.up, range: map.ranges.up },
+    numbers: picture.labels.flatMap(({ x, y, width, height }) => {
+      const beside = x + width < left && y > top - height && y < bottom
+      const beneath = y > bottom && y < bottom + 2 * height
+      return beside || beneath ? [[x, y, width, height] as const] : []
+    }),
     mark: map.solution ?? map.compromise,
     coarse,
     detail: coarse ? null : detailShown(subject, detail),
