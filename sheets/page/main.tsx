@@ -10,7 +10,6 @@ import type { Linked } from './state/link.ts'
 import * as store from './state/store.ts'
 import { App } from './view/app.tsx'
 import { listen } from './view/hands.ts'
-import { keepFocus } from './view/keep-focus.ts'
 import { staySteady } from './view/steady.ts'
 import { makeWorker } from './worker/make.ts'
 
@@ -78,7 +77,6 @@ render(<App cautions={CAUTIONS} />, document.body)
 answerAlways(makeWorker)
 staySteady()
 listen()
-keepFocus()
 keepAlways()
 addEventListener('hashchange', async () => {
   const link = await linked()

@@ -92,6 +92,11 @@ describe.runIf(found)('there is room on the page', () => {
     const { page, complaints } = await fresh()
     for (const width of [1440, 720, 320]) {
       await page.setViewportSize({ width, height: 900 })
+      // The flight is drawn as wide as the page.
+      await page.waitForFunction(wide => {
+        const svg = document.querySelector<SVGSVGElement>('section[aria-labelledby="flight"] .drawing svg')
+        return svg && svg.viewBox.baseVal.width <= wide && svg.viewBox.baseVal.width > wide - 210
+      }, width)
       await answered(page)
       for (const key of ['ArrowUp', 'ArrowDown', 'ArrowDown', 'ArrowRight']) {
         await page.focus('.mapmark')

@@ -10,6 +10,8 @@ export function useBehind(when: boolean): Parts | null {
   useEffect(() => {
     if (!when || parts) return
     void import('./behind.ts').then(all => {
+      // From here on something can be taken away that has the focus.
+      if (!come) all.keepFocus()
       come = all
       setParts(all)
     })
@@ -18,7 +20,13 @@ export function useBehind(when: boolean): Parts | null {
 }
 
 /** A part of the page that comes when it is first wanted, and stays: the first answer does not wait for it. */
-export function Later({ when, part }: { readonly when: boolean; readonly part: Exclude<keyof Parts, 'Typing'> }) {
+export function Later({
+  when,
+  part,
+}: {
+  readonly when: boolean
+  readonly part: Exclude<keyof Parts, 'Typing' | 'keepFocus'>
+}) {
   const [wanted, setWanted] = useState(when)
   const parts = useBehind(when)
   useEffect(() => {
