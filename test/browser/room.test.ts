@@ -73,6 +73,22 @@ function crossedValues(page: Page): Promise<string[]> {
   })
 }
 
+/** Words beside a lozenge that the dimension line to its limit runs through, and how many lines there are. */
+function struckWords(page: Page): Promise<{ struck: string[]; lines: number }> {
+  return page.evaluate(() => {
+    const scales = [...document.querySelectorAll('.scale')].filter(each => each.querySelector('.dimension'))
+    const struck = scales.flatMap(each => {
+      const { left, right } = each.querySelector('.dimension')!.getBoundingClientRect()
+      const words = [...each.querySelectorAll('.value, .distance')]
+      return words.flatMap(word => {
+        const box = word.getBoundingClientRect()
+        return box.left < right && box.right > left ? [word.textContent!] : []
+      })
+    })
+    return { struck, lines: scales.length }
+  })
+}
+
 describe.runIf(found)('there is room on the page', () => {
   const { fresh } = atHand()
 
@@ -112,6 +128,19 @@ describe.runIf(found)('there is room on the page', () => {
     const table = page.getByRole('group', { name: 'what moves what, scrolls sideways' })
     expect(await table.getAttribute('class')).toContain('goeson')
     expect(complaints).toEqual([])
+  })
+
+  test('a dimension line begins behind words that have no room beside it', async () => {
+    const { page } = await fresh()
+    await write(
+      page,
+      'fact x = 84.7 km\nshould x within 100 km to 110 km\nshould x at most 40 km\nshould x at least 70 km\n',
+    )
+    for (const width of [1440, 720]) {
+      await page.setViewportSize({ width, height: 900 })
+      await answered(page)
+      await expect.poll(() => struckWords(page), { message: `${width} px` }).toEqual({ struck: [], lines: 3 })
+    }
   })
 
   test('names from right to left leave a statement in its order', async () => {

@@ -57,13 +57,21 @@ export function Mark({ target, x, width, ink }: MarkProps) {
   const tick = stretch ? x(Math.abs(stretch[0] - scale.mark) < 1e-9 ? stretch[1] : stretch[0]) : at
   const said = shown(words.includes(', ') ? words.slice(words.indexOf(', ') + 2) : '')
   const number = shown(value)
-  const need = Math.max(textWidth(number, BOLD), textWidth(said, PLAIN)) + 12
+  const widest = Math.max(textWidth(number, BOLD), textWidth(said, PLAIN))
+  const need = widest + 12
   const right = at >= tick ? at + need < width || at - need < 0 : at - need < 0
   const place = right ? at + 9 : at - 9
   const anchor = right ? 'start' : 'end'
+  // Words that have no room beside the dimension line stand over its beginning.
+  const behind = right === tick > at ? place + (right ? widest + 5 : -widest - 5) : null
   return (
     <>
-      {tick !== at && <path class={`dimension ${ink}`} d={dimension(Math.min(at, tick), Math.max(at, tick))} />}
+      {tick !== at && (
+        <path
+          class={`dimension ${ink}`}
+          d={behind === null ? dimension(Math.min(at, tick), Math.max(at, tick)) : rest(behind, tick, right ? 1 : -1)}
+        />
+      )}
       <text x={place} y={LINE - 24} class={`value ${ink}`} text-anchor={anchor}>
         {number}
       </text>
@@ -87,6 +95,14 @@ function dimension(left: number, right: number): string {
   if (right - left >= 22)
     return `M${left} ${y}H${right}M${left + 6} ${y - 3.5}L${left} ${y}L${left + 6} ${y + 3.5}M${right - 6} ${y - 3.5}L${right} ${y}L${right - 6} ${y + 3.5}`
   return `M${left - 12} ${y}H${left}M${left - 6} ${y - 3.5}L${left} ${y}L${left - 6} ${y + 3.5}M${right + 12} ${y}H${right}M${right + 6} ${y - 3.5}L${right} ${y}L${right + 6} ${y + 3.5}`
+}
+
+/** What of a dimension line is left behind words that stand over its beginning: nothing where they reach too near to its end. */
+function rest(from: number, to: number, way: 1 | -1): string {
+  const y = LINE - 18
+  return way * (to - from) < 12
+    ? ''
+    : `M${from} ${y}H${to}M${to - 6 * way} ${y - 3.5}L${to} ${y}L${to - 6 * way} ${y + 3.5}`
 }
 
 /** Crosses from tick to mark, where it is over its limit. */
