@@ -146,7 +146,7 @@ export function differenceUnit(unit: Unit): Unit {
   return 'unit' in kelvin ? kelvin.unit : unit
 }
 
-/** The new end in its unit, with as few figures as add no more than a thousandth to the change, never short of it. Null: it cannot be written. */
+/** The new end in its unit, with as few figures as add no more than a thousandth to the change, short of it by a rounding at most. Null: it cannot be written. */
 export function outward({ from, to, up }: Omit<Moved, 'end'>, unit: Unit, exact: boolean): string | null {
   const value = asWritten(to, unit)
   // The value may lie a rounding of the engine's beside a short decimal: 3.8729999999999998 needs 3.873.

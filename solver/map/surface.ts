@@ -4,7 +4,7 @@ import { type Corner, layPatch, type Patch, patchAt, patchOf, weightsAt } from '
 
 /** Cells across one cell of the first, coarse grid: a power of two. */
 const COARSE = 8
-/** By size of a cell. */
+/** Of the ordinates of a patch, by the size of its cell. */
 const WEIGHTS: readonly Float64Array[] = Array.from({ length: COARSE + 1 }, (_, size) => weightsAt(size))
 /** A limit's line may be off by so much of a cell before its cell is divided. */
 const WELL = 0.04

@@ -35,32 +35,6 @@ export function useSight(ref: RefObject<Element | null>, tell: (seen: boolean) =
   }, [ref])
 }
 
-/** Whether what is in an element is wider than it, and whether more of it lies to the right of what is in sight. */
-export function useOverflow(ref: RefObject<Element | null>): { readonly wide: boolean; readonly more: boolean } {
-  const [told, setTold] = useState({ wide: false, more: false })
-  useEffect(() => {
-    const element = ref.current
-    if (!element) return
-    const look = (): void => {
-      const left = element.scrollWidth - element.clientWidth
-      setTold(before => {
-        // Widths are rounded.
-        const now = { wide: left > 1, more: left - element.scrollLeft > 1 }
-        return before.wide === now.wide && before.more === now.more ? before : now
-      })
-    }
-    const watch = new ResizeObserver(look)
-    watch.observe(element)
-    for (const child of element.children) watch.observe(child)
-    element.addEventListener('scroll', look, { passive: true })
-    return () => {
-      watch.disconnect()
-      element.removeEventListener('scroll', look)
-    }
-  }, [ref])
-  return told
-}
-
 /** The narrow hand of a drawing, for numbers and units, as CSS. */
 export const LETTERS =
   '"Bahnschrift SemiCondensed", "Avenir Next Condensed", "Roboto Condensed", "Liberation Sans Narrow", "Arial Narrow", sans-serif'

@@ -4,6 +4,8 @@ import { shown } from './numbers.ts'
 
 /** Where the line of a scale lies in it [px]. */
 export const LINE = 58
+/** And its dimension lines. */
+const HEIGHT = LINE - 18
 const BOLD = `700 17px ${LETTERS}`
 /** The letters of words beside a scale, as CSS. */
 export const PLAIN = `400 15px ${LETTERS}`
@@ -91,18 +93,19 @@ export function Mark({ target, x, width, ink }: MarkProps) {
 
 /** From mark to tick with arrowheads inside, or pointing in from outside where the gap is narrow. */
 function dimension(left: number, right: number): string {
-  const y = LINE - 18
-  if (right - left >= 22)
-    return `M${left} ${y}H${right}M${left + 6} ${y - 3.5}L${left} ${y}L${left + 6} ${y + 3.5}M${right - 6} ${y - 3.5}L${right} ${y}L${right - 6} ${y + 3.5}`
-  return `M${left - 12} ${y}H${left}M${left - 6} ${y - 3.5}L${left} ${y}L${left - 6} ${y + 3.5}M${right + 12} ${y}H${right}M${right + 6} ${y - 3.5}L${right} ${y}L${right + 6} ${y + 3.5}`
+  if (right - left >= 22) return `M${left} ${HEIGHT}H${right}${arrowhead(left, -1)}${arrowhead(right, 1)}`
+  return `M${left - 12} ${HEIGHT}H${left}${arrowhead(left, 1)}M${right + 12} ${HEIGHT}H${right}${arrowhead(right, -1)}`
 }
 
 /** What of a dimension line is left behind words that stand over its beginning: nothing where they reach too near to its end. */
 function rest(from: number, to: number, way: 1 | -1): string {
-  const y = LINE - 18
-  return way * (to - from) < 12
-    ? ''
-    : `M${from} ${y}H${to}M${to - 6 * way} ${y - 3.5}L${to} ${y}L${to - 6 * way} ${y + 3.5}`
+  return way * (to - from) < 12 ? '' : `M${from} ${HEIGHT}H${to}${arrowhead(to, way)}`
+}
+
+/** An arrowhead that points to the right (1) or to the left. */
+function arrowhead(at: number, way: 1 | -1): string {
+  const behind = at - 6 * way
+  return `M${behind} ${HEIGHT - 3.5}L${at} ${HEIGHT}L${behind} ${HEIGHT + 3.5}`
 }
 
 /** Crosses from tick to mark, where it is over its limit. */

@@ -1,8 +1,7 @@
-import { useRef } from 'preact/hooks'
 import type { WhyView } from '../spoken.ts'
 import * as store from '../state/store.ts'
-import { useOverflow } from './measure.ts'
 import { shown } from './numbers.ts'
+import { WideTable } from './wide-table.tsx'
 
 /** How far each target moves for a little more of each lever and fact. */
 export function Sensitivities() {
@@ -13,48 +12,37 @@ export function Sensitivities() {
 }
 
 function Moves({ table, decides }: { readonly table: WhyView['sensitivities']; readonly decides: string | null }) {
-  const box = useRef<HTMLDivElement>(null)
-  const { wide, more } = useOverflow(box)
   return (
     <section aria-labelledby="moves" class={store.whyOld.value ? 'stale' : ''}>
       <h2 id="moves">What moves what</h2>
-      <p class="hint">
-        how far each target moves for so much more of one thing, the others kept
-        {wide && '; wider than its place: scroll the table sideways, or move in it with the arrows'}
-      </p>
-      <div
-        ref={box}
-        class={`scroll long${wide ? ' wide' : ''}${more ? ' goeson' : ''}`}
-        tabindex={0}
-        role="group"
-        aria-label={wide ? 'what moves what, scrolls sideways' : 'what moves what'}
+      <WideTable
+        label="what moves what"
+        about="how far each target moves for so much more of one thing, the others kept"
       >
-        <table class="numbers">
-          <thead>
-            <tr>
-              <th scope="col">more of</th>
-              <th scope="col">by</th>
-              {table.targets.map(({ subject, unit }, place) => (
-                <th scope="col" key={place}>
-                  {subject}
-                  {unit === '' ? '' : `, ${unit}`}
-                </th>
+        <thead>
+          <tr>
+            <th scope="col">more of</th>
+            <th scope="col">by</th>
+            {table.targets.map(({ subject, unit }, place) => (
+              <th scope="col" key={place}>
+                {subject}
+                {unit === '' ? '' : `, ${unit}`}
+              </th>
+            ))}
+          </tr>
+        </thead>
+        <tbody>
+          {table.rows.map(({ name, words, cells }) => (
+            <tr key={name}>
+              <th scope="row">{name}</th>
+              <td>{shown(words)}</td>
+              {cells.map((cell, place) => (
+                <td key={place}>{shown(cell)}</td>
               ))}
             </tr>
-          </thead>
-          <tbody>
-            {table.rows.map(({ name, words, cells }) => (
-              <tr key={name}>
-                <th scope="row">{name}</th>
-                <td>{shown(words)}</td>
-                {cells.map((cell, place) => (
-                  <td key={place}>{shown(cell)}</td>
-                ))}
-              </tr>
-            ))}
-          </tbody>
-        </table>
-      </div>
+          ))}
+        </tbody>
+      </WideTable>
       {decides && <p class="hint">{shown(decides)}</p>}
     </section>
   )

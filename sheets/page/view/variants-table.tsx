@@ -1,9 +1,8 @@
-import { useRef } from 'preact/hooks'
 import type { VariantCell } from '../../variants/answer.ts'
 import type { VariantRowView } from '../spoken.ts'
 import type * as store from '../state/store.ts'
-import { useOverflow } from './measure.ts'
 import { shown } from './numbers.ts'
+import { WideTable } from './wide-table.tsx'
 
 /** Columns that say what varies and how a variant ended; margins and the like are left to the file. */
 const ROLES = new Set(['variant', 'block', 'varied', 'setting', 'aim'])
@@ -25,58 +24,46 @@ export function VariantsTable({ told }: { readonly told: store.VariantsSoFar }) 
   const before = columns.filter(({ role }) => role === 'variant' || role === 'block' || role === 'varied')
   const after = columns.filter(column => !before.includes(column))
   const { all } = told
-  const box = useRef<HTMLDivElement>(null)
-  const { wide, more } = useOverflow(box)
   return (
     <div>
-      <p class="hint">{wide ? 'wider than its place: scroll the table sideways, or move in it with the arrows' : ''}</p>
-      {/* A table longer or wider than its place is scrolled by keys as well. */}
-      <div
-        ref={box}
-        class={`scroll long${wide ? ' wide' : ''}${more ? ' goeson' : ''}`}
-        tabindex={0}
-        role="region"
-        aria-label={wide ? 'table of variants, scrolls sideways' : 'table of variants'}
-      >
-        <table class="numbers">
-          <thead>
-            <tr>
-              {before.map(({ header }) => (
-                <th key={header} scope="col">
-                  {headerWords(header)}
-                </th>
-              ))}
-              <th scope="col">outcome</th>
-              {after.map(({ header }) => (
-                <th key={header} scope="col">
-                  {headerWords(header)}
-                </th>
-              ))}
-              <th scope="col">short of, or wrong</th>
-            </tr>
-          </thead>
-          <tbody>
-            {all.slice(0, MOST).map(({ cells, fate, short }) => (
-              <tr key={cells[0]} class={fate}>
-                {before.map(({ header, place, role }, k) =>
-                  k === 0 ? (
-                    <th key={header} scope="row">
-                      {cellWords(cells[place]!, role)}
-                    </th>
-                  ) : (
-                    <td key={header}>{cellWords(cells[place]!, role)}</td>
-                  ),
-                )}
-                <td class="fate">{FATES[fate]}</td>
-                {after.map(({ header, place, role }) => (
-                  <td key={header}>{cellWords(cells[place]!, role)}</td>
-                ))}
-                <td>{shown([short.join(', '), cells[problem] ?? ''].filter(words => words !== '').join('. '))}</td>
-              </tr>
+      <WideTable label="table of variants">
+        <thead>
+          <tr>
+            {before.map(({ header }) => (
+              <th key={header} scope="col">
+                {headerWords(header)}
+              </th>
             ))}
-          </tbody>
-        </table>
-      </div>
+            <th scope="col">outcome</th>
+            {after.map(({ header }) => (
+              <th key={header} scope="col">
+                {headerWords(header)}
+              </th>
+            ))}
+            <th scope="col">short of, or wrong</th>
+          </tr>
+        </thead>
+        <tbody>
+          {all.slice(0, MOST).map(({ cells, fate, short }) => (
+            <tr key={cells[0]} class={fate}>
+              {before.map(({ header, place, role }, k) =>
+                k === 0 ? (
+                  <th key={header} scope="row">
+                    {cellWords(cells[place]!, role)}
+                  </th>
+                ) : (
+                  <td key={header}>{cellWords(cells[place]!, role)}</td>
+                ),
+              )}
+              <td class="fate">{FATES[fate]}</td>
+              {after.map(({ header, place, role }) => (
+                <td key={header}>{cellWords(cells[place]!, role)}</td>
+              ))}
+              <td>{shown([short.join(', '), cells[problem] ?? ''].filter(words => words !== '').join('. '))}</td>
+            </tr>
+          ))}
+        </tbody>
+      </WideTable>
       {all.length > MOST && <p class="hint">and {shown(String(all.length - MOST))} more in the file</p>}
     </div>
   )

@@ -1,10 +1,10 @@
-import { useEffect, useState } from 'preact/hooks'
 import type { FactView, VariantRowView } from '../spoken.ts'
 import { askVariants, chooseAxes, stopVariants } from '../state/asking.ts'
 import { saveBook, savePicture, saveTable } from '../state/files.ts'
 import * as store from '../state/store.ts'
 import { Drawing } from './drawing.tsx'
 import { shown } from './numbers.ts'
+import { VariantsTable } from './variants-table.tsx'
 
 /** The variants of the sheet: a table of how each ended and at which settings, and the picture of the whole. */
 export function Variants() {
@@ -23,7 +23,7 @@ export function Variants() {
       {varies && told && told.all.length > 0 && (
         <div class="variants">
           <Picture told={told} />
-          <TableWhenHere told={told} />
+          <VariantsTable told={told} />
         </div>
       )}
     </section>
@@ -103,15 +103,6 @@ async function saveRowsBook({ columns, all }: store.VariantsSoFar): Promise<void
   const { rowsBook } = await import('../../workbook/rows-book.ts')
   const rows = all.map(({ cells }) => cells)
   await saveBook(rowsBook(columns, rows), 'variants')
-}
-
-/** The table, a part of the page that comes with the first rows for it. */
-function TableWhenHere({ told }: { readonly told: store.VariantsSoFar }) {
-  const [part, setPart] = useState<typeof import('./variants-table.tsx') | null>(null)
-  useEffect(() => {
-    void import('./variants-table.tsx').then(setPart)
-  }, [])
-  return part && <part.VariantsTable told={told} />
 }
 
 function progressWords(told: store.VariantsSoFar | null, busy: boolean): string {
