@@ -18,6 +18,25 @@ async function stepsBack(page: Page): Promise<number> {
   return Number.POSITIVE_INFINITY
 }
 
+/** Presses of keys that are no farther apart are surely one gesture [ms]. */
+const TOGETHER = 900
+
+/** Presses a key on a handle so often, and says how long the longest pause between two was [ms]. */
+async function press(page: Page, handle: string, often: number): Promise<number> {
+  await page.locator(handle).focus()
+  const times = await page.evaluateHandle(() => {
+    const all: number[] = []
+    addEventListener('keydown', event => all.push(event.timeStamp), true)
+    return all
+  })
+  for (let k = 0; k < often; k++) {
+    await page.keyboard.press('ArrowLeft')
+    await page.waitForTimeout(LATE / 3)
+  }
+  const all = await times.jsonValue()
+  return Math.max(...all.slice(1).map((time, k) => time - all[k]!))
+}
+
 describe.runIf(found)('the one history of gestures and typing', () => {
   const { apart, here } = atHand()
 
@@ -72,14 +91,15 @@ describe.runIf(found)('the one history of gestures and typing', () => {
 
   test('a key pressed again and again is one step back, on a limit and on a lever, however late the answers', async () => {
     const { page } = await late()
-    for (const handle of ['[data-limit="max q high"]', '.setting:nth-child(1) .pointer']) {
-      await page.locator(handle).focus()
-      for (let k = 0; k < 6; k++) {
-        await page.keyboard.press('ArrowLeft')
-        await page.waitForTimeout(LATE / 3)
-      }
+    const pressAll = async (): Promise<number> => {
+      let longest = 0
+      for (const handle of ['[data-limit="max q high"]', '.setting:nth-child(1) .pointer'])
+        longest = Math.max(longest, await press(page, handle, 6))
+      await answered(page)
+      return longest
     }
-    await answered(page)
+    // A busy machine may hold a press back for so long that it is a gesture of its own: then they are pressed once more.
+    while ((await pressAll()) > TOGETHER) await stepsBack(page)
     expect(await text(page)).toMatch(/max q +at most +64 kPa/)
     expect(await page.textContent('.setting:nth-child(1) .held')).toBe('pinned')
     expect(await stepsBack(page)).toBe(2)

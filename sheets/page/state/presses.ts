@@ -3,8 +3,8 @@ const BETWEEN = 1000
 
 let last = { handle: '', time: 0, gesture: 0 }
 
-/** The history's tag of a press on a handle: presses that follow one another are one gesture, however late they are answered and written. */
-export function pressed(handle: string, time = Date.now()): string {
+/** The history's tag of a press on a handle at a time [ms]: presses that follow one another are one gesture, however late they are heard, answered and written. */
+export function pressed(handle: string, time: number): string {
   const goesOn = handle === last.handle && time - last.time < BETWEEN
   last = { handle, time, gesture: goesOn ? last.gesture : last.gesture + 1 }
   return `hand on keys ${last.gesture}`

@@ -64,7 +64,8 @@ export function Ruler({
     const kept = Object.hasOwn(pins, lever.name)
     // A key that repeats faster than the answers come goes on from where it has come by then.
     const now = held ? here : kept ? pins[lever.name]! : si
-    const put = (value: number): void => store.pin(lever.name, nearest(value), pressed(`lever ${lever.name}`))
+    const put = (value: number): void =>
+      store.pin(lever.name, nearest(value), pressed(`lever ${lever.name}`, event.timeStamp))
     if (way !== undefined) put(now + way * far * step)
     else if (event.key === 'Home') put(from)
     else if (event.key === 'End') put(to)

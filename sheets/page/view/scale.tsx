@@ -143,7 +143,7 @@ export function MarginScale({
     else if (event.key === 'Enter') onType(limit)
     else if (way !== undefined) {
       const { end } = limit
-      const [tag, gesture] = [`keys ${place} ${end}`, pressed(`limit ${place} ${end}`)]
+      const [tag, gesture] = [`keys ${place} ${end}`, pressed(`limit ${place} ${end}`, event.timeStamp)]
       ahead.current[end] = (ahead.current[end] ?? 0) + way * (event.shiftKey ? 10 : 1) * step * unit.per
       // A key that repeats faster than the answers come is written once for each of them, as far as it has come by then.
       whenPlaced(() => {
