@@ -1,8 +1,8 @@
 import { execFileSync } from 'node:child_process'
-import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
-import { tmpdir } from 'node:os'
+import { existsSync, readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { openSheet } from '../../sheets/index.ts'
+import { ownFolder } from '../support/folders.ts'
 import { benchFlight } from './flight.ts'
 import { growth } from './growth.ts'
 import { median, ratio, timed } from './ratio.ts'
@@ -115,24 +115,20 @@ function manyVariants(): void {
     row('12,000 Heron variants, two workers', 'not built', 'npm run build first')
     return
   }
-  const folder = mkdtempSync(join(tmpdir(), 'loftsheet-bench-'))
-  try {
-    const sheet = join(folder, 'family.loft')
-    writeFileSync(
-      sheet,
-      `${heronText}
+  const folder = ownFolder('bench')
+  const sheet = join(folder, 'family.loft')
+  writeFileSync(
+    sheet,
+    `${heronText}
 variants
   each dry mass from 140 kg to 179 kg in steps of 1 kg
   each drag coefficient from 0.3 to 0.595 in steps of 0.005
   each peak g over 5.5 g0, 6 g0, 6.5 g0, 7 g0, 8 g0
 `,
-    )
-    const words = ['variants', sheet, '--workers', '2', '--quiet', '--out', join(folder, 'family.csv')]
-    const time = timed(() => void execFileSync(process.execPath, ['dist/loftsheet.cjs', ...words], { stdio: 'ignore' }))
-    row('12,000 Heron variants, two workers, start and all', `${(12_000_000 / time).toFixed(0)} a second`, '≥ 1,000')
-  } finally {
-    rmSync(folder, { recursive: true, force: true })
-  }
+  )
+  const words = ['variants', sheet, '--workers', '2', '--quiet', '--out', join(folder, 'family.csv')]
+  const time = timed(() => void execFileSync(process.execPath, ['dist/loftsheet.cjs', ...words], { stdio: 'ignore' }))
+  row('12,000 Heron variants, two workers, start and all', `${(12_000_000 / time).toFixed(0)} a second`, '≥ 1,000')
 }
 
 if (process.argv.includes('--growth')) growth()

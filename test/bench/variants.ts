@@ -1,8 +1,8 @@
 import { spawnSync } from 'node:child_process'
-import { existsSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs'
-import { tmpdir } from 'node:os'
+import { existsSync, rmSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import process from 'node:process'
+import { ownFolder } from '../support/folders.ts'
 
 /**
  * `npm run bench:variants [-- --million]`: variants of a sheet of algebra by the command as it is built, over two workers.
@@ -32,25 +32,21 @@ if (!existsSync('dist/loftsheet.cjs') || !existsSync('/usr/bin/time')) {
   console.log('needs dist/ (npm run build) and GNU time')
   process.exit(1)
 }
-const folder = mkdtempSync(join(tmpdir(), 'loftsheet-bench-'))
-try {
-  console.log(`${'variants'.padStart(10)}${'seconds'.padStart(10)}${'a second'.padStart(10)}${'peak MB'.padStart(10)}`)
-  for (const many of COUNTS) {
-    const sheet = join(folder, 'ballast.loft')
-    writeFileSync(sheet, sheetOf(many))
-    const out = join(folder, `${many}.csv`)
-    const words = ['dist/loftsheet.cjs', 'variants', sheet, '--workers', '2', '--quiet', '--out', out]
-    const { stderr } = spawnSync('/usr/bin/time', ['-f', '%e %M', process.execPath, ...words], { encoding: 'utf8' })
-    const [seconds, kilobytes] = stderr.trim().split('\n').at(-1)!.split(' ').map(Number) as [number, number]
-    const cells = [
-      many.toLocaleString('en'),
-      seconds.toFixed(1),
-      (many / seconds).toFixed(0),
-      (kilobytes / 1024).toFixed(0),
-    ]
-    console.log(cells.map(cell => cell.padStart(10)).join(''))
-    rmSync(out)
-  }
-} finally {
-  rmSync(folder, { recursive: true, force: true })
+const folder = ownFolder('bench')
+console.log(`${'variants'.padStart(10)}${'seconds'.padStart(10)}${'a second'.padStart(10)}${'peak MB'.padStart(10)}`)
+for (const many of COUNTS) {
+  const sheet = join(folder, 'ballast.loft')
+  writeFileSync(sheet, sheetOf(many))
+  const out = join(folder, `${many}.csv`)
+  const words = ['dist/loftsheet.cjs', 'variants', sheet, '--workers', '2', '--quiet', '--out', out]
+  const { stderr } = spawnSync('/usr/bin/time', ['-f', '%e %M', process.execPath, ...words], { encoding: 'utf8' })
+  const [seconds, kilobytes] = stderr.trim().split('\n').at(-1)!.split(' ').map(Number) as [number, number]
+  const cells = [
+    many.toLocaleString('en'),
+    seconds.toFixed(1),
+    (many / seconds).toFixed(0),
+    (kilobytes / 1024).toFixed(0),
+  ]
+  console.log(cells.map(cell => cell.padStart(10)).join(''))
+  rmSync(out)
 }

@@ -1,14 +1,13 @@
 import { spawnSync } from 'node:child_process'
-import { mkdtempSync, statSync } from 'node:fs'
-import { tmpdir } from 'node:os'
-import { join } from 'node:path'
+import { statSync } from 'node:fs'
 import { build } from 'vite'
+import { ownFolder } from '../support/folders.ts'
 
 const [WRITTEN, COMPILED] = ['grammar/loft.ne', 'grammar/loft.generated.ts']
 
 /** The page built anew into a folder of its own, so that whoever looks at it sees the source as it is. */
 export async function builtPage(): Promise<string> {
-  const place = mkdtempSync(join(tmpdir(), 'loftsheet-page-'))
+  const place = ownFolder('page')
   // What is compiled already is left alone: other tests may be reading it.
   const made = statSync(COMPILED, { throwIfNoEntry: false })?.mtimeMs ?? 0
   if (made < statSync(WRITTEN).mtimeMs) spawnSync('npx', ['nearleyc', WRITTEN, '-o', COMPILED])

@@ -1,8 +1,8 @@
-import { mkdtempSync, readFileSync } from 'node:fs'
-import { tmpdir } from 'node:os'
+import { readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import type { Page } from 'playwright-core'
 import { describe, expect, test } from 'vitest'
+import { ownFolder } from '../support/folders.ts'
 import { atHand, found } from './at-hand.ts'
 import { answered } from './browser.ts'
 import { dropped, heron } from './hands.ts'
@@ -98,7 +98,7 @@ describe.runIf(found)('what was told of a sheet that has changed', () => {
     expect(card).toContain('59,28\u00a0kPa')
     const saved = page.waitForEvent('download', download => download.suggestedFilename().endsWith('.svg'))
     await page.click('section[aria-labelledby="flight"] >> text=Save picture')
-    const file = join(mkdtempSync(join(tmpdir(), 'saved-')), 'flight.svg')
+    const file = join(ownFolder('saved'), 'flight.svg')
     await (await saved).saveAs(file)
     expect(readFileSync(file, 'utf8')).toContain('59.28 kPa')
     expect(complaints).toEqual([])

@@ -1,10 +1,10 @@
-import { mkdtempSync, readFileSync } from 'node:fs'
-import { tmpdir } from 'node:os'
+import { readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { describe, expect, test } from 'vitest'
 import { openSheet } from '../../sheets/index.ts'
 import { mapPicture } from '../../sheets/picture/map-picture.ts'
 import { THEMES } from '../../sheets/picture/theme.ts'
+import { ownFolder } from '../support/folders.ts'
 import { atHand, found } from './at-hand.ts'
 import { answered, told } from './browser.ts'
 import { drag, expectLarge, heron, text, write } from './hands.ts'
@@ -147,7 +147,7 @@ describe.runIf(found)('gestures on the page', () => {
       // Two are saved, the second a PNG.
       const saved = page.waitForEvent('download', download => download.suggestedFilename().endsWith('.svg'))
       await page.click('section[aria-labelledby="trademap"] >> text=Save picture')
-      const file = join(mkdtempSync(join(tmpdir(), 'saved-')), 'map.svg')
+      const file = join(ownFolder('saved'), 'map.svg')
       await (await saved).saveAs(file)
       const svg = readFileSync(file, 'utf8')
       expect(svg).toContain('the ground about the mark, enlarged')

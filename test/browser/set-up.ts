@@ -1,4 +1,3 @@
-import { rmSync } from 'node:fs'
 import { chromium } from 'playwright-core'
 import type { TestProject } from 'vitest/node'
 import { pageFiles } from '../../sheets/command/page-files.ts'
@@ -28,6 +27,5 @@ export default async function setUp(project: TestProject): Promise<(() => Promis
   project.provide('shared', { endpoint: browser.wsEndpoint(), address: addressOf(server), place })
   return async () => {
     await Promise.all([browser.close(), shut(server)])
-    rmSync(place, { recursive: true })
   }
 }

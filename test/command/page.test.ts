@@ -1,15 +1,15 @@
-import { mkdirSync, mkdtempSync, readFileSync, writeFileSync } from 'node:fs'
+import { mkdirSync, readFileSync, writeFileSync } from 'node:fs'
 import { get, type IncomingMessage } from 'node:http'
-import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterAll, beforeAll, expect, test } from 'vitest'
 import { type FilesFound, filesOf } from '../../sheets/command/page-beside.ts'
 import { pageFiles, singlePage } from '../../sheets/command/page-files.ts'
 import { portOf, servePage } from '../../sheets/command/page-server.ts'
 import { openSheet } from '../../sheets/index.ts'
+import { ownFolder } from '../support/folders.ts'
 import { command, folderWith, quietShell } from './stand-in.ts'
 
-const place = `${mkdtempSync(join(tmpdir(), 'loftsheet-served-'))}/`
+const place = `${ownFolder('served')}/`
 writeFileSync(`${place}index.html`, '<head></head><body></body>')
 writeFileSync(`${place}page.css`, 'body { color: red }')
 writeFileSync(`${place}page.js`, 'page()')

@@ -1,23 +1,22 @@
 import { spawnSync } from 'node:child_process'
-import { cpSync, mkdtempSync, readdirSync, readFileSync, rmSync, symlinkSync, writeFileSync } from 'node:fs'
-import { tmpdir } from 'node:os'
+import { cpSync, readdirSync, readFileSync, rmSync, symlinkSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
-import { afterAll, describe, expect, inject, test } from 'vitest'
+import { describe, expect, inject, test } from 'vitest'
 import { compiledFile } from '../../sheets/command/parts.ts'
+import { ownFolder } from '../support/folders.ts'
 
 const root = fileURLToPath(new URL('../../', import.meta.url))
-const folder = mkdtempSync(join(tmpdir(), 'loftsheet-parts-'))
+const folder = ownFolder('parts')
 const parts = readdirSync(inject('built')).filter(name => /\.cjs(\.compiled)?$/.test(name))
 for (const name of parts) cpSync(join(inject('built'), name), join(folder, name))
 symlinkSync(join(root, 'node_modules'), join(folder, 'node_modules'))
-afterAll(() => rmSync(folder, { recursive: true }))
 
 const ahead = parts.filter(name => name.endsWith('.compiled'))
 const answer = (): readonly [number | null, string, string] => {
   const words = [join(folder, 'loftsheet.cjs'), 'solve', join(root, 'sheets/examples/heron.loft')]
   const { status, stdout, stderr } = spawnSync(process.execPath, words, { encoding: 'utf8' })
-  return [status, stdout.replace(/\d+ ms/, 'so many ms'), stderr]
+  return [status, stdout.replace(/[\d.]+ m?s$/m, 'so many ms'), stderr]
 }
 
 describe('the parts of the command, compiled when it was built,', () => {

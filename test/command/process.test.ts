@@ -1,9 +1,9 @@
 import { spawn, spawnSync } from 'node:child_process'
-import { closeSync, mkdtempSync, openSync, readFileSync, rmSync } from 'node:fs'
-import { tmpdir } from 'node:os'
+import { closeSync, openSync, readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
-import { expect, inject, onTestFinished, test } from 'vitest'
+import { expect, inject, test } from 'vitest'
+import { ownFolder } from '../support/folders.ts'
 
 const root = fileURLToPath(new URL('../../', import.meta.url))
 const main = join(inject('built'), 'loftsheet.cjs')
@@ -61,8 +61,7 @@ test('standard input is read for -', async () => {
 })
 
 test('a picture as PNG is written without a word of the engine’s', async () => {
-  const folder = mkdtempSync(join(tmpdir(), 'loftsheet-'))
-  onTestFinished(() => rmSync(folder, { recursive: true }))
+  const folder = ownFolder('picture')
   const { messages } = await started(['map', heron, '--out', join(folder, 'heron.png')])
   expect(messages).not.toContain('Warning')
   expect(messages).toMatch(/heron\.png|This machine has no fonts/)
@@ -106,8 +105,7 @@ test('a full disk ends a run of variants with a plain sentence', () => {
 })
 
 test('the card is of the flight that is asked for, and says which there are', async () => {
-  const folder = mkdtempSync(join(tmpdir(), 'loftsheet-card-'))
-  onTestFinished(() => rmSync(folder, { recursive: true }))
+  const folder = ownFolder('card')
   const words = ['card', 'sheets/examples/two-sites.loft', '--out', join(folder, 'card.html'), '--flight']
   expect((await started([...words, 'plateau'])).status).toBe(0)
   expect(readFileSync(join(folder, 'card.html'), 'utf8')).toContain('flight card, plateau')

@@ -1,4 +1,4 @@
-import { mkdtempSync, writeFileSync } from 'node:fs'
+import { writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import type { Answer, CheckAnswer, FlightAnswer } from '../../sheets/answer.ts'
@@ -8,6 +8,7 @@ import { openSheet } from '../../sheets/index.ts'
 import type { OpenOptions, OpenSheet, Settings, Sheet } from '../../sheets/sheet.ts'
 import type { WorkingAnswer, WorkingOptions } from '../../sheets/working.ts'
 import { heron } from '../sheets/answers.ts'
+import { ownFolder } from '../support/folders.ts'
 
 /** What a run of the command left behind. */
 export interface Ran {
@@ -177,7 +178,7 @@ function open(text: string, options: OpenOptions, library: Library): Sheet {
 
 /** A new folder with these files in it. */
 export function folderWith(files: Readonly<Record<string, string>>): string {
-  const folder = mkdtempSync(join(tmpdir(), 'loftsheet-'))
+  const folder = ownFolder('sheets')
   for (const [name, text] of Object.entries(files)) writeFileSync(join(folder, name), text)
   return folder
 }

@@ -1,14 +1,14 @@
 // Throws changed lines, sheets, tables, variants, settings and links at the library: npm run fuzz [seconds] [first seed].
 // Each has 2 s and 512 MB; what crashes, hangs or tells nonsense is shown with its seed, which makes the same input again.
-import { mkdtempSync } from 'node:fs'
-import { availableParallelism, tmpdir } from 'node:os'
+import { availableParallelism } from 'node:os'
 import { join } from 'node:path'
 import { Worker } from 'node:worker_threads'
 import { build } from 'vite'
+import { ownFolder } from '../support/folders.ts'
 import { inputOf } from './inputs.ts'
 
 // Workers run plain scripts: the trial is bundled first.
-const place = mkdtempSync(join(tmpdir(), 'loftsheet-fuzz-'))
+const place = ownFolder('fuzz')
 await build({
   configFile: false,
   logLevel: 'error',
