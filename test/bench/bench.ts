@@ -6,6 +6,7 @@ import { ownFolder } from '../support/folders.ts'
 import { benchFlight } from './flight.ts'
 import { growth } from './growth.ts'
 import { median, ratio, timed } from './ratio.ts'
+import { benchOptimiser, type Yardsticks, yardsticks } from './yardsticks.ts'
 
 const heronText = readFileSync('sheets/examples/heron.loft', 'utf8')
 
@@ -14,11 +15,7 @@ function row(what: string, figure: string, mark: string): void {
   console.log(`${what.padEnd(58)} ${figure.padStart(24)}   ${mark}`)
 }
 
-function flights(): void {
-  benchFlight(row)
-}
-
-function solves(): void {
+function solves(tools: Yardsticks): void {
   const sheet = openSheet(heronText)
   for (let i = 0; i < 200; i++) sheet.solve()
   const time = median(Array.from({ length: 200 }, () => timed(() => sheet.solve())))
@@ -27,6 +24,10 @@ function solves(): void {
   row('Heron solved, open and warm', `${time.toFixed(2)} ms`, '≤ 2 ms')
   row('Heron solved, flights’ worth of work', sheet.solve().work.flights.toFixed(1), '≤ 60')
   row('Heron solves a second', (1000 / time).toFixed(0), '')
+  benchOptimiser(row, tools, () => {
+    const { quantities } = sheet.solve()
+    return [Number(quantities['fuel fraction']!.si), Number(quantities['throttle cap']!.si)]
+  })
   let step = 0
   const at = () => sheet.at({ 'fuel fraction': 0.92, 'throttle cap': 0.6 + (step++ % 100) * 1e-4 })
   for (let i = 0; i < 3000; i++) at()
@@ -132,13 +133,19 @@ variants
 }
 
 if (process.argv.includes('--growth')) growth()
-else if (process.argv.includes('--flights')) flights()
 else {
-  flights()
-  solves()
-  conflicts()
-  maps()
-  chains()
-  coldStart()
-  manyVariants()
+  const tools = yardsticks()
+  try {
+    benchFlight(row, tools)
+    if (!process.argv.includes('--flights')) {
+      solves(tools)
+      conflicts()
+      maps()
+      chains()
+      coldStart()
+      manyVariants()
+    }
+  } finally {
+    tools.done()
+  }
 }

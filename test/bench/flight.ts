@@ -8,26 +8,13 @@ import type { WholeStage } from '../../solver/flight/whole/plan.ts'
 import { flyStack } from '../../solver/flight/whole/stack.ts'
 import { constantCurve } from '../../solver/model/curve.ts'
 import { wholeOf } from '../support/whole.ts'
+import { heron } from './heron.ts'
 import { ratio } from './ratio.ts'
+import { benchBare, type Yardsticks } from './yardsticks.ts'
 
 type Row = (what: string, figure: string, mark: string) => void
 
 const G0 = 9.80665
-
-/** The Heron of the example sheet at a share of its load and a cap. */
-function heron(load: number, cap: number): Plan {
-  const stage: StageNumbers = {
-    dryMass: 165,
-    propellantMass: 300 * load,
-    vacuumThrust: 17500,
-    seaLevelThrust: 15400,
-    exhaustSpeed: 242 * G0,
-    throttleCap: cap,
-    referenceArea: 0.125,
-    drag: constantCurve(0.42),
-  }
-  return { body: EARTH, launchAltitude: 0, stages: [stage], restarts: new Uint8Array(1) }
-}
 
 const still: StageNumbers = {
   dryMass: 0,
@@ -45,7 +32,7 @@ const BY_LEVERS: readonly Direction[] = [
 ]
 
 /** Prints what a flight costs: plain, with two levers' derivatives, and against a plain integrator that finds nothing. */
-export function benchFlight(row: Row): void {
+export function benchFlight(row: Row, tools: Yardsticks): void {
   let k = 0
   const plans = Array.from({ length: 100 }, (_, n) => heron(0.92, 0.6 + n * 1e-4))
   const next = (): Plan => plans[k++ % 100]!
@@ -59,7 +46,8 @@ export function benchFlight(row: Row): void {
   const yardstick = ratio(many(plain), many(bare), 100, 200)
   row('one Heron flight, tight, all figures', `${((yardstick.a / 20) * 1000).toFixed(1)} µs`, '')
   row('Heron flights a second', (20_000 / yardstick.a).toFixed(0), '')
-  row('… over a bare Dormand–Prince 5(4) at 1e-9 in TypeScript', `${yardstick.ratio.toFixed(2)} ×`, 'C++: ≤ 0.9 ×')
+  row('… over a bare Dormand–Prince 5(4) at 1e-9 in TypeScript', `${yardstick.ratio.toFixed(2)} ×`, '')
+  benchBare(row, tools)
   row('… with exact derivatives for two levers', `${slopes.ratio.toFixed(2)} ×`, '≤ 2 ×')
   benchGeneral(row, plans, yardstick.a * 50)
   benchStages(row, plans[0]!)
