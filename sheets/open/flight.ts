@@ -40,7 +40,7 @@ export function elaborateFlight(
   const parachutes = statement.parts
     .filter(part => part.kind === 'parachute')
     .map(part => elaborateParachute(part, around))
-  warnOfDelays(statement, around)
+  warnOfDelays(statement, stages, around)
   const broken = around.problems.slice(before).some(problem => problem.severity === 'error')
   if (broken || !complete || !given.whole || !body || stages.length === 0) return null
   if (!areAll(stages) || !areAll(parachutes)) return null
@@ -222,16 +222,32 @@ function stagesOf(
     })
 }
 
-/** The first stage is lit at once and the last is kept: a delay before the one or before the drop of the other says nothing. */
-function warnOfDelays(statement: FlightStatement, around: Surroundings): void {
-  const stages = statement.parts.filter(part => part.kind === 'stage')
-  const warn = (stage: typeof statement | (typeof stages)[number], name: string, words: string): void => {
-    const delay = stage.slots.find(slot => slot.name.text === name)
-    if (delay)
-      around.problems.push(warning(delay.span, `${words}, so its ${name} has no effect.`, 'Leave the line out.'))
+/**
+ * The first stage that burns is lit at once, an empty one has no burnout, and the last is kept: delays there say nothing.
+ * Empty stages under the first that burns are left on the pad, which nobody wants.
+ */
+function warnOfDelays(statement: FlightStatement, models: readonly (StageModel | null)[], around: Surroundings): void {
+  const parts = statement.parts.filter(part => part.kind === 'stage')
+  const empty = models.map(model => model?.propellantMass.op === 'const' && model.propellantMass.value === 0)
+  const first = Math.max(0, empty.indexOf(false))
+  const warn = (part: typeof statement | (typeof parts)[number], name: string, why: string): void => {
+    const delay = part.slots.find(slot => slot.name.text === name)
+    if (delay) around.problems.push(warning(delay.span, `${why}, so its ${name} has no effect.`, 'Leave the line out.'))
   }
-  warn(stages[0] ?? statement, 'ignition delay', 'The first stage is lit at time 0')
-  warn(stages.at(-1) ?? statement, 'separation delay', 'The last stage is never dropped')
+  for (const part of parts.slice(0, first))
+    around.problems.push(
+      warning(
+        part.name.span,
+        `The stage "${part.name.text}" has no propellant and lies under the first that burns: it is left on the pad.`,
+        `What is carried belongs above "${parts[first]!.name.text}", or into its dry mass.`,
+      ),
+    )
+  warn(parts[0] ?? statement, 'ignition delay', 'The first stage is lit at time 0')
+  if (first > 0) warn(parts[first]!, 'ignition delay', 'No stage below this one burns: it is lit at time 0')
+  parts.slice(0, -1).forEach((part, place) => {
+    if (empty[place]) warn(part, 'separation delay', 'A stage without propellant has no burnout')
+  })
+  warn(parts.at(-1) ?? statement, 'separation delay', 'The last stage is never dropped')
 }
 
 /** Only Earth's standard air has a temperature profile that can be moved. */

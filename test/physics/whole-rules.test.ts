@@ -155,3 +155,22 @@ test('all empty stages below a powered one are dropped at its ignition, each to 
     expect(event('impact', part)!.time).toBe(it.at('flight time', part))
   }
 })
+
+// The same of those on the pad: the first motor is lit at time 0, and what lies under it stays there.
+test('empty stages below the first motor are left on the pad, which its delay does not put off', () => {
+  const [ring, upper] = [stage({ dryMass: 9, propellantMass: 0 }), stage({ dryMass: 50, propellantMass: 40 })]
+  const alone = flown(wholeOf(heron, { stages: [upper] }))
+  const plan = wholeOf(heron, { stages: [ring, ring, { ...upper, ignitionDelay: 7 }] })
+  const it = flown(plan)
+  for (const name of ['apoapsis', 'apoapsis time', 'peak g', 'flight time'] as const)
+    expect(it.at(name)).toBe(alone.at(name))
+  const { event } = course(plan)
+  for (const part of [0, 1]) {
+    expect(event('drop', part)).toMatchObject({ time: 0, altitude: heron.launchAltitude })
+    expect(event('impact', part)).toBeUndefined()
+    for (const name of ['downrange', 'flight time', 'touchdown speed'] as const) expect(it.at(name, part)).toBe(0)
+  }
+  const heavy = flown(wholeOf(heron, { stages: [ring, { ...upper, dryMass: 1e5 }] }))
+  expect(heavy.outcome).toBe('never leaves the pad')
+  expect(heavy.at('downrange', 0)).toBeNaN()
+})

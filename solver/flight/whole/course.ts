@@ -48,11 +48,11 @@ export function wholeHistory(plan: WholePlan): WholeHistory {
   return { flown, rows, events: events.sort((a, b) => a.time - b.time) }
 }
 
-/** Where the stages come down that are dropped on the way. */
+/** Where the stages come down that are dropped on the way; those left on the pad are there. */
 function impacts({ stages, canopies, launchAltitude }: WholePlan, { figures }: WholeFlown): WholeEvent[] {
   return figureNames(stages.length, canopies.length).flatMap(({ name, of, index }, place) => {
     const time = figures[place]!
-    if (of !== 'stage' || name !== 'flight time' || Number.isNaN(time)) return []
+    if (of !== 'stage' || name !== 'flight time' || !(time > 0)) return []
     return [{ name: 'impact', part: index, time, altitude: launchAltitude }]
   })
 }

@@ -7,6 +7,15 @@ import { Voyage } from './voyage.ts'
 /** First trial step of a fall [s]. */
 const FIRST_STEP = 1
 
+/** Figures of a dropped stage's own fall. */
+const FALL = ['downrange', 'flight time', 'touchdown speed'] as const
+
+/** Empty stages below the first motor fall off at its ignition, where they stand: they fall for no time and land at no speed. */
+export function leaveOnPad({ schedule, ledger }: Voyage): void {
+  const first = schedule.burns[0]?.stage ?? 0
+  for (let stage = 0; stage < first; stage++) for (const name of FALL) ledger.putStage(stage, name, 0, () => 0)
+}
+
 /** Follows a dropped stage to the ground, empty and by its own drag, and puts where and when it lands among the flight's figures. */
 export function fallAlone(flight: Voyage, dropped: Dropped, limit: number): void {
   const { stage } = dropped
@@ -32,7 +41,7 @@ export function fallAlone(flight: Voyage, dropped: Dropped, limit: number): void
   fall.arrange()
   fall.goOn(limit)
   flight.craft.evaluations += craft.evaluations
-  for (const name of ['downrange', 'flight time', 'touchdown speed'] as const)
+  for (const name of FALL)
     flight.ledger.putStage(stage, name, fall.ledger.at(name), lane => fall.ledger.slopeAt(name, lane))
 }
 

@@ -1,6 +1,6 @@
 import { TOLERANCES } from '../fly.ts'
 import type { Accuracy } from '../plan.ts'
-import { fallAlone } from './fall.ts'
+import { fallAlone, leaveOnPad } from './fall.ts'
 import { standOnPad } from './pad.ts'
 import type { WholeDirection, WholePlan } from './plan.ts'
 import { Voyage } from './voyage.ts'
@@ -52,6 +52,7 @@ export function flyWholeAt(
     if (!voyage.log.sound()) outcome = 'could not be flown'
   }
   if (reach === 'with what it drops') {
+    if (outcome !== 'never leaves the pad') leaveOnPad(voyage)
     for (const dropped of voyage.log.dropped) fallAlone(voyage, dropped, STEP_LIMIT)
     if (outcome === 'comes down' && underAFall(voyage)) outcome = "lands under the booster's own fall"
   }

@@ -39,6 +39,8 @@ export function standOnPad(voyage: Way): boolean {
     voyage.log.stay()
     return false
   }
+  // Empty stages below the first motor fall off at its ignition: they are left on the pad.
+  for (let below = 0; below < burn.stage; below++) voyage.observer?.event('drop', craft, from, below)
   voyage.observer?.event('ignition', craft, from, burn.stage)
   voyage.log.ignite(0)
   return hold(voyage, burn.burnout.value)
