@@ -43,7 +43,7 @@ function fixed(
   if (slotsOf(slots).some(slot => needsFlight(program, slot)))
     return program.levers.length === 0
       ? []
-      : [warning(info.span, 'No lever moves this; to see whether it is met, solve the sheet.', GIVE_A_RANGE)]
+      : [warning(info.span, 'No lever moves this; only its flight tells whether it is met.', GIVE_A_RANGE)]
   if (met)
     return program.levers.length === 0
       ? []

@@ -98,7 +98,7 @@ function noPlace(): Problem {
   return error(
     OUTSIDE,
     'No setting of the levers gives every target a value, so there is nothing to map.',
-    'Look at what solve says of it.',
+    'The answer to the sheet says of each target why it has none.',
   )
 }
 

@@ -147,7 +147,7 @@ function settingFor(
       error(
         OUTSIDE,
         `Nothing in the sheet is called "${key}", so it cannot be set.`,
-        didYouMean(key, opened.ids.keys()) ?? 'Facts and levers can be set; check lists them.',
+        didYouMean(key, opened.ids.keys()) ?? 'Facts and levers can be set, by the names that the sheet gives them.',
       ),
     )
     return null
