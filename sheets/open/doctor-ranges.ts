@@ -39,7 +39,7 @@ export function clash(proof: Proof, targets: readonly TargetInfo[]): readonly Pr
   return [
     warning(
       first.span,
-      `${words} cannot be met together, whatever is set: "solve" tells what would free them.`,
+      `${words} cannot be met together, whatever is set: the sheet's answer tells what would free them.`,
       null,
       others.map(({ span }) => ({ ...span, message: 'together with this' })),
     ),

@@ -1,5 +1,6 @@
 import type { Problem } from '../../grammar/source.ts'
 import { foresee, prove } from '../../solver/index.ts'
+import { degreeProblems } from './doctor-degrees.ts'
 import { clash, idleLevers, uselessEnds } from './doctor-ranges.ts'
 import { targetProblems } from './doctor-targets.ts'
 import { unread, unreadProblem } from './doctor-use.ts'
@@ -29,6 +30,7 @@ export function examine(session: Session): Examined {
   const problems = [
     ...idle.map(declared => unreadProblem(declared, reading.scope)),
     ...idleLevers(session, reading.scope),
+    ...degreeProblems(reading),
     ...targetProblems(session, foresight, [...proof.widths]),
     ...clash(proof, targets),
     // Where nothing can be met, no part of a range is any worse than the rest.

@@ -44,5 +44,9 @@ function unknown(name: string, opened: Opened): Problem {
     )
   const shown = opened.shown.flatMap(({ names }) => names)
   const mend = didYouMean(name, [...shown, ...opened.targets.map(({ text }) => text)])
-  return error(OUTSIDE, `Nothing in the sheet is called "${name}".`, mend ?? 'Ask for a quantity by its name in the sheet, or for a target by its words.')
+  return error(
+    OUTSIDE,
+    `Nothing in the sheet is called "${name}".`,
+    mend ?? 'Ask for a quantity by its name in the sheet, or for a target by its words.',
+  )
 }
