@@ -5,6 +5,7 @@ import type { FlightView } from '../spoken.ts'
 import { savePicture, saveRows } from '../state/files.ts'
 import * as store from '../state/store.ts'
 import { Drawing } from './drawing.tsx'
+import { keyOf, stepsOf } from './handle-keys.ts'
 import { useSight } from './measure.ts'
 import { shown } from './numbers.ts'
 
@@ -77,12 +78,11 @@ function Cursor({ flight }: { readonly flight: FlightView }) {
   }
   const x = left + ((time ?? 0) / end) * (right - left)
   const key = (event: KeyboardEvent): void => {
-    const way = { ArrowRight: 1, ArrowLeft: -1 }[event.key]
-    if (way !== undefined)
-      cursor.value = Math.min(end, Math.max(0, (time ?? 0) + (way * (event.shiftKey ? 10 : 1) * end) / 200))
-    else if (event.key === 'Home') cursor.value = 0
-    else if (event.key === 'End') cursor.value = end
-    else if (event.key === 'Escape') cursor.value = null
+    const [steps, key] = [stepsOf(event), keyOf(event)]
+    if (steps !== undefined) cursor.value = Math.min(end, Math.max(0, (time ?? 0) + (steps * end) / 200))
+    else if (key === 'Home') cursor.value = 0
+    else if (key === 'End') cursor.value = end
+    else if (key === 'Escape') cursor.value = null
     else return
     event.preventDefault()
   }

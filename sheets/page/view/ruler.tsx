@@ -4,6 +4,7 @@ import { pinned } from '../state/pins.ts'
 import { pressed } from '../state/presses.ts'
 import * as store from '../state/store.ts'
 import { stepBelow } from '../text/edit.ts'
+import { keyOf, stepsOf } from './handle-keys.ts'
 import { apart, useWidth } from './measure.ts'
 import { shown } from './numbers.ts'
 import { keepPage, STILL } from './touch.ts'
@@ -58,20 +59,19 @@ export function Ruler({
   }
   const key = (event: KeyboardEvent): void => {
     const step = settings ? settings[1]! - settings[0]! : lever.unit.per * stepBelow((to - from) / lever.unit.per / 100)
-    const way = { ArrowRight: 1, ArrowUp: 1, ArrowLeft: -1, ArrowDown: -1 }[event.key]
-    const far = event.shiftKey ? 10 : 1
+    const [steps, key] = [stepsOf(event), keyOf(event)]
     const { pins } = store.draft.peek()
     const kept = Object.hasOwn(pins, lever.name)
     // A key that repeats faster than the answers come goes on from where it has come by then.
     const now = held ? here : kept ? pins[lever.name]! : si
     const put = (value: number): void =>
       store.pin(lever.name, nearest(value), pressed(`lever ${lever.name}`, event.timeStamp))
-    if (way !== undefined) put(now + way * far * step)
-    else if (event.key === 'Home') put(from)
-    else if (event.key === 'End') put(to)
-    else if (event.key === 'Enter') onType()
-    else if (event.key === 'p' || event.key === 'P') kept ? store.letGo(lever.name) : store.pin(lever.name, now)
-    else if (event.key === 'Escape') {
+    if (steps !== undefined) put(now + steps * step)
+    else if (key === 'Home') put(from)
+    else if (key === 'End') put(to)
+    else if (key === 'Enter') onType()
+    else if (key === 'p' || key === 'P') kept ? store.letGo(lever.name) : store.pin(lever.name, now)
+    else if (key === 'Escape') {
       if (held) settle(false)
       else store.letGo(lever.name)
     } else return
@@ -138,7 +138,7 @@ function Rule({ lever, width }: { readonly lever: LeverView; readonly width: num
         <g key={text}>
           <line x1={x(at)} x2={x(at)} y1={LINE} y2={LINE + 8} class="rule" />
           {told[k] && (
-            <text x={x(at)} y={LINE + 24} class="ticks" text-anchor="middle">
+            <text x={x(at)} y={LINE + 24} class="ticks" text-anchor="middle" aria-hidden>
               {shown(text)}
             </text>
           )}

@@ -28,7 +28,7 @@ export function Rule({
         <g key={text}>
           <line x1={x(at)} y1={LINE} x2={x(at)} y2={LINE + 6} class="rule" />
           {told[k] && x(at) > 12 && x(at) < width - 12 && (
-            <text x={x(at)} y={LINE + 22} class="ticks" text-anchor="middle">
+            <text x={x(at)} y={LINE + 22} class="ticks" text-anchor="middle" aria-hidden>
               {shown(text)}
             </text>
           )}

@@ -7,6 +7,7 @@ import { placeNow, whenPlaced } from '../state/places.ts'
 import { pressed } from '../state/presses.ts'
 import * as store from '../state/store.ts'
 import { edited, followed, plainNumber, stepBelow } from '../text/edit.ts'
+import { keyOf, stepsOf } from './handle-keys.ts'
 import { Tab } from './limit-tab.tsx'
 import { useWidth } from './measure.ts'
 import { crossed, LINE, Mark, Rule } from './scale-marks.tsx'
@@ -134,17 +135,17 @@ export function MarginScale({
   const key = (event: KeyboardEvent, limit: LimitView): void => {
     if (!limit.place) return
     const { unit } = limit.place
+    const [least, most] = target.span
     const number = (limit.si - unit.zero) / unit.per
-    const step = stepBelow(
-      Math.abs(number) > 0 ? Math.abs(number) / 50 : Math.abs(target.span[1] - target.span[0]) / unit.per / 50,
-    )
-    const way = { ArrowRight: 1, ArrowUp: 1, ArrowLeft: -1, ArrowDown: -1 }[event.key]
-    if (event.key === 'Escape' && grip.current) release(false)
-    else if (event.key === 'Enter') onType(limit)
-    else if (way !== undefined) {
+    const step = stepBelow(Math.abs(number) > 0 ? Math.abs(number) / 50 : Math.abs(most - least) / unit.per / 50)
+    const [steps, key] = [stepsOf(event), keyOf(event)]
+    const edge = { Home: least, End: most }[key]
+    if (key === 'Escape' && grip.current) release(false)
+    else if (key === 'Enter') onType(limit)
+    else if (steps !== undefined || edge !== undefined) {
       const { end } = limit
       const [tag, gesture] = [`keys ${place} ${end}`, pressed(`limit ${place} ${end}`, event.timeStamp)]
-      ahead.current[end] = (ahead.current[end] ?? 0) + way * (event.shiftKey ? 10 : 1) * step * unit.per
+      ahead.current[end] = steps === undefined ? edge! - limit.si : (ahead.current[end] ?? 0) + steps * step * unit.per
       // A key that repeats faster than the answers come is written once for each of them, as far as it has come by then.
       whenPlaced(() => {
         const by = ahead.current[end] ?? 0

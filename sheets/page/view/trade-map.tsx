@@ -1,8 +1,11 @@
 import { useRef } from 'preact/hooks'
+import { listed } from '../../report/listed.ts'
 import type { AxisView, DetailShown, LeverView, MapShown } from '../spoken.ts'
 import { askMapPicture } from '../state/asking.ts'
+import { without } from '../state/pins.ts'
 import * as store from '../state/store.ts'
 import { Drawing } from './drawing.tsx'
+import { keyOf, stepsOf } from './handle-keys.ts'
 import { LETTERS, textWidth, useSight } from './measure.ts'
 import { shown } from './numbers.ts'
 import { keepPage } from './touch.ts'
@@ -120,25 +123,33 @@ function Mark({ map }: { readonly map: MapShown }) {
     return settings && settings.length > 1 ? settings[1]! - settings[0]! : (axis.range[1] - axis.range[0]) / 100
   }
   const key = (event: KeyboardEvent): void => {
-    const far = event.shiftKey ? 10 : 1
+    const [steps, key] = [stepsOf(event), keyOf(event)]
     // Keys go on from where the mark is held, shown by now or not.
     const now = heldAt(moved ? store.held.peek() : null)
-    const [dx, dy] = { ArrowRight: [1, 0], ArrowLeft: [-1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] }[event.key] ?? [
-      0, 0,
-    ]
-    if (event.key === 'Escape') release()
-    else if (event.key === 'p' || event.key === 'P' || event.key === 'Enter') {
-      const { text, pins } = store.draft.value
+    const edge = { Home: across.range[0], End: across.range[1] }[key]
+    const { text, pins } = store.draft.peek()
+    const both = Object.hasOwn(pins, across.lever) && Object.hasOwn(pins, up.lever)
+    const wants = key === 'p' || key === 'P'
+    if (key === 'Escape' && moved) release()
+    else if (key === 'Escape' || (wants && both && !moved))
+      store.change({ text, pins: without(without(pins, across.lever), up.lever) })
+    else if (wants || key === 'Enter')
       release(() => store.change({ text, pins: { ...pins, [across.lever]: now[0], [up.lever]: now[1] } }))
-    } else if (dx !== 0 || dy !== 0)
-      hold(now[0] + dx! * far * step(across.lever, across), now[1] + dy! * far * step(up.lever, up))
-    else return
+    else if (edge !== undefined) hold(edge, now[1])
+    else if (steps === undefined) return
+    else if (key === 'ArrowLeft' || key === 'ArrowRight') hold(now[0] + steps * step(across.lever, across), now[1])
+    else hold(now[0], now[1] + steps * step(up.lever, up))
     event.preventDefault()
   }
   const said = (name: string): string => {
     const found = lever(name)
-    return found ? shown(`${name} ${found.number} ${found.unit.text}`.trim()) : name
+    if (!found) return name
+    return `${shown(`${name} ${found.number} ${found.unit.text}`.trim())}${found.pinned && !moved ? ' pinned' : ''}`
   }
+  const short = [
+    ...new Set(store.answer.value?.targets.flatMap(({ state, subject }) => (state === 'short' ? subject : []))),
+  ]
+  const outcome = short.length === 0 ? 'every target met' : `${listed(short)} short`
   const conflict = store.answer.value?.outcome === 'conflict' && !held
   return (
     <svg class="over" viewBox={`0 0 ${width} ${height}`}>
@@ -155,7 +166,7 @@ function Mark({ map }: { readonly map: MapShown }) {
         aria-valuenow={here[0]}
         aria-valuemin={across.range[0]}
         aria-valuemax={across.range[1]}
-        aria-valuetext={`${said(across.lever)}, ${said(up.lever)}`}
+        aria-valuetext={`${said(across.lever)}, ${said(up.lever)}, ${outcome}`}
         onTouchStart={keepPage}
         onPointerDown={event => {
           event.preventDefault()
