@@ -9,7 +9,7 @@ import { keepAlways, restore } from './state/kept.ts'
 import type { Linked } from './state/link.ts'
 import * as store from './state/store.ts'
 import { App } from './view/app.tsx'
-import { listen } from './view/hands.ts'
+import { takeDropped } from './view/dropping.ts'
 import { staySteady } from './view/steady.ts'
 import { makeWorker } from './worker/make.ts'
 
@@ -76,7 +76,7 @@ effect(() => {
 render(<App cautions={CAUTIONS} />, document.body)
 answerAlways(makeWorker)
 staySteady()
-listen()
+takeDropped()
 keepAlways()
 addEventListener('hashchange', async () => {
   const link = await linked()

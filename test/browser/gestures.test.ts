@@ -171,7 +171,7 @@ describe.runIf(found)('gestures on the page', () => {
     expect(await page.textContent('.settings')).toContain('closest compromise, not a setting to fly')
     // Nothing stands in the strip of the verdict, and it takes no room but its line.
     expect((await page.locator('.page > main > .verdict').boundingBox())!.height).toBeLessThan(2)
-    await page.locator('.page > main > .settings button[aria-pressed]').first().click()
+    await page.locator('.page > main > .settings .row button').first().click()
     await answered(page)
     expect(await page.textContent('.page > main > .settings .setting:nth-child(1) .held')).toBe(
       'pinned; not a setting to fly',
@@ -182,7 +182,7 @@ describe.runIf(found)('gestures on the page', () => {
     await answered(page)
     expect(await page.textContent('.sentence')).toContain('Solved')
     expect(await page.locator('nav >> text=Drafts, 1').count()).toBe(1)
-    expect(await page.textContent('[role="status"]')).toContain('Solved')
+    await expect.poll(() => page.textContent('[role="status"] >> nth=-1')).toContain('Solved')
     expect(complaints).toEqual([])
   })
 

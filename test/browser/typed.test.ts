@@ -26,7 +26,7 @@ describe.runIf(found)('what is typed into a fact or a limit', () => {
       expect(await line(page, 'dry mass')).toBe(
         `fact  dry mass          = ${nonsense}         # airframe, recovery, camera payload`,
       )
-      expect(await page.textContent('[role="status"].unseen')).toMatch(/^Line 3 needs mending: ./)
+      await expect.poll(() => page.textContent('[role="status"].unseen >> nth=-1')).toMatch(/^Line 3 needs mending: ./)
       expect(await field.getAttribute('aria-invalid')).toBe('true')
       // To leave the field says nothing new.
       await page.keyboard.press('Tab')

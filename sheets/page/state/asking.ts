@@ -299,8 +299,17 @@ function asBefore<T>(before: T | null, now: T): T {
   return before !== null && JSON.stringify(before) === JSON.stringify(now) ? before : now
 }
 
+/** So long a hand is still before the verdict is said [ms]: a word that is typed is answered letter by letter, and a conflict before its reasons. */
+const STILL = 600
+let saying: ReturnType<typeof setTimeout> | undefined
+
 /** Says the verdict once, when the hand is still. */
 function speak(): void {
+  clearTimeout(saying)
+  saying = setTimeout(say, STILL)
+}
+
+function say(): void {
   const { answer, why } = store
   if (!answer.value) return
   const conflict = why.value?.conflict[0]

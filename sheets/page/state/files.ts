@@ -22,6 +22,7 @@ export function saveSheet(): void {
   const name = `${stem()}.loft`
   save(name, store.draft.value.text, 'text/plain;charset=utf-8')
   store.kept.value = `saved to ${name}`
+  store.spoken.value = store.kept.value
 }
 
 /** The inks of a picture put in as colours, so that it stands on its own outside the page. */

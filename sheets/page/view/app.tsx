@@ -1,10 +1,9 @@
-import { useLayoutEffect, useRef, useState } from 'preact/hooks'
+import { useLayoutEffect, useRef } from 'preact/hooks'
 import * as store from '../state/store.ts'
-import { Card } from './card.tsx'
 import { Facts } from './facts.tsx'
 import { Figures } from './figures.tsx'
 import { FirstRun } from './first-run.tsx'
-import { draftsOpen, Head, keysOpen } from './head.tsx'
+import { cardOpen, draftsOpen, Head, keysOpen } from './head.tsx'
 import { Later } from './later.tsx'
 import { Settings } from './settings.tsx'
 import { SheetText } from './sheet-text.tsx'
@@ -13,7 +12,6 @@ import { Verdict } from './verdict.tsx'
 
 /** The whole page, in the order in which it is read. */
 export function App({ cautions }: { readonly cautions: string }) {
-  const [card, setCard] = useState(false)
   const main = useRef<HTMLElement>(null)
   // Pictures are drawn as wide as the page is, so that their letters are never scaled.
   useLayoutEffect(() => {
@@ -31,11 +29,11 @@ export function App({ cautions }: { readonly cautions: string }) {
   const title = store.title.value || store.fileName.value
   return (
     <div class="page">
-      <Head onCard={() => setCard(!card)} />
+      <Head />
       <main ref={main}>
         <h1>{title}</h1>
         <Later when={draftsOpen.value} part="Drafts" />
-        <Card open={card} onClose={() => setCard(false)} />
+        <Later when={told || cardOpen.value} part="Card" />
         <Later when={told} part="Conflict" />
         <Settings />
         <Verdict />

@@ -1,14 +1,21 @@
 import { useLayoutEffect, useRef } from 'preact/hooks'
 import * as store from '../state/store.ts'
+import { keyOf } from './handle-keys.ts'
+import { cardOpen } from './head.tsx'
 import { inReadersSigns } from './numbers.ts'
 
 /**
  * The flight card, which is also what the page prints. It is a document of its own: read apart, its style adopted inside a shadow root,
  * its nodes put in as nodes.
  */
-export function Card({ open, onClose }: { readonly open: boolean; readonly onClose: () => void }) {
+export function Card() {
   const place = useRef<HTMLDivElement>(null)
   const card = store.card.value
+  const open = cardOpen.value
+  const fold = (): void => {
+    document.getElementById('flightcard')!.focus()
+    cardOpen.value = false
+  }
   useLayoutEffect(() => {
     const element = place.current
     if (!element) return
@@ -25,12 +32,18 @@ export function Card({ open, onClose }: { readonly open: boolean; readonly onClo
     root.replaceChildren(...[...read.body.childNodes].map(node => document.importNode(node, true)))
   }, [card])
   return (
-    <section class={`cardbox${open ? '' : ' closed'}`} aria-label="flight card">
+    <section
+      class={`cardbox${open ? '' : ' closed'}`}
+      aria-label="flight card"
+      onKeyDown={event => {
+        if (keyOf(event) === 'Escape') fold()
+      }}
+    >
       <div class="row cardhead">
         <button type="button" class="frame" onClick={() => print()}>
           Print
         </button>
-        <button type="button" class="foot" onClick={onClose}>
+        <button type="button" class="foot" onClick={fold}>
           Fold away
         </button>
       </div>

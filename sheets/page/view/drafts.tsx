@@ -1,4 +1,5 @@
 import { askDrafts } from '../state/asking.ts'
+import { same } from '../state/history.ts'
 import * as store from '../state/store.ts'
 import { draftsOpen } from './head.tsx'
 import { shown } from './numbers.ts'
@@ -8,13 +9,19 @@ export function Drafts() {
   if (!draftsOpen.value) return null
   const drafts = store.drafts.value
   const compared = store.compared.value
+  const keep = (): void => {
+    store.keepDraft(`draft ${drafts.length + 1}`)
+    const now = store.drafts.value
+    const { name } = now.find(each => same(each, store.draft.value))!
+    store.spoken.value = now.length === drafts.length ? `kept already, as ${name}` : `kept as ${name}`
+  }
   const rows = [...new Set(compared.flatMap(({ cells }) => Object.keys(cells)))]
   return (
     <section aria-labelledby="drafts">
       <div class="row">
         <h2 id="drafts">Drafts</h2>
         <p class="hint">kept alternatives of this sheet; one is kept before each risky change</p>
-        <button type="button" class="foot" onClick={() => store.keepDraft(`draft ${drafts.length + 1}`)}>
+        <button type="button" class="foot" onClick={keep}>
           Keep this one
         </button>
         {drafts.length > 0 && (
@@ -31,6 +38,9 @@ export function Drafts() {
             <input
               aria-label={`name of draft ${place + 1}`}
               value={draft.name}
+              onKeyDown={event => {
+                if (event.key === 'Escape') event.currentTarget.value = draft.name
+              }}
               onChange={event => {
                 const name = event.currentTarget.value
                 store.drafts.value = drafts.map((each, k) => (k === place ? { ...each, name } : each))

@@ -55,6 +55,7 @@ function Fact({ fact, stale }: { readonly fact: FactView; readonly stale: boolea
       <input
         ref={field}
         id={`fact ${name}`}
+        title={description ?? undefined}
         defaultValue={written}
         aria-invalid={stale && said.current !== written && linesWrong.includes(lineNow(fact.at) ?? 0)}
         spellcheck={false}

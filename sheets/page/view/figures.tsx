@@ -2,6 +2,7 @@ import { useRef } from 'preact/hooks'
 import type { AnswerView } from '../spoken.ts'
 import { askBook, askWorking } from '../state/asking.ts'
 import * as store from '../state/store.ts'
+import { Later } from './later.tsx'
 import { useSight } from './measure.ts'
 import { shown } from './numbers.ts'
 
@@ -14,7 +15,6 @@ export function Figures() {
 function FiguresSection({ answer }: { readonly answer: AnswerView }) {
   const section = useRef<HTMLElement>(null)
   useSight(section, seen => store.see('figures', seen))
-  const working = store.working.value
   const told = answer.figures.filter(({ text }) => text !== 'none')
   const none = answer.figures.filter(({ text }) => text === 'none').map(({ name }) => name)
   return (
@@ -40,38 +40,7 @@ function FiguresSection({ answer }: { readonly answer: AnswerView }) {
         ))}
       </dl>
       {none.length > 0 && <p class="hint small">No value here: {none.join(', ')}.</p>}
-      {working && (
-        <div class={store.workingOld.value ? 'working stale' : 'working'} aria-live={working.again ? 'off' : 'polite'}>
-          <div class="row">
-            <h3>
-              The working of {working.name}
-              {store.workingOld.value ? ', from before the change' : ''}
-            </h3>
-            <button
-              type="button"
-              class="foot"
-              onClick={() => {
-                store.working.value = null
-              }}
-            >
-              Fold away
-            </button>
-          </div>
-          <pre role="region" tabindex={0} aria-label={`the working of ${working.name}`}>
-            {working.lines.map((line, k) => (
-              // Lines have no name but their place.
-              <span key={k}>
-                {line.map(({ text, ink }, n) => (
-                  <span key={n} class={ink}>
-                    {shown(text)}
-                  </span>
-                ))}
-                {'\n'}
-              </span>
-            ))}
-          </pre>
-        </div>
-      )}
+      <Later when={store.working.value !== null} part="Working" />
     </section>
   )
 }

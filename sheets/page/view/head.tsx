@@ -5,15 +5,16 @@ import { namedFiles, openFiles, saveSheet } from '../state/files.ts'
 import type { TooLong } from '../state/link.ts'
 import * as store from '../state/store.ts'
 
-/** Whether the panel of drafts is open, and the list of keys. */
+/** Whether the panel of drafts is open, the flight card, and the list of keys. */
 export const draftsOpen = signal(false)
+export const cardOpen = signal(false)
 export const keysOpen = signal(false)
 const more = signal(false)
 const units = { sheet: 'Units as written', SI: 'SI units', customary: 'Customary units' } as const
 const nextUnits = { sheet: 'SI', SI: 'customary', customary: 'sheet' } as const
 
 /** The first line: what this is, which file, and what can be done with the whole of it. */
-export function Head({ onCard }: { readonly onCard: () => void }) {
+export function Head() {
   const chooser = useRef<HTMLInputElement>(null)
   const dark = store.isDark()
   const copyLink = async (): Promise<void> => {
@@ -26,13 +27,13 @@ export function Head({ onCard }: { readonly onCard: () => void }) {
     const names = Object.keys(files)
     const inside = names.length > 0 && without === null ? 'the sheet and its files are in it' : 'the sheet is in it'
     store.note.value = without === null ? '' : linkWithout(names, without)
-    if (without !== null) store.spoken.value = store.note.value
     try {
       await navigator.clipboard.writeText(address)
       store.kept.value = `link copied; ${inside}`
     } catch {
       store.kept.value = `the link stands in the address line; ${inside}`
     }
+    store.spoken.value = `${store.kept.value}. ${store.note.value}`
   }
   return (
     <header>
@@ -65,7 +66,15 @@ export function Head({ onCard }: { readonly onCard: () => void }) {
         >
           Drafts{store.drafts.value.length > 0 ? `, ${store.drafts.value.length}` : ''}
         </button>
-        <button type="button" class="foot" onClick={onCard}>
+        <button
+          type="button"
+          class="foot"
+          id="flightcard"
+          aria-expanded={cardOpen.value}
+          onClick={() => {
+            cardOpen.value = !cardOpen.value
+          }}
+        >
           Flight card
         </button>
         <button

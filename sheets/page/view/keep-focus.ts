@@ -1,5 +1,5 @@
-/** What has the focus, or had it until it went from the page; and the parts of the page around it. */
-let last: { readonly element: Element; readonly around: readonly Element[] } | null = null
+/** What has the focus, or had it until it went from the page; the parts of the page around it; whether keys brought it there. */
+let last: { readonly element: Element; readonly around: readonly Element[]; readonly byKeys: boolean } | null = null
 
 /**
  * Never leaves the focus nowhere: who goes by keys would have to begin anew at the head of the page. Where what had it is gone (a mend that was
@@ -8,17 +8,22 @@ let last: { readonly element: Element; readonly around: readonly Element[] } | n
 export function keepFocus(): void {
   addEventListener('focusin', event => {
     const element = event.target as Element
-    last = { element, around: [...ancestors(element)] }
+    last = { element, around: [...ancestors(element)], byKeys: element.matches(':focus-visible') }
   })
   new MutationObserver(() => {
-    if (!last || last.element.isConnected) return
-    const { element, around } = last
+    const gone = last
+    if (!gone || gone.element.isConnected) return
     last = null
-    // A hand or a key has taken it elsewhere meanwhile.
-    if (document.activeElement !== document.body) return
-    const part = around.find(each => each.isConnected && each.matches('section')) ?? document.querySelector('.verdict')
-    take(heirOf(element) ?? part?.querySelector('h2') ?? part)
+    // A key that goes on to the next place takes what it leaves from the page on the way there: that place comes first.
+    setTimeout(() => {
+      if (document.activeElement === document.body) pass(gone)
+    })
   }).observe(document.body, { childList: true, subtree: true })
+}
+
+function pass({ element, around, byKeys }: NonNullable<typeof last>): void {
+  const part = around.find(each => each.isConnected && each.matches('section')) ?? document.querySelector('.verdict')
+  take(heirOf(element) ?? part?.querySelector('h2') ?? part, byKeys)
 }
 
 function heirOf(element: Element): Element | null {
@@ -28,11 +33,11 @@ function heirOf(element: Element): Element | null {
   )
 }
 
-/** The page stays where it is scrolled to; a heading takes the focus for once. */
-function take(element: Element | null | undefined): void {
+/** The page stays where it is scrolled to under a hand; who goes by keys has to see where the focus is. A heading takes it for once. */
+function take(element: Element | null | undefined, byKeys: boolean): void {
   if (!(element instanceof HTMLElement || element instanceof SVGElement)) return
   if (!element.hasAttribute('tabindex')) element.setAttribute('tabindex', '-1')
-  element.focus({ preventScroll: true })
+  element.focus({ preventScroll: !byKeys })
 }
 
 function* ancestors(element: Element): Generator<Element> {

@@ -10,8 +10,11 @@ export function useBehind(when: boolean): Parts | null {
   useEffect(() => {
     if (!when || parts) return
     void import('./behind.ts').then(all => {
-      // From here on something can be taken away that has the focus.
-      if (!come) all.keepFocus()
+      if (!come) {
+        // From here on something can be taken away that has the focus, or be taken back.
+        all.keepFocus()
+        all.listenToKeys()
+      }
       come = all
       setParts(all)
     })
@@ -25,7 +28,7 @@ export function Later({
   part,
 }: {
   readonly when: boolean
-  readonly part: Exclude<keyof Parts, 'Typing' | 'keepFocus'>
+  readonly part: Exclude<keyof Parts, 'Typing' | 'keepFocus' | 'listenToKeys'>
 }) {
   const [wanted, setWanted] = useState(when)
   const parts = useBehind(when)

@@ -39,12 +39,7 @@ function Setting({ lever, conflict }: { readonly lever: LeverView; readonly conf
     <div class="setting" ref={box} style={useRoom(number, unit.text)}>
       <div class="row">
         <h2>{name}</h2>
-        <button
-          type="button"
-          class="foot"
-          aria-pressed={pinned}
-          onClick={() => (pinned ? store.letGo(name) : store.pin(name, lever.si))}
-        >
+        <button type="button" class="foot" onClick={() => (pinned ? store.letGo(name) : store.pin(name, lever.si))}>
           {pinned ? 'Let go' : 'Pin'}
           <span class="unseen"> {name}</span>
         </button>

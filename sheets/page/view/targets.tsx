@@ -77,7 +77,7 @@ function TargetRow({
       <div class="what">
         <p class="level">{target.level}</p>
         <h3>
-          <button type="button" class="plain" onClick={() => askWorking(target.text, place)}>
+          <button type="button" class="plain" title="read its working" onClick={() => askWorking(target.text, place)}>
             {target.subject}
           </button>
           <span class="narrow"> {shown(target.limit)}</span>

@@ -58,9 +58,10 @@ function Under() {
   const rows = told?.all ?? []
   return (
     <>
-      <p class="hint" role="status">
-        {shown(progressWords(told, busy))}
-      </p>
+      <p class="hint">{shown(progressWords(told, busy))}</p>
+      <span class="unseen" role="status">
+        {told?.done && !busy ? shown(progressWords(told, busy)) : ''}
+      </span>
       {busy && told && !told.done && (
         <button type="button" class="frame" onClick={stopVariants}>
           Stop
@@ -126,7 +127,7 @@ function progressWords(told: store.VariantsSoFar | null, busy: boolean): string 
 function countWords(all: readonly VariantRowView[]): string {
   const count = (fate: VariantRowView['fate']): number => all.filter(each => each.fate === fate).length
   const parts = [
-    [count('met'), 'meet every target'],
+    [count('met'), count('met') === 1 ? 'meets every target' : 'meet every target'],
     [count('solved'), 'every must only'],
     [count('conflict'), 'in conflict'],
     [count('unsure'), 'unsure'],

@@ -4,6 +4,7 @@ import type { AnswerView } from '../spoken.ts'
 import { again, LONG, stop } from '../state/asking.ts'
 import { takeElsewhere } from '../state/kept.ts'
 import * as store from '../state/store.ts'
+import { useBehind } from './later.tsx'
 import { shown } from './numbers.ts'
 
 /** The answer in a sentence, or what the page is doing about it. */
@@ -11,10 +12,11 @@ export function Verdict() {
   const answer = store.answer.value
   const { fault, stopped, elsewhere, note, wrong } = store
   const moving = store.moving.value
+  useBehind(answer !== null)
   return (
     <section class="verdict" aria-label="verdict">
       {fault.value !== null && (
-        <p class="trouble">
+        <p class="trouble" role="alert">
           <b>Something of ours went wrong. Your sheet is kept; nothing is lost.</b>{' '}
           <button type="button" class="frame" onClick={again}>
             Try again
@@ -22,7 +24,7 @@ export function Verdict() {
         </p>
       )}
       {elsewhere.value && (
-        <p class="trouble">
+        <p class="trouble" role="alert">
           Another window holds a newer copy of this sheet.{' '}
           <button type="button" class="foot" onClick={() => void takeElsewhere()}>
             Take it
