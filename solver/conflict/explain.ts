@@ -1,4 +1,6 @@
 import type { Range } from '../model/model.ts'
+import { isFew } from '../search/few.ts'
+import { leversOf } from '../search/levers.ts'
 import type { SearchProblem, SearchResult, SearchTarget } from '../search/problem.ts'
 import { search } from '../search/search.ts'
 import { allowanceOf, figureIn, marginIn } from './judged.ts'
@@ -10,7 +12,7 @@ import { settingsCount, tabulate } from './table.ts'
 const MOST_SETTINGS = 20_000
 /** Sets told, and questions asked for them where the settings are too many to go through. */
 const BOUNDS = { most: 3, questions: 40 }
-/** Flights spent on a look at one end of one lever's range. */
+/** Flights spent on a look at one end of one lever's range, where it holds more than few settings. */
 const WIDENING_FLIGHTS = 120
 
 /** What is asked of the sheet beside the search. */
@@ -83,6 +85,7 @@ export function explain(sources: Sources, compromise: SearchResult): Explained {
     return asked(sources, known, musts, mask, evidence)
   }
   const masks = impossibleSets(musts.length, together, ask, BOUNDS)
+  const widers = masks.length > 0 ? widersOf(sources) : []
   const gap = every ? oneStep(problem) : widestGap(known)
   const sets = masks.map((mask): ConflictSet => {
     const targets = placesOf(mask).map(place => musts[place]!)
@@ -94,10 +97,10 @@ export function explain(sources: Sources, compromise: SearchResult): Explained {
       every,
       gap,
       mends: targets.flatMap(target => mendOf(sources, known, targets, target) ?? []),
-      widenings: wideningsOf(sources, targets),
+      widenings: wideningsOf(sources, widers, targets),
     }
   })
-  return { sets, work: swept + known.work() }
+  return { sets, work: widers.reduce((work, wider) => work + wider.known.work(), swept + known.work()) }
 }
 
 /** Which musts are met by a tight flight. */
@@ -154,29 +157,46 @@ function mendOf(sources: Sources, known: Remembered, set: readonly number[], tar
   return Number.isFinite(value) && Number.isFinite(margin) ? { target, value, margin, x } : null
 }
 
-/** The ends of levers' ranges that stand in a set's way: moved out by up to the range's own width, they free it. */
-function wideningsOf({ problem, narrow, beyond }: Sources, targets: readonly number[]): Widening[] {
+/** The problem with one lever's range beyond one of its ends, the lever itself in its last row. */
+interface Wider {
+  readonly lever: number
+  readonly end: End
+  readonly known: Remembered
+}
+
+/** The ends of the ranges beyond which a lever could go on: each is flown for all sets together. */
+function widersOf({ problem, beyond }: Sources): readonly Wider[] {
   return problem.levers.flatMap((_, lever) =>
-    (['from', 'to'] as const).flatMap((end): Widening[] => {
+    (['from', 'to'] as const).flatMap((end): Wider[] => {
       const more = problem.idle?.[lever] ? null : beyond(lever, end)
       if (!more) return []
       const levers = problem.levers.map((range, l) => (l === lever ? more : range))
-      const box = narrow(targets, levers)
-      if (!box) return []
-      const row = problem.rows.length
-      const wider = withLever(posed(problem, box, targets, null), lever)
-      const flight = wider.fly(
-        Float64Array.from(levers, range => (range.from + range.to) / 2),
-        'tight',
-        false,
-      ).work
-      const result = search(
-        { ...wider, levers, aims: [{ sense: end === 'to' ? 'least' : 'most', row }] },
-        { flightLimit: flight > 0 ? WIDENING_FLIGHTS * flight : Number.POSITIVE_INFINITY },
-      )
-      return result.outcome === 'solved' ? [{ lever, end, to: result.x![lever]! }] : []
+      return [{ lever, end, known: remembered({ ...withLever(problem, lever), levers }) }]
     }),
   )
+}
+
+/** The ends of levers' ranges that stand in a set's way: moved out by up to the range's own width, they free it. */
+function wideningsOf({ narrow }: Sources, widers: readonly Wider[], targets: readonly number[]): Widening[] {
+  return widers.flatMap(({ lever, end, known: { problem } }): Widening[] => {
+    const box = narrow(targets, problem.levers)
+    if (!box) return []
+    const row = problem.rows.length - 1
+    const asked = {
+      ...posed(problem, box, targets, null),
+      aims: [{ sense: end === 'to' ? 'least' : 'most', row }] as const,
+    }
+    // A box of few is flown whole, the nearest first, once for all sets.
+    const few = isFew(leversOf(problem.levers, box.low, box.high))
+    const result = search(asked, few ? {} : { flightLimit: mostWork(problem) })
+    return result.outcome === 'solved' ? [{ lever, end, to: result.x![lever]! }] : []
+  })
+}
+
+/** Work that a look at one end may take. */
+function mostWork({ levers, fly }: SearchProblem): number {
+  const middle = Float64Array.from(levers, range => (range.from + range.to) / 2)
+  return WIDENING_FLIGHTS * fly(middle, 'tight', false).work || Number.POSITIVE_INFINITY
 }
 
 /** A problem with one row more: the lever itself. */
