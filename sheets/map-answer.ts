@@ -25,6 +25,10 @@ export interface MapContour {
   readonly points: readonly MapPlace[]
 }
 
+/** The most cells that a map has each way, and the most settings of a front; who asks for more gets so many. */
+export const MOST_CELLS = 2000
+export const MOST_POINTS = 500
+
 /** What a trade map is asked for. */
 export interface MapRequest {
   /** The levers across and up; by default the first two of the sheet that are not set. */

@@ -1,12 +1,12 @@
 import { resolve } from 'node:path'
 import { cardPage } from '../picture/card.ts'
-import { writeWhole } from './files.ts'
 import { say, sayProblems } from './messages.ts'
 import { openFile, settingsOf } from './opened.ts'
 import { printedPdf } from './pdf.ts'
 import { pictureKind } from './pictures.ts'
 import { Refusal, type Shell, STATUS, type Status } from './shell.ts'
 import { OUTCOMES, type SolveOptions } from './solve.ts'
+import { refusePlace, writeWhole } from './writing.ts'
 
 export interface CardOptions extends Omit<SolveOptions, 'json'> {
   readonly out?: string
@@ -19,7 +19,8 @@ export async function card(named: string, options: CardOptions, shell: Shell): P
   const kind = options.out === undefined ? 'html' : pictureKind(options.out, ['html', 'pdf'], 'card')
   const paper = paperOf(options.paper)
   const set = settingsOf(options.set)
-  const { file, sheet } = await openFile(named, options, shell)
+  const { file, sheet, read } = await openFile(named, options, shell)
+  if (options.out !== undefined) refusePlace(options.out, read, shell)
   const answer = sheet.solve({ set })
   await sayProblems(shell, answer.problems, file)
   if (answer.outcome === 'faulty') return STATUS.wrong

@@ -1,17 +1,5 @@
-import {
-  closeSync,
-  fchmodSync,
-  fsyncSync,
-  openSync,
-  readSync,
-  realpathSync,
-  renameSync,
-  rmSync,
-  statSync,
-  writeFileSync,
-} from 'node:fs'
+import { closeSync, openSync, readSync, realpathSync } from 'node:fs'
 import { basename, dirname, isAbsolute, join, relative, resolve, sep } from 'node:path'
-import process from 'node:process'
 import { Refusal, type Shell } from './shell.ts'
 
 /** A sheet's text, what it is called, and the folder that the files it names count from. */
@@ -27,6 +15,7 @@ export interface SheetFile {
 export async function readSheet(file: string, shell: Shell): Promise<SheetFile> {
   if (file === '-')
     return { text: decoded(await inputOf(shell)), name: 'standard input', path: null, folder: shell.folder }
+  if (file === '') throw new Refusal('"" is no name of a file. Name the sheet, or - for standard input.')
   const path = resolve(shell.folder, file)
   return { text: readText(path, file), name: basename(file), path, folder: dirname(path) }
 }
@@ -108,111 +97,12 @@ function isInside(path: string, folder: string): boolean {
   return way !== '..' && !way.startsWith(`..${sep}`) && !isAbsolute(way)
 }
 
-function real(path: string): string {
+/** A path with its links followed; what is not there yet is judged by its name. */
+export function real(path: string): string {
   try {
     return realpathSync(path)
   } catch {
     return dirname(path) === path ? path : join(real(dirname(path)), basename(path))
-  }
-}
-
-/** Refuses to write where something is read from, links followed: what is written would take its place. */
-export function refuseRead(named: string, path: string, read: readonly string[]): void {
-  const place = real(path)
-  if (read.some(each => real(each) === place))
-    throw new Refusal(`${named} is read here, so it is not written over. Give what is written another name.`)
-}
-
-/** Refuses a file whose folder is not there, before there is anything to write. */
-export function refuseNowhere(named: string, path: string): void {
-  if (!statSync(dirname(path), { throwIfNoEntry: false })?.isDirectory()) throw unwritten(named, { code: 'ENOENT' })
-}
-
-/** What is said where a file cannot be written: a path that is not there is then a folder that is not there. */
-export function unwritten(named: string, error: unknown): Refusal {
-  const why = codeOf(error) === 'ENOENT' ? 'there is no such folder' : reason(error)
-  return new Refusal(`${named} cannot be written: ${why}.`)
-}
-
-/** Writes a file whole or not at all. */
-export function writeWhole(path: string, named: string, text: string | Uint8Array): void {
-  const place = real(path)
-  try {
-    if (isDevice(place)) writeFileSync(place, text)
-    else replace(place, text)
-  } catch (error) {
-    throw unwritten(named, error)
-  }
-}
-
-/** The same where what is written comes piece by piece: `put` writes into a file that takes the place of the old one once it is whole. */
-export async function writeWholeBy(path: string, named: string, put: (file: number) => Promise<void>): Promise<void> {
-  const place = real(path)
-  try {
-    await replaceBy(place, put)
-  } catch (error) {
-    throw unwritten(named, error)
-  }
-}
-
-async function replaceBy(place: string, put: (file: number) => Promise<void>): Promise<void> {
-  const part = beside(place)
-  try {
-    await put(part.file)
-    part.take()
-  } catch (error) {
-    part.drop()
-    throw error
-  }
-}
-
-/** A device or a pipe is written into; nothing can be put in its place. */
-function isDevice(place: string): boolean {
-  const found = statSync(place, { throwIfNoEntry: false })
-  return found !== undefined && !found.isFile() && !found.isDirectory()
-}
-
-function replace(place: string, text: string | Uint8Array): void {
-  const part = beside(place)
-  try {
-    writeFileSync(part.file, text)
-    part.take()
-  } catch (error) {
-    part.drop()
-    throw error
-  }
-}
-
-/** A file opened beside another, to be put in its place once it is whole, or to be dropped. */
-function beside(place: string): { readonly file: number; readonly take: () => void; readonly drop: () => void } {
-  const path = join(dirname(place), `.${basename(place)}.${process.pid}.new`)
-  const file = openSync(path, 'wx')
-  keepMode(file, place)
-  let open = true
-  const close = (): void => {
-    if (open) closeSync(file)
-    open = false
-  }
-  return {
-    file,
-    take: () => {
-      fsyncSync(file)
-      close()
-      renameSync(path, place)
-    },
-    drop: () => {
-      close()
-      rmSync(path, { force: true })
-    },
-  }
-}
-
-/** A file that is replaced keeps who may read it. */
-function keepMode(file: number, place: string): void {
-  try {
-    fchmodSync(file, statSync(place).mode)
-  } catch {
-    // There was no such file before, or the file system has no modes.
   }
 }
 
@@ -225,6 +115,7 @@ const REASONS: Readonly<Record<string, string>> = {
   EROFS: 'the disk may not be written to',
   ENOSPC: 'the disk is full',
   ENAMETOOLONG: 'its name is too long',
+  EPIPE: 'its reader has gone away',
   ELOOP: 'its links run in a circle',
   ERR_INVALID_ARG_VALUE: 'its name holds a character that no name may',
 }
@@ -236,6 +127,7 @@ export function reason(error: unknown): string {
   return Object.hasOwn(REASONS, code) ? REASONS[code]! : `the system says ${code || 'nothing more'}`
 }
 
-function codeOf(error: unknown): string {
+/** The system's word for what went wrong. */
+export function codeOf(error: unknown): string {
   return typeof error === 'object' && error !== null && 'code' in error ? String(error.code) : ''
 }

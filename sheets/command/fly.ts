@@ -6,12 +6,12 @@ import { historyTable } from '../report/history.ts'
 import { jsonText } from '../report/json.ts'
 import { settingWords } from '../report/settings.ts'
 import { capital } from '../report/verdict.ts'
-import { writeWhole } from './files.ts'
 import { say, sayProblems } from './messages.ts'
 import { openFile, settingsOf } from './opened.ts'
 import { pictureKind, themeOf, writePicture } from './pictures.ts'
 import { type Shell, STATUS, type Status } from './shell.ts'
 import { OUTCOMES, type SolveOptions } from './solve.ts'
+import { refusePlace, writeWhole } from './writing.ts'
 
 export interface FlyOptions extends SolveOptions {
   readonly flight?: string
@@ -24,7 +24,8 @@ export async function fly(named: string, options: FlyOptions, shell: Shell): Pro
   if (options.out !== undefined) pictureKind(options.out, ['csv', 'svg', 'png'], 'fly')
   const theme = themeOf(options.theme)
   const set = settingsOf(options.set)
-  const { file, sheet } = await openFile(named, options, shell)
+  const { file, sheet, read } = await openFile(named, options, shell)
+  if (options.out !== undefined) refusePlace(options.out, read, shell)
   const flown = sheet.fly({ set, ...(options.flight === undefined ? {} : { flight: options.flight }) })
   if (options.json) shell.out.write(jsonText(flown, 0))
   else await sayProblems(shell, flown.problems ?? sheet.problems, file)

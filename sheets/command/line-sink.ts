@@ -1,9 +1,7 @@
-import { renameSync, rmSync } from 'node:fs'
-import { open } from 'node:fs/promises'
+import { writeFileSync } from 'node:fs'
 import { resolve } from 'node:path'
-import process from 'node:process'
-import { unwritten } from './files.ts'
 import type { Shell } from './shell.ts'
+import { partOf, unwritten } from './writing.ts'
 
 /** Takes text bit by bit for a file that is then there whole or not at all, or for standard output. */
 export interface LineSink {
@@ -14,18 +12,24 @@ export interface LineSink {
 /** How much is passed on at a time. [characters] */
 const TOGETHER = 1 << 16
 
-export async function lineSink(out: string | undefined, shell: Shell): Promise<LineSink> {
-  const failed = (error: unknown): never => {
-    throw unwritten(out ?? 'Standard output', error)
+export function lineSink(out: string | undefined, shell: Shell): LineSink {
+  const told = <T>(act: () => T): T => {
+    try {
+      return act()
+    } catch (error) {
+      throw unwritten(out ?? 'Standard output', error)
+    }
   }
-  const place = out === undefined ? null : resolve(shell.folder, out)
-  const beside = `${place}.${process.pid}.new`
-  const file = place === null ? null : await open(beside, 'w').catch(failed)
+  const part = out === undefined ? null : told(() => partOf(resolve(shell.folder, out)))
   let waiting = ''
   const flush = async (): Promise<void> => {
     const text = waiting
     waiting = ''
-    await (file ? file.appendFile(text) : shell.out.send(text)).catch(failed)
+    if (part) told(() => writeFileSync(part.file, text))
+    else
+      await shell.out.send(text).catch(error => {
+        throw unwritten('Standard output', error)
+      })
   }
   return {
     write: async text => {
@@ -33,11 +37,14 @@ export async function lineSink(out: string | undefined, shell: Shell): Promise<L
       if (waiting.length > TOGETHER) await flush()
     },
     end: async whole => {
-      if (whole) await flush()
-      await file?.close()
-      if (place === null) return
-      if (whole) renameSync(beside, place)
-      else rmSync(beside, { force: true })
+      try {
+        if (whole) {
+          await flush()
+          told(() => part?.take())
+        }
+      } finally {
+        part?.drop()
+      }
     },
   }
 }

@@ -1,18 +1,19 @@
 import { resolve } from 'node:path'
 import { stringify } from 'csv-stringify/sync'
+import { MOST_CELLS, MOST_POINTS } from '../map-answer.ts'
 import { frontPicture } from '../picture/front-picture.ts'
 import { mapPicture } from '../picture/map-picture.ts'
 import { frontReport, frontTable } from '../report/front-report.ts'
 import { jsonText } from '../report/json.ts'
 import { mapReport } from '../report/map-report.ts'
 import { mapTable } from '../report/map-table.ts'
-import { writeWhole } from './files.ts'
 import { lookOf, shown } from './looks.ts'
 import { say, sayProblems } from './messages.ts'
 import { openFile, settingsOf } from './opened.ts'
 import { pictureKind, themeOf, writePicture } from './pictures.ts'
 import { Refusal, type Shell, STATUS, type Status } from './shell.ts'
 import { OUTCOMES, type SolveOptions } from './solve.ts'
+import { refusePlace, writeWhole } from './writing.ts'
 
 export interface MapOptions extends SolveOptions {
   readonly across?: string
@@ -30,13 +31,14 @@ export async function map(named: string, options: MapOptions, shell: Shell): Pro
   const kind = options.out === undefined ? null : pictureKind(options.out, ['svg', 'png', 'csv', 'json'], 'map')
   const theme = themeOf(options.theme)
   const cells = options.cells === undefined ? undefined : Number(options.cells)
-  if (cells !== undefined && !(cells >= 8))
-    throw new Refusal(`"--cells ${options.cells}" is not a number of cells, 8 or more.`)
+  if (cells !== undefined && !(Number.isInteger(cells) && cells >= 8 && cells <= MOST_CELLS))
+    throw new Refusal(`"--cells ${options.cells}" is not a number of cells, 8 to ${MOST_CELLS}.`)
   if (options.others !== undefined && options.others !== 'held' && options.others !== 'solve')
     throw new Refusal(`"--others ${options.others}" is neither held nor solve.`)
   if (options.front) return front(named, options, shell)
   const set = settingsOf(options.set)
-  const { file, sheet } = await openFile(named, options, shell)
+  const { file, sheet, read } = await openFile(named, options, shell)
+  if (options.out !== undefined) refusePlace(options.out, read, shell)
   const answer = sheet.map({
     set,
     ...(options.across === undefined ? {} : { across: options.across }),
@@ -71,9 +73,10 @@ export async function map(named: string, options: MapOptions, shell: Shell): Pro
 /** `loftsheet map FILE --front`: the settings between two aims. */
 async function front(named: string, options: MapOptions, shell: Shell): Promise<Status> {
   const points = options.points === undefined ? undefined : Number(options.points)
-  if (points !== undefined && !(points >= 2))
-    throw new Refusal(`"--points ${options.points}" is not a number of points, 2 or more.`)
-  const { file, sheet } = await openFile(named, options, shell)
+  if (points !== undefined && !(Number.isInteger(points) && points >= 2 && points <= MOST_POINTS))
+    throw new Refusal(`"--points ${options.points}" is not a number of points, 2 to ${MOST_POINTS}.`)
+  const { file, sheet, read } = await openFile(named, options, shell)
+  if (options.out !== undefined) refusePlace(options.out, read, shell)
   const answer = sheet.front({ set: settingsOf(options.set), ...(points === undefined ? {} : { points }) })
   const status = OUTCOMES[answer.outcome]
   if (options.json) shell.out.write(jsonText(answer))

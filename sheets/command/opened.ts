@@ -1,3 +1,4 @@
+import { resolve } from 'node:path'
 import type { Sheet } from '../sheet.ts'
 import { loader, readSheet, type SheetFile } from './files.ts'
 import { Refusal, type Shell } from './shell.ts'
@@ -12,12 +13,20 @@ export interface Common {
 export interface OpenedFile {
   readonly file: SheetFile
   readonly sheet: Sheet
+  /** Where the sheet and what its tables name lie. */
+  readonly read: readonly string[]
 }
 
 export async function openFile(named: string, options: Common, shell: Shell): Promise<OpenedFile> {
   const file = await readSheet(named, shell)
   const { openSheet } = await shell.library()
-  return { file, sheet: openSheet(file.text, { name: file.name, load: loader(file, options.allowOutside ?? false) }) }
+  const read = file.path === null ? [] : [file.path]
+  const loads = loader(file, options.allowOutside ?? false)
+  const load = (path: string): string => {
+    read.push(resolve(file.folder, path))
+    return loads(path)
+  }
+  return { file, sheet: openSheet(file.text, { name: file.name, load }), read }
 }
 
 /** The values of `--set "NAME=EXPR"`, by name. */

@@ -1,12 +1,13 @@
 import { resolve } from 'node:path'
 import { listed } from '../report/listed.ts'
-import { readSheet, writeWhole } from './files.ts'
+import { readSheet } from './files.ts'
 import { say } from './messages.ts'
 import { filesOf } from './page-beside.ts'
 import { pageFiles, type SheetInside, singlePage } from './page-files.ts'
 import { portOf, servePage } from './page-server.ts'
 import { pictureKind } from './pictures.ts'
 import { Refusal, type Shell, STATUS, type Status } from './shell.ts'
+import { refusePlace, writeWhole } from './writing.ts'
 
 export interface PageOptions {
   readonly out?: string
@@ -18,8 +19,9 @@ export interface PageOptions {
 export async function page(named: string | undefined, options: PageOptions, shell: Shell): Promise<Status> {
   if (options.out !== undefined) pictureKind(options.out, ['html'], 'page')
   const port = portFrom(options.port)
-  const inside = named === undefined ? null : await sheetInside(named, options, shell)
+  const { inside, read } = named === undefined ? NOTHING : await sheetInside(named, options, shell)
   if (options.out !== undefined) {
+    refusePlace(options.out, read, shell)
     writeWhole(resolve(shell.folder, options.out), options.out, singlePage(inside))
     say(
       shell,
@@ -37,12 +39,24 @@ export async function page(named: string | undefined, options: PageOptions, shel
   return STATUS.done
 }
 
-async function sheetInside(named: string, { allowOutside }: PageOptions, shell: Shell): Promise<SheetInside> {
+/** A sheet for the page, and where it and its files were read. */
+interface Found {
+  readonly inside: SheetInside | null
+  readonly read: readonly string[]
+}
+
+const NOTHING: Found = { inside: null, read: [] }
+
+async function sheetInside(named: string, { allowOutside }: PageOptions, shell: Shell): Promise<Found> {
   const file = await readSheet(named, shell)
   const { files, left } = await filesOf(file, allowOutside ?? false, shell)
   // The page is of use without them as well: it asks for what it does not have.
   for (const words of left) say(shell, words)
-  return { name: named === '-' ? 'sheet.loft' : file.name, text: file.text, files }
+  const beside = Object.keys(files).map(path => resolve(file.folder, path))
+  return {
+    inside: { name: named === '-' ? 'sheet.loft' : file.name, text: file.text, files },
+    read: file.path === null ? beside : [file.path, ...beside],
+  }
 }
 
 function contents({ name, files = {} }: SheetInside): string {
@@ -51,7 +65,6 @@ function contents({ name, files = {} }: SheetInside): string {
 
 function portFrom(written: string | undefined): number {
   if (written === undefined) return 0
-  const port = Number(written)
-  if (Number.isInteger(port) && port >= 0 && port <= 65_535) return port
+  if (/^\d{1,5}$/.test(written) && Number(written) <= 65_535) return Number(written)
   throw new Refusal(`"--port ${written}" is no port; write a whole number up to 65535.`)
 }

@@ -1,8 +1,8 @@
 import { resolve } from 'node:path'
 import { THEMES, type Theme } from '../picture/theme.ts'
 import { listed } from '../report/listed.ts'
-import { writeWhole } from './files.ts'
 import { Refusal, type Shell } from './shell.ts'
+import { writeWhole } from './writing.ts'
 
 /** The kind of file that a name ends in, one of those that a verb writes. */
 export function pictureKind<K extends string>(out: string, kinds: readonly K[], verb: string): K {

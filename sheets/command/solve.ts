@@ -1,12 +1,14 @@
-import type { Outcome } from '../answer.ts'
+import type { Answer, Outcome } from '../answer.ts'
 import { jsonText } from '../report/json.ts'
 import { sensitivityLines } from '../report/sensitivities.ts'
 import { solveReport } from '../report/solve-report.ts'
+import type { SheetFile } from './files.ts'
 import { lookOf, shown } from './looks.ts'
 import { say, sayProblems } from './messages.ts'
 import { type Common, openFile, settingsOf } from './opened.ts'
 import { pictureKind } from './pictures.ts'
 import { Refusal, type Shell, STATUS, type Status } from './shell.ts'
+import { refusePlace } from './writing.ts'
 
 export interface SolveOptions extends Common {
   readonly set?: readonly string[]
@@ -30,21 +32,15 @@ export const OUTCOMES: Readonly<Record<Outcome, Status>> = {
 export async function solve(named: string, options: SolveOptions, shell: Shell): Promise<Status> {
   if (options.out !== undefined) pictureKind(options.out, ['xlsx'], 'solve')
   const set = settingsOf(options.set)
-  const { file, sheet } = await openFile(named, options, shell)
+  const { file, sheet, read } = await openFile(named, options, shell)
+  if (options.out !== undefined) refusePlace(options.out, read, shell)
   const end = options.within === undefined ? null : performance.now() + millisecondsOf(options.within)
   const answer = sheet.solve(end === null ? { set } : { set, watch: () => performance.now() < end })
+  if (options.out !== undefined && answer.outcome !== 'faulty') await writeBook(answer, file, options.out, shell)
   if (options.json) shell.out.write(jsonText(answer))
   else {
     await sayProblems(shell, answer.problems, file)
     const look = lookOf(shell.out, shell.environment)
-    if (options.out !== undefined && answer.outcome !== 'faulty') {
-      const [{ answerBook }, { writeXlsx }] = await Promise.all([
-        import('../workbook/answer-book.ts'),
-        import('./xlsx.ts'),
-      ])
-      await writeXlsx(answerBook(answer, file.text), options.out, shell)
-      say(shell, `${options.out} holds the sheet as a spreadsheet.`)
-    }
     if (answer.outcome !== 'faulty') {
       const page = solveReport(answer, file.name, look)
       const more = options.sensitivities ? [[], ...sensitivityLines(answer, look.width)] : []
@@ -52,6 +48,12 @@ export async function solve(named: string, options: SolveOptions, shell: Shell):
     }
   }
   return OUTCOMES[answer.outcome]
+}
+
+async function writeBook(answer: Answer, file: SheetFile, out: string, shell: Shell): Promise<void> {
+  const [{ answerBook }, { writeXlsx }] = await Promise.all([import('../workbook/answer-book.ts'), import('./xlsx.ts')])
+  await writeXlsx(answerBook(answer, file.text), out, shell)
+  say(shell, `${out} holds the sheet as a spreadsheet.`)
 }
 
 const SPANS: Readonly<Record<string, number>> = { ms: 1, s: 1000, min: 60_000 }

@@ -1,5 +1,5 @@
 import process from 'node:process'
-import { MOST_BYTES, TooLarge } from './files.ts'
+import { MOST_BYTES, reason, TooLarge } from './files.ts'
 import { run } from './program.ts'
 import { type Outlet, STATUS } from './shell.ts'
 
@@ -12,8 +12,8 @@ function outlet(stream: NodeJS.WriteStream): Outlet {
     // Who sends hears of it by himself.
     if (sending > 0) return
     if ('code' in error && error.code === 'EPIPE') process.exit()
-    process.stderr.write('Something of ours went wrong: the output could not be written.\n')
-    process.exit(STATUS.fault)
+    process.stderr.write(`loftsheet: Standard output cannot be written: ${reason(error)}.\n`)
+    process.exit(STATUS.wrong)
   })
   const send = (text: string): Promise<void> => {
     sending++

@@ -1,7 +1,7 @@
-import { writeWhole } from './files.ts'
 import { say, sayProblems } from './messages.ts'
 import { type Common, openFile } from './opened.ts'
 import { Refusal, type Shell, STATUS, type Status } from './shell.ts'
+import { writeWhole } from './writing.ts'
 
 export interface TidyOptions extends Common {
   readonly write?: boolean

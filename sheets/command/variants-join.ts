@@ -8,7 +8,7 @@ import { lineSink } from './line-sink.ts'
 import { say } from './messages.ts'
 import { Refusal, type Shell, STATUS, type Status } from './shell.ts'
 import { wholeKind } from './variants-kinds.ts'
-import { recordPath } from './variants-output.ts'
+import { refuseUnfinished } from './variants-record.ts'
 import { formatOf, type VariantsOptions } from './variants-words.ts'
 
 /** Words that are for solving. */
@@ -37,7 +37,7 @@ export async function joinParts(named: readonly string[], options: VariantsOptio
     if (rowsKind(each) !== format)
       throw new Refusal(`${each} and ${like} are not of one kind; join .csv with .csv, .ndjson with .ndjson.`)
   const paths = named.map(each => pathOf(each, shell))
-  const sink = await lineSink(out, shell)
+  const sink = lineSink(out, shell)
   const joined = await joinInto(named, paths, format, sink.write).then(
     async many => {
       await sink.end(true)
@@ -66,8 +66,7 @@ function rowsKind(named: string): RowFormat {
 /** Where a part lies; refused where it is not there or not whole. */
 function pathOf(named: string, shell: Shell): string {
   const path = resolve(shell.folder, named)
-  if (existsSync(recordPath(path)))
-    throw new Refusal(`${named} is not whole: its run was broken off. Go on with it first: --resume.`)
+  refuseUnfinished(path, named)
   if (!existsSync(path)) throw new Refusal(`${named} cannot be read: there is no such file.`)
   return path
 }

@@ -18,10 +18,8 @@ export function outletOutput(shell: Shell, columns: readonly VariantColumn[], fo
     try {
       await shell.out.send(text)
     } catch (error) {
-      const closed = error instanceof Error && 'code' in error && error.code === 'EPIPE'
-      const why = closed ? 'its reader has gone away' : reason(error)
       throw new Refusal(
-        `Standard output cannot be written: ${why}. ${done.toLocaleString('en')} variants had been written.`,
+        `Standard output cannot be written: ${reason(error)}. ${done.toLocaleString('en')} variants had been written.`,
       )
     }
   }

@@ -1,22 +1,15 @@
-import {
-  closeSync,
-  createReadStream,
-  existsSync,
-  openSync,
-  readFileSync,
-  readSync,
-  rmSync,
-  statSync,
-  truncateSync,
-} from 'node:fs'
-import { open } from 'node:fs/promises'
+import { closeSync, createReadStream, existsSync, openSync, readSync, rmSync, statSync, truncateSync } from 'node:fs'
+import { type FileHandle, open } from 'node:fs/promises'
 import { createInterface } from 'node:readline'
 import { parse } from 'csv-parse'
 import type { VariantCell, VariantColumn } from '../variants/answer.ts'
 import { emptyTally, Tally, type TallyState } from '../variants/tally.ts'
 import { cellFrom, headText, type RowFormat } from '../variants/written.ts'
-import { reason, unwritten, writeWhole } from './files.ts'
+import { reason } from './files.ts'
 import { Refusal } from './shell.ts'
+import { thisHolder } from './variants-holder.ts'
+import { claim, recordOf, recordPath, refuseHeld } from './variants-record.ts'
+import { unwritten, writeWhole } from './writing.ts'
 
 /** Where rows go. A write is done when the rows are out of our hands, so that nobody runs ahead of a slow reader. */
 export interface Outgoing {
@@ -32,18 +25,6 @@ export interface Earlier {
   /** Bytes of the file that stand. */
   readonly bytes: number
   readonly whole: boolean
-}
-
-/** Beside an unfinished file: from what it was begun, and (where rows are left out) how far it is. */
-interface RunRecord {
-  readonly begun: string
-  readonly done?: number
-  readonly bytes?: number
-  readonly tally?: TallyState
-}
-
-export function recordPath(path: string): string {
-  return `${path}.run`
 }
 
 export interface FilePlan {
@@ -75,12 +56,13 @@ export async function earlier(plan: FilePlan, wishes: Tally['wishes']): Promise<
 async function earlierIn(plan: FilePlan, wishes: Tally['wishes']): Promise<Earlier | null> {
   const { path, named, columns, format } = plan
   const head = format === 'csv' ? headText(columns, format) : '{"variant":'
+  const record = recordOf(plan)
   if (!existsSync(path)) {
+    refuseHeld(named, record)
     // Whoever took the file away wants it anew.
     rmSync(recordPath(path), { force: true })
     return null
   }
-  const record = recordOf(plan)
   if (record === null) {
     if (statSync(path).size === 0) return null
     if (!beginsWith(path, head))
@@ -91,6 +73,8 @@ async function earlierIn(plan: FilePlan, wishes: Tally['wishes']): Promise<Earli
     throw new Refusal(
       `${named} was begun from another sheet, other files or other words of the command. Remove ${named} and ${named}.run to begin anew.`,
     )
+  refuseHeld(named, record)
+  if (record.fresh) return { done: 0, tally: emptyTally(), bytes: 0, whole: false }
   if (plan.sparse) {
     const { done = 0, bytes = 0, tally = emptyTally() } = record
     if (statSync(path).size < bytes) throw new Refusal(`${named} is shorter than it was. Remove it to begin anew.`)
@@ -154,37 +138,25 @@ function beginsWith(path: string, head: string): boolean {
   }
 }
 
-function recordOf({ path, named }: FilePlan): RunRecord | null {
-  try {
-    return JSON.parse(readFileSync(recordPath(path), 'utf8')) as RunRecord
-  } catch (error) {
-    if (error instanceof Error && 'code' in error && error.code === 'ENOENT') return null
-    throw new Refusal(`${named}.run cannot be read. Remove ${named} and ${named}.run to begin anew.`)
-  }
-}
-
 /** Opens the file: anew, or to go on where an earlier run was broken off. */
 export async function fileOutput(plan: FilePlan, begun: Earlier | null, tally: Tally): Promise<Outgoing> {
   const { path, named } = plan
-  if (!begun && existsSync(recordPath(path)))
-    throw new Refusal(
-      `${named} holds a run that was broken off. Go on with it: --resume. Or remove ${named}.run to begin anew.`,
-    )
   const head = headText(plan.columns, plan.format)
   let bytes = begun?.bytes ?? 0
   const record = (done: number): void =>
     writeWhole(
       recordPath(path),
       `${named}.run`,
-      JSON.stringify({ begun: plan.begun, ...(plan.sparse ? { done, bytes, tally: tally.state } : {}) }),
+      JSON.stringify({ begun: plan.begun, by, ...(plan.sparse ? { done, bytes, tally: tally.state } : {}) }),
     )
+  const by = thisHolder()
   let last = begun?.done ?? 0
   let saved = performance.now()
   try {
     if (begun) truncateSync(path, begun.bytes)
-    // Emptied before there is a record of it, so that rows of another run that lay there are never taken for this one's.
-    const file = await open(path, begun ? 'a' : 'w')
-    if (!begun) record(0)
+    else claim(plan, by)
+    const file = await opened(path, begun)
+    record(last)
     const put = async (text: string): Promise<void> => {
       await file.appendFile(text)
       bytes += Buffer.byteLength(text)
@@ -210,5 +182,15 @@ export async function fileOutput(plan: FilePlan, begun: Earlier | null, tally: T
     }
   } catch (error) {
     throw error instanceof Refusal ? error : unwritten(named, error)
+  }
+}
+
+/** Opens the file; where it cannot be begun there is nothing to go on with. */
+async function opened(path: string, begun: Earlier | null): Promise<FileHandle> {
+  try {
+    return await open(path, begun ? 'a' : 'w')
+  } catch (error) {
+    if (!begun) rmSync(recordPath(path), { force: true })
+    throw error
   }
 }

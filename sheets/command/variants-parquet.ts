@@ -3,8 +3,8 @@ import { resolve } from 'node:path'
 import { createInterface } from 'node:readline'
 import { ByteWriter, ParquetWriter } from 'hyparquet-writer'
 import type { VariantCell, VariantColumn } from '../variants/answer.ts'
-import { writeWholeBy } from './files.ts'
 import type { Whole } from './variants-apart.ts'
+import { writeWholeBy } from './writing.ts'
 
 /** Rows held at a time, and written as one group: readers skip whole groups, and none is large. */
 const GROUP = 20_000

@@ -1,11 +1,12 @@
 import { resolve } from 'node:path'
 import type { Variants } from '../variants/answer.ts'
 import { MOST_BOOK_ROWS } from '../workbook/rows-book.ts'
-import { refuseNowhere, refuseRead, type SheetFile } from './files.ts'
+import type { SheetFile } from './files.ts'
 import { Refusal, type Shell } from './shell.ts'
 import type { Opening } from './variants-crew.ts'
 import { wholeKind } from './variants-kinds.ts'
 import type { VariantsOptions, Wanted } from './variants-words.ts'
+import { refusePlace } from './writing.ts'
 
 /** What a run reads. */
 interface Reads {
@@ -24,12 +25,7 @@ export function refusePlaces(
 ): void {
   const tables = Object.keys(opening.texts).map(named => resolve(file.folder, named))
   const read = [file.path, ...paths, ...tables].filter(path => path !== null)
-  for (const named of [book ?? out, picture]) {
-    if (named === undefined) continue
-    const path = resolve(shell.folder, named)
-    refuseNowhere(named, path)
-    refuseRead(named, path, read)
-  }
+  for (const named of [book ?? out, picture]) if (named !== undefined) refusePlace(named, read, shell)
   // Rows of a file are counted as they are read.
   const surely = answer.blocks.reduce((sum, { count }) => sum + (count ?? 0), 0)
   const spread = book !== undefined && wholeKind(book) === 'spreadsheet'

@@ -2,8 +2,8 @@ import { resolve } from 'node:path'
 import writeBook, { type Sheet } from 'write-excel-file/node'
 import { writerSheets } from '../workbook/cells.ts'
 import type { WorkbookSheet } from '../workbook/workbook.ts'
-import { writeWhole } from './files.ts'
 import type { Shell } from './shell.ts'
+import { writeWhole } from './writing.ts'
 
 /** Writes a spreadsheet, whole or not at all. */
 export async function writeXlsx(book: readonly WorkbookSheet[], out: string, shell: Shell): Promise<void> {

@@ -2,7 +2,7 @@ import { error, OUTSIDE, type Problem } from '../../grammar/source.ts'
 import { formatQuantity } from '../../grammar/units/choose.ts'
 import type { Unit } from '../../grammar/units/unit.ts'
 import { type Front, frontAt } from '../../solver/index.ts'
-import type { FrontAnswer, FrontPoint, FrontRequest } from '../map-answer.ts'
+import { type FrontAnswer, type FrontPoint, type FrontRequest, MOST_POINTS } from '../map-answer.ts'
 import { unitFor } from './answer-quantities.ts'
 import { find } from './find.ts'
 import { settingsAt } from './mend.ts'
@@ -11,7 +11,6 @@ import type { Compiled } from './session.ts'
 import { soundSession } from './solve.ts'
 
 const POINTS = 33
-const MOST_POINTS = 500
 
 /** The front of a sheet's first two aims. */
 export function frontAnswer(

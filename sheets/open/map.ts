@@ -1,7 +1,7 @@
 import { error, OUTSIDE, type Problem } from '../../grammar/source.ts'
 import { formatQuantity } from '../../grammar/units/choose.ts'
 import { type MapLine, mapOf, mapSolving, type Range, rememberOf, type TradeMap } from '../../solver/index.ts'
-import type { MapAnswer, MapPlace, MapRequest } from '../map-answer.ts'
+import { type MapAnswer, type MapPlace, type MapRequest, MOST_CELLS } from '../map-answer.ts'
 import { unitFor } from './answer-quantities.ts'
 import type { Found } from './find.ts'
 import { mapGround } from './map-ground.ts'
@@ -15,7 +15,6 @@ import { soundSession } from './solve.ts'
 const CELLS = 200
 const SOLVED_CELLS = 48
 const COARSE = 8
-const MOST_CELLS = 2000
 /** Contours of the first aim, about. */
 const CONTOURS = 6
 

@@ -84,8 +84,8 @@ test('an output that cannot be written is told in a plain sentence', () => {
   })
   closeSync(full)
   expect({ status, stderr }).toEqual({
-    status: 4,
-    stderr: 'Something of ours went wrong: the output could not be written.\n',
+    status: 2,
+    stderr: 'loftsheet: Standard output cannot be written: the disk is full.\n',
   })
 })
 

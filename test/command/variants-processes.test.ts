@@ -89,6 +89,51 @@ test('killed five times, then stopped by Ctrl-C, a run goes on to the same bytes
   expect(resumed).toMatchObject({ status: 0, out: whole.out })
 }, 120_000)
 
+test('a file that one run writes is left alone by others, by --resume and by --join too', async () => {
+  const folder = folderWith({ 'tanks.loft': TANKS })
+  const words = (out: string) => [join(folder, 'tanks.loft'), '--workers', '1', '--quiet', '--out', join(folder, out)]
+  await started(words('whole.csv'))
+  const path = join(folder, 'a.csv')
+  let others: Promise<readonly Ended[]> | null = null
+  let number: number | undefined
+  const first = await started(words('a.csv'), child => {
+    number = child.pid
+    const timer = setInterval(() => {
+      if (!existsSync(path) || statSync(path).size === 0) return
+      clearInterval(timer)
+      // Held still, so that it is at it whatever the machine is busy with.
+      child.kill('SIGSTOP')
+      others = Promise.all([
+        started(words('a.csv')),
+        started([...words('a.csv'), '--resume']),
+        started(['--join', path, '--out', join(folder, 'joined.csv')]),
+      ])
+      void others.then(() => child.kill('SIGCONT'))
+    }, 3)
+  })
+  for (const { status, messages } of await others!) {
+    expect(status).toBe(2)
+    expect(messages).toContain(
+      `a.csv is being written by another run, process ${number} of this machine. Wait for its end`,
+    )
+  }
+  expect(first.status).toBe(0)
+  expect(readFileSync(path).equals(readFileSync(join(folder, 'whole.csv')))).toBe(true)
+  expect(readdirSync(folder).sort()).toEqual(['a.csv', 'tanks.loft', 'whole.csv'])
+}, 120_000)
+
+test('of runs that begin on one file at once one writes it', async () => {
+  const folder = folderWith({ 'tanks.loft': TANKS })
+  const words = (out: string) => [join(folder, 'tanks.loft'), '--workers', '1', '--quiet', '--out', join(folder, out)]
+  await started(words('whole.csv'))
+  const ended = await Promise.all([1, 2, 3].map(() => started(words('a.csv'))))
+  // One that begins when the first is done writes the same again.
+  expect(ended.map(({ status }) => status)).toContain(0)
+  for (const { status, messages } of ended)
+    if (status !== 0) expect(messages).toContain('is being written by another run')
+  expect(readFileSync(join(folder, 'a.csv')).equals(readFileSync(join(folder, 'whole.csv')))).toBe(true)
+}, 120_000)
+
 test('a spreadsheet that is stopped leaves nothing behind', async () => {
   const folder = folderWith({ 'tanks.loft': TANKS })
   const scratch = join(folder, 'scratch')

@@ -41,6 +41,21 @@ test('with rows left out a broken run goes on to the same bytes and the same sum
   }
 })
 
+test('rows that lay there before a run emptied its file are not counted as its own', async () => {
+  const folder = folderWith({ 'tank.loft': TANK })
+  const words = ['variants', 'tank.loft', '--workers', '1', '--out', 'a.csv']
+  await ranIn(folder, ...words)
+  const path = join(folder, 'a.csv')
+  const whole = readFileSync(path)
+  await ranWith(breaking(3), folder, words)
+  const { begun } = JSON.parse(readFileSync(`${path}.run`, 'utf8')) as { begun: string }
+  // As it is left by a run that was killed between taking the file and emptying it.
+  writeFileSync(path, whole.subarray(0, 200).toString().replace(/[1-9]/g, '7'))
+  writeFileSync(`${path}.run`, JSON.stringify({ begun, fresh: true }))
+  expect((await ranIn(folder, ...words, '--resume')).status).toBe(0)
+  expect(readFileSync(path).equals(whole)).toBe(true)
+})
+
 test('a run is gone on with only from the same sheet and the same words', async () => {
   const folder = folderWith({ 'tank.loft': TANK })
   const words = ['variants', 'tank.loft', '--workers', '1', '--out', 'a.csv']
@@ -84,7 +99,7 @@ test('what no run has written is not gone on with', async () => {
     return messages
   }
   expect(await said('other.ndjson')).toContain('other.ndjson is there already and holds something else')
-  expect(await said('folder.csv')).toContain('folder.csv cannot be gone on with: it is a folder.')
+  expect(await said('folder.csv')).toContain('folder.csv cannot be written: it is a folder.')
   await ranWith(breaking(3), folder, ['variants', 'tank.loft', '--workers', '1', '--out', 'a.ndjson'])
   writeFileSync(join(folder, 'a.ndjson'), 'rows\n')
   expect(await said('a.ndjson')).toContain('a.ndjson cannot be gone on with: its rows are not as they were written.')

@@ -1,0 +1,40 @@
+import { readFileSync } from 'node:fs'
+import { hostname } from 'node:os'
+import process from 'node:process'
+
+/** Who writes a file: a process of a machine, told by its number and by when it began, since a number is given again. */
+export interface Holder {
+  readonly machine: string
+  readonly process: number
+  /** The system's own count, '' where it tells none. */
+  readonly began: string
+}
+
+export function thisHolder(): Holder {
+  return { machine: hostname(), process: process.pid, began: beganOf(process.pid) }
+}
+
+/** Whether somebody else is at it still. What runs on another machine, or began at a time that no system tells, cannot be known to. */
+export function isHeld(holder: Holder): boolean {
+  if (holder.machine !== hostname() || holder.process === process.pid) return false
+  return runs(holder.process) && beganOf(holder.process) === holder.began
+}
+
+function runs(number: number): boolean {
+  try {
+    return process.kill(number, 0)
+  } catch (error) {
+    // One of somebody else's may not be sent anything, and runs.
+    return error instanceof Error && 'code' in error && error.code === 'EPERM'
+  }
+}
+
+/** When a process began, as Linux tells it in the 22nd field of its state: the 20th behind its name, which may hold anything (proc(5)). */
+function beganOf(number: number): string {
+  try {
+    const state = readFileSync(`/proc/${number}/stat`, 'utf8')
+    return state.slice(state.lastIndexOf(')') + 2).split(' ')[19] ?? ''
+  } catch {
+    return ''
+  }
+}
