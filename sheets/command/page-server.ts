@@ -27,9 +27,7 @@ export function servePage(files: ReadonlyMap<string, PageFile>, port: number): P
   return new Promise((done, failed) => {
     server.once('error', error => {
       const taken = 'code' in error && error.code === 'EADDRINUSE'
-      failed(
-        new Refusal(taken ? `Port ${port} is taken; leave --port out for a free one.` : `Port ${port} cannot be used.`),
-      )
+      failed(new Refusal(`Port ${port} ${taken ? 'is taken' : 'cannot be used'}; leave --port out for a free one.`))
     })
     server.listen(port, HOST, () => done(server))
   })
@@ -44,6 +42,8 @@ export function portOf(server: Server): number {
 function answer(request: IncomingMessage, response: ServerResponse, files: ReadonlyMap<string, PageFile>): void {
   const say = (status: number, type: string, content: string): void => {
     response.writeHead(status, {
+      // RFC 9110, 15.5.6: who is told that this is no way of asking is told which are.
+      ...(status === 405 ? { Allow: 'GET, HEAD' } : {}),
       'Content-Type': type,
       'Content-Security-Policy': POLICY,
       'X-Content-Type-Options': 'nosniff',
@@ -55,10 +55,14 @@ function answer(request: IncomingMessage, response: ServerResponse, files: Reado
     response.end(request.method === 'HEAD' ? undefined : content)
   }
   const plain = (status: number, words: string): void => say(status, 'text/plain; charset=utf-8', `${words}\n`)
-  const host = (request.headers.host ?? '').replace(/:\d+$/, '')
+  // RFC 9110, 4.2.3: small and capital letters of a host are the same; RFC 9112, 3.2: of several hosts none is to be trusted.
+  const host = (request.headers.host ?? '').toLowerCase().replace(/:\d+$/, '')
+  const several = (request.headersDistinct.host?.length ?? 0) > 1
   // Names are looked up whole in a fixed list: no path can climb out of it.
   const file = files.get((request.url ?? '').split('?')[0]!)
-  if (!NAMES.includes(host)) plain(403, 'This page is for this machine only.')
+  if (several) plain(400, 'This asks two hosts at once.')
+  else if (!NAMES.includes(host))
+    plain(403, 'This page is for this machine only. Open it by the address that loftsheet page told.')
   else if (request.method !== 'GET' && request.method !== 'HEAD') plain(405, 'This page can only be read.')
   else if (!file) plain(404, 'There is no such file here.')
   else say(200, file.type, file.content)

@@ -1,5 +1,6 @@
 import { mkdirSync, readFileSync, writeFileSync } from 'node:fs'
 import { get, type IncomingMessage } from 'node:http'
+import { connect, type Socket } from 'node:net'
 import { join } from 'node:path'
 import { afterAll, beforeAll, expect, test } from 'vitest'
 import { type FilesFound, filesOf } from '../../sheets/command/page-beside.ts'
@@ -58,8 +59,12 @@ test('the page and its files are served with a policy that lets nothing else in'
 test('no other name of host, no other way of asking, no other file', async () => {
   for (const host of ['evil.example', `evil.example:${port}`, '127.0.0.1.evil.example'])
     expect((await asked('/', { host }))[0], host).toBe(403)
-  for (const host of [`127.0.0.1:${port}`, `localhost:${port}`]) expect((await asked('/', { host }))[0], host).toBe(200)
-  expect((await asked('/', {}, 'POST'))[0]).toBe(405)
+  for (const host of [`127.0.0.1:${port}`, `localhost:${port}`, `LOCALHOST:${port}`, '[::1]'])
+    expect((await asked('/', { host }))[0], host).toBe(200)
+  for (const way of ['POST', 'PUT', 'DELETE', 'OPTIONS', 'TRACE']) {
+    const [status, , { headers }] = await asked('/', {}, way)
+    expect([status, headers.allow], way).toEqual([405, 'GET, HEAD'])
+  }
   for (const path of [
     '/secret.txt',
     '/../package.json',
@@ -72,6 +77,48 @@ test('no other name of host, no other way of asking, no other file', async () =>
     '/index.html',
   ])
     expect((await asked(path))[0], path).toBe(404)
+})
+
+/** What a server says to bytes as they are. */
+function said(bytes: string): Promise<string> {
+  return new Promise((done, failed) => {
+    let heard = ''
+    const socket = connect(port, '127.0.0.1', () => socket.end(bytes))
+    socket.setEncoding('utf8').on('data', part => {
+      heard += part
+    })
+    socket.on('close', () => done(heard.split('\r\n')[0]!)).on('error', failed)
+  })
+}
+
+test('what is no plain asking is refused, and the next who asks is served', async () => {
+  const host = `Host: 127.0.0.1:${port}\r\nConnection: close\r\n`
+  for (const [bytes, status] of [
+    [`GET / HTTP/1.1\r\n${host}Host: evil.example\r\n\r\n`, '400'],
+    ['GET / HTTP/1.1\r\nConnection: close\r\n\r\n', '400'],
+    ['GET / HTTP/1.0\r\n\r\n', '403'],
+    [`GET / HTTP/1.1\r\n${host}X: ${'a'.repeat(20_000)}\r\n\r\n`, '431'],
+    [`GET /${'a'.repeat(20_000)} HTTP/1.1\r\n${host}\r\n`, '431'],
+    ['\u0016\u0003\u0001\r\n\r\n', '400'],
+    [`GET http://evil.example/ HTTP/1.1\r\n${host}\r\n`, '404'],
+    [`GET / HTTP/1.1\r\n${host}\r\n`, '200'],
+  ] as const)
+    expect(await said(bytes), bytes.slice(0, 60)).toContain(`HTTP/1.1 ${status} `)
+})
+
+test('two hundred who begin and say no more keep nobody from the page', async () => {
+  const slow = await Promise.all(
+    Array.from(
+      { length: 200 },
+      () =>
+        new Promise<Socket>(done => {
+          const socket = connect(port, '127.0.0.1', () => socket.write('GET / HT', () => done(socket)))
+          socket.on('error', () => {})
+        }),
+    ),
+  )
+  expect((await asked('/'))[0]).toBe(200)
+  for (const socket of slow) socket.destroy()
 })
 
 test('it listens on the loopback address alone', () => {
