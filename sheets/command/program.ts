@@ -41,7 +41,13 @@ export async function run(words: readonly string[], shell: Shell): Promise<Statu
     await program(shell, ended).parseAsync([...words], { from: 'user' })
     return status
   } catch (error) {
-    if (error instanceof CommanderError) return error.exitCode === 0 ? STATUS.done : STATUS.wrong
+    if (error instanceof CommanderError) {
+      if (error.exitCode === 0) return STATUS.done
+      // Help that nobody asked for has been shown already.
+      if (error.code !== 'commander.help')
+        say(shell, `loftsheet: ${(await import('./word-faults.ts')).wordFault(error)}`)
+      return STATUS.wrong
+    }
     if (error instanceof Refusal) {
       say(shell, `loftsheet: ${error.message}`)
       return STATUS.wrong
@@ -74,7 +80,8 @@ function program(shell: Shell, ended: (status: Status) => void): Command {
     .configureOutput({
       writeOut: text => shell.out.write(text),
       writeErr: text => shell.messages.write(text),
-      outputError: (text, write) => write(text.replace(/^error: /, 'loftsheet: ')),
+      // Told in our words, where it is caught.
+      outputError: () => {},
     })
   addSolve(all, shell, ended)
   addCheck(all, shell, ended)

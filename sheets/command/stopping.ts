@@ -7,9 +7,9 @@ export interface Stop {
   readonly done: () => void
 }
 
-/** Hears the first Ctrl-C, or a scheduler's request to end, and lets what is under way be finished; a second one ends at once. */
-export function watchSignals(): Stop {
-  const signals = ['SIGINT', 'SIGTERM'] as const
+/** Hears the first Ctrl-C, a scheduler's request to end or the terminal's going away, and lets what is under way be finished; a second one ends at once. */
+export function watchSignals(hear: () => void = () => {}): Stop {
+  const signals = ['SIGINT', 'SIGTERM', 'SIGHUP'] as const
   const done = (): void => {
     for (const signal of signals) process.removeListener(signal, heard)
   }
@@ -17,6 +17,7 @@ export function watchSignals(): Stop {
   const heard = (signal: NodeJS.Signals): void => {
     stop.signal = signal
     done()
+    hear()
   }
   for (const signal of signals) process.on(signal, heard)
   return stop

@@ -1,12 +1,11 @@
-import { mkdtempSync, rmSync } from 'node:fs'
-import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import type { VariantColumn } from '../variants/answer.ts'
 import type { RowFormat } from '../variants/written.ts'
 import { say } from './messages.ts'
+import { inScratch } from './scratch.ts'
 import { Refusal, type Shell, STATUS, type Status } from './shell.ts'
+import { endedBy } from './stopping.ts'
 import { variantRows } from './variants.ts'
-import { endedBy } from './variants-stop.ts'
 import type { VariantsOptions } from './variants-words.ts'
 
 /** A kind of file that is written at once, from rows that lie ready. */
@@ -28,10 +27,7 @@ export async function variantsApart(
 ): Promise<Status> {
   if (options.resume)
     throw new Refusal(`--resume goes on with a .csv or .ndjson file; a ${whole.kind} is written at once.`)
-  const folder = mkdtempSync(join(tmpdir(), 'loftsheet-rows-'))
-  const ended = await writeBy(folder, files, options, shell, whole).finally(() =>
-    rmSync(folder, { recursive: true, force: true }),
-  )
+  const ended = await inScratch('rows', folder => writeBy(folder, files, options, shell, whole))
   return typeof ended === 'number' ? ended : endedBy(ended)
 }
 

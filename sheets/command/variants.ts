@@ -13,6 +13,7 @@ import { say, sayProblems } from './messages.ts'
 import { settingsOf } from './opened.ts'
 import { pictureKind, themeOf, writePicture } from './pictures.ts'
 import { Refusal, type Shell, STATUS, type Status } from './shell.ts'
+import { endedBy, type Stop, watchSignals } from './stopping.ts'
 import { type Crew, crewOf, type Opening } from './variants-crew.ts'
 import { headOf, rowsAbout, tasksOf } from './variants-input.ts'
 import { outletOutput } from './variants-outlet.ts'
@@ -20,7 +21,6 @@ import { type Earlier, earlier, type FilePlan, fileOutput, type Outgoing } from 
 import { AHEAD, type Done, type Pace, paceOf } from './variants-pace.ts'
 import { refusePlaces } from './variants-places.ts'
 import { type Progress, progressOf } from './variants-progress.ts'
-import { endedBy, type Stop, watchSignals } from './variants-stop.ts'
 import { crossOf, rankOf, type VariantsOptions, type Wanted, wantedOf } from './variants-words.ts'
 
 /** `loftsheet variants FILE`, or `--join PART…`. */

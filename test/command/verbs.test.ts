@@ -270,13 +270,15 @@ test('a table may be read from the folder of the sheet and those inside it, and 
 test('wrong words of the command give status 2 and say what is wrong', async () => {
   const wrong: readonly (readonly [string[], string])[] = [
     [[], 'Usage: loftsheet'],
-    [['sove', 'heron.loft'], "unknown command 'sove'\n(Did you mean solve?)"],
-    [['solve'], "missing required argument 'file'"],
-    [['solve', 'a', 'b'], 'too many arguments'],
-    [['solve', 'heron.loft', '--jsn'], "unknown option '--jsn'\n(Did you mean --json?)"],
-    [['solve', 'heron.loft', '--set'], 'argument missing'],
-    [['check', 'heron.loft', '--set', 'a=1'], "unknown option '--set'"],
-    [['tidy', 'heron.loft', '--json'], "unknown option '--json'"],
+    [['sove', 'heron.loft'], 'loftsheet: "sove" is no verb. Did you mean solve?\n'],
+    [["it's\u001b[31m"], 'loftsheet: "it\'s\ufffd[31m" is no verb. loftsheet --help lists them.\n'],
+    [['solve'], 'loftsheet: A file is missing: name the sheet, such as heron.loft, or - for standard input.\n'],
+    [['solve', ''], 'loftsheet: "" is no name of a file.'],
+    [['solve', 'a', 'b', 'c'], 'loftsheet: solve takes one word besides its options, not 3. Words that belong'],
+    [['solve', 'heron.loft', '--jsn'], 'loftsheet: "--jsn" is no option of this verb. Did you mean --json?\n'],
+    [['solve', 'heron.loft', '--set'], 'loftsheet: --set takes something behind it: --set <name=value>.\n'],
+    [['check', 'heron.loft', '--set', 'a=1'], '"--set" is no option of this verb. Its help, with --help behind'],
+    [['tidy', 'heron.loft', '--json'], '"--json" is no option of this verb.'],
   ]
   for (const [words, told] of wrong) {
     const ran = await command(words, {}, atHome)

@@ -63,7 +63,9 @@ test('--json prints the working and nothing else', async () => {
 })
 
 test('a name that is missing or unknown, and a faulty sheet, give status 2', async () => {
-  expect((await asked(['small.loft'])).messages).toContain("missing required argument 'name'")
+  expect((await asked(['small.loft'])).messages).toContain(
+    'A name is missing: what is to be worked out, behind the sheet.',
+  )
   const unknown = openSheet(text).working('liftof share')
   const ran = await command(['working', 'small.loft', 'liftof share'], { working: unknown }, home)
   expect(ran).toMatchObject({ status: 2, out: '' })
