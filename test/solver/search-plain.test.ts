@@ -41,6 +41,25 @@ describe('bent surfaces have the answer that flying every setting gives', () => 
   })
 })
 
+// An aim on what no flight has in most of the box that the musts leave: drag loss, where a motor still burns at the landing.
+test('settings have a value of the aim where any that meet the musts have one', () => {
+  const least: number[] = []
+  for (let seed = 1; seed <= 40; seed++) {
+    const turn = seed / 40
+    const aim: PlainRow['of'] = ([x, y]) =>
+      x! + y! > 1.15 ? [Number.NaN, 0, 0] : [1 + turn * x! + (1 - turn) * y!, turn, 1 - turn]
+    const corner = [wish(1, { low: 0.5 }), wish(2, { low: 0.5 })]
+    const rows = [{ of: aim }, { of: sum(0, 1, 0.1 * turn) }, { of: sum(0, -0.1 * turn, 1) }]
+    for (const steps of [0, 300]) {
+      const levers = [rangeOf(0, 1, steps), rangeOf(0, 1, steps)]
+      const found = search(plainProblem(levers, rows, corner, [{ sense: 'least', row: 0 }, roomiest]))
+      expect(found.outcome).toBe('solved')
+      least.push(aim(found.x!)[0])
+    }
+  }
+  expect(least.filter(Number.isNaN)).toEqual([])
+})
+
 describe('without steps nothing on a lattice is better, level by level', () => {
   test.each([
     ['one lever', [200], 16],
