@@ -66,6 +66,21 @@ describe('the crew margin', () => {
     expect(slopes[0]!).toBeCloseTo(-least / top, 4)
   })
 
+  // The row of 300 s ends the table: below it longer costs, beyond it more costs, so that just 300 s count, however the level moves.
+  test('of what fades slowly is by the last row, and moves with what is felt for so long', () => {
+    const [top, fade] = [1.2 * G0, 5e-4 * G0]
+    const trace: Trace = [
+      moment(0, 0, 0),
+      moment(0, top, -fade, 1),
+      moment(1000, top - 1000 * fade, -fade, 1 - 1000 * 0.002),
+      moment(1000, 0, 0),
+    ]
+    const { value, slopes } = worstRatio(trace, limit)!
+    expect(value).toBeCloseTo(7.5 / 1.05, 9)
+    // By the lane the level at 300 s rises by 1 − 300 × 0.002.
+    expect(slopes[0]! / ((-7.5 * 0.4) / (1.05 ** 2 * G0))).toBeCloseTo(1, 6)
+  })
+
   test('of a flight up and down, parachutes included, holds still over tolerances, and its slopes are those of differences', () => {
     const heron = heronPlan(0.92, 0.61)
     const capsule = { ...heron.stages[0]!, dryMass: 60, propellantMass: 0, separationDelay: 0, ignitionDelay: 0 }

@@ -205,7 +205,7 @@ function refine(trace: Trace, { node, left, right }: Window, top: number, ratio:
 
 /**
  * At the best level the window's ends move with the flight and the level itself drops out, but where it is the least inside the window, above which that
- * falls apart: then it moves with that least. At the top only its height counts.
+ * falls apart: then it moves with that least. At the top only its height counts. Where the limit bends, the best window lasts just so long and the level gives way.
  */
 function slopesOf(
   trace: Trace,
@@ -225,8 +225,14 @@ function slopesOf(
   let lowest = left
   for (let k = left; k <= right; k++) if (trace[k]!.felt < trace[lowest]!.felt) lowest = k
   const bound = trace[lowest]!.felt - level < LEAST * level
+  const moves = lift(trace, lowest).map((_, l) => (late?.[l] ?? 0) - (early?.[l] ?? 0))
+  if (!bound && isKnot(limit, duration)) {
+    const longer =
+      (right === trace.length - 1 ? 0 : endPace(trace, right, end)) - (left === 0 ? 0 : endPace(trace, left - 1, begin))
+    if (longer !== 0) return moves.map(move => (limitAt(limit, duration) * move) / (level * level * longer))
+  }
   const byLevel = bound ? (ratio(level) - ratio(level * (1 - SMALL))) / (level * SMALL) : 0
-  return lift(trace, lowest).map((up, l) => steepness * ((late?.[l] ?? 0) - (early?.[l] ?? 0)) + byLevel * up)
+  return lift(trace, lowest).map((up, l) => steepness * moves[l]! + byLevel * up)
 }
 
 /** How much more is felt at a moment, wherever it moves: at a jump, on either side of it. */
@@ -235,6 +241,18 @@ function lift(trace: Trace, k: number): Float64Array {
   const next = trace[k + 1]
   const moves = shift ?? (next?.time === time ? next.shift : null)
   return moves ? slopes.map((slope, l) => slope + rate * moves[l]!) : slopes
+}
+
+/** Whether a limit has a row at a duration: it may bend there. */
+function isKnot({ curve, overLogarithm }: CrewLimit, duration: number): boolean {
+  return curve.knots.some(knot => Math.abs((overLogarithm ? Math.exp(knot) : knot) - duration) <= SMALL * duration)
+}
+
+/** How much later a level is passed between moment k and the next for each unit of it more: not at all at a jump. */
+function endPace(trace: Trace, k: number, time: number): number {
+  const [a, b] = [trace[k]!, trace[k + 1]!]
+  const dt = b.time - a.time
+  return dt > 0 ? dt / slopeAt(a, b, dt, (time - a.time) / dt) : 0
 }
 
 /** How the time moves at which a level is passed between moment k and the next. */
