@@ -1,7 +1,7 @@
 import { createReadStream } from 'node:fs'
 import { parse } from 'csv-parse'
+import { CSV, cellsOf, csvFault } from '../open/csv.ts'
 import type { FileRow, Variants, VariantTask } from '../variants/answer.ts'
-import { CSV, cellsOf, csvFault } from '../variants/csv.ts'
 
 /** A row longer than this has lost a closing quote. [characters] */
 const LONGEST_ROW = 1_000_000

@@ -1,15 +1,12 @@
-import { parse as parseCsv } from 'csv-parse/browser/esm/sync'
 import { error, type Problem, type Span } from '../../grammar/source.ts'
 import type { Expression, Statement } from '../../grammar/tree.ts'
 import { type Dimension, describe, NONE, same } from '../../grammar/units/dimension.ts'
 import { decimalToSI, mendOf, parseUnit } from '../../grammar/units/unit.ts'
 import { pchip } from '../../solver/index.ts'
 import type { TableEntry } from './checked.ts'
+import { type Load, MOST_COLUMNS, tableFile } from './table-file.ts'
 
 type TableStatement = Extract<Statement, { kind: 'table' }>
-
-/** Reads a file that a sheet names; throws with a plain sentence where it cannot. */
-export type Load = (path: string) => string
 
 /** A cell in SI with its dimension and where it stands. */
 interface Cell {
@@ -19,12 +16,7 @@ interface Cell {
   readonly span: Span
 }
 
-/** A table of air: altitude, temperature, pressure, density. */
-const MOST_COLUMNS = 4
 const ORDINALS = ['first', 'second', 'third', 'fourth']
-
-/** Most rows that one table may have. */
-export const MOST_ROWS = 100_000
 
 /** A table ready to look up, or null where it holds a mistake. */
 export function elaborateTable(statement: TableStatement, load: Load | null, problems: Problem[]): TableEntry | null {
@@ -139,57 +131,24 @@ function checkRising(cells: readonly Cell[], problems: Problem[]): boolean {
   return false
 }
 
-const COLUMNS_WANTED =
-  'Its first row names the columns, with units in brackets, such as altitude [km]; numbers with commas between them follow.'
-
 function rowsOfFile(statement: TableStatement, load: Load | null, problems: Problem[]): Cell[][] | null {
   const file = statement.file!
+  const before = problems.length
   const say = (message: string, mend: string): null => {
     problems.push(error(file.span, message, mend))
     return null
   }
   if (!load) return say(`The file "${file.text}" cannot be read here.`, 'Write the rows into the sheet.')
-  let records: string[][]
-  try {
-    records = parseCsv(load(file.text), {
-      bom: true,
-      comment: '#',
-      comment_no_infix: true,
-      skip_empty_lines: true,
-      trim: true,
-    })
-  } catch (fault) {
-    return say(
-      `The file "${file.text}" could not be read: ${fault instanceof Error ? fault.message : String(fault)}`,
-      'Look at its name and at what is in it.',
-    )
-  }
-  const head = records[0]
-  if (!head) return say(`The file "${file.text}" is empty.`, COLUMNS_WANTED)
-  if (head.length < 2 || head.length > MOST_COLUMNS)
-    return say(
-      `A table's file has two columns, one of air up to four; "${file.text}" has ${head.length}.`,
-      COLUMNS_WANTED,
-    )
-  if (records.length > MOST_ROWS)
-    return say(
-      `"${file.text}" has over ${MOST_ROWS.toLocaleString('en')} rows, more than a table may have.`,
-      'Leave rows out where the curve runs smoothly.',
-    )
-  const units = head.map(heading => /\[([^\]]*)\]\s*$/.exec(heading)?.[1]?.trim() ?? '')
+  const read = tableFile(file.text, load, say)
+  if (read === null) return null
+  const units = read.head.map(heading => /\[([^\]]*)\]\s*$/.exec(heading)?.[1]?.trim() ?? '')
   for (const unit of units) {
-    const read = parseUnit(unit)
-    if ('fault' in read)
-      return say(`A column of "${file.text}" has no known unit. ${read.fault.message}`, mendOf(read.fault))
+    const parsed = parseUnit(unit)
+    if ('fault' in parsed)
+      return say(`A column of "${file.text}" has no known unit. ${parsed.fault.message}`, mendOf(parsed.fault))
   }
-  const rows = records.slice(1).map((record, index) => {
-    const bad = record.findIndex(text => text === '' || !Number.isFinite(Number(text)))
-    if (bad >= 0) {
-      const words = `Row ${index + 2} of "${file.text}" has "${record[bad]}" where a number belongs.`
-      say(words, 'Put a number there, or take the row out.')
-      return []
-    }
-    return record.flatMap((text, column) => numberCell(text, units[column]!, file.span, problems) ?? [])
-  })
-  return rows
+  if (problems.length > before) return null
+  return read.rows.map(cells =>
+    cells.flatMap((text, column) => numberCell(text, units[column]!, file.span, problems) ?? []),
+  )
 }

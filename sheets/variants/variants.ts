@@ -2,11 +2,12 @@ import { parse as parseCsv } from 'csv-parse/browser/esm/sync'
 import { error, OUTSIDE, type Problem } from '../../grammar/source.ts'
 import { same } from '../../grammar/units/dimension.ts'
 import { judge } from '../open/answer-targets.ts'
+import { CSV, cellsOf, csvFault } from '../open/csv.ts'
 import { find } from '../open/find.ts'
 import type { Reading } from '../open/open.ts'
 import { type Compiled, type Session, valueOfText } from '../open/session.ts'
 import { soundSession } from '../open/solve.ts'
-import type { Load } from '../open/table.ts'
+import type { Load } from '../open/table-file.ts'
 import type {
   FileRow,
   VariantBlockAnswer,
@@ -18,7 +19,6 @@ import type {
 } from './answer.ts'
 import type { VariantBlock, Varied } from './block.ts'
 import { type Choice, type Choices, choicesOf } from './choices.ts'
-import { CSV, cellsOf, csvFault } from './csv.ts'
 import { type Basis, faultyRow, solveVariant } from './desk.ts'
 import { type FileColumn, fileColumns, rowChoices } from './file-columns.ts'
 import { layoutOf, type Sizes } from './layout.ts'

@@ -1,4 +1,4 @@
-/** How variants files are read: a row of a wrong length is a bad row and no end; lines that begin with # are comments. */
+/** How files of tables and variants are read: a row of a wrong length is a bad row and no end; lines that begin with # are comments. */
 export const CSV = {
   bom: true,
   comment: '#',
@@ -25,7 +25,7 @@ const FAULTS: Partial<Record<string, string>> = {
   CSV_MAX_RECORD_SIZE: 'a quote is opened and not closed for a million characters',
 }
 
-/** Why a variants file cannot be read on, as the end of a sentence. */
+/** Why a CSV file cannot be read on, as the end of a sentence. */
 export function csvFault(error: unknown): string {
   if (!(error instanceof Error)) return 'it is no CSV'
   const code = 'code' in error ? String(error.code) : ''
