@@ -11,14 +11,21 @@ const asTheyStand: Plugin = {
   },
 }
 
-const CSV = 'csv-parse/browser/esm/sync'
+const CSV = /^csv-parse\/browser\/esm\/sync$|\/table-file\.ts$/
 const csvDoor = fileURLToPath(new URL('sheets/page/worker/csv.ts', import.meta.url))
 
-/** The reader of CSV comes to the worker when it is first wanted: whoever imports it gets our door, which alone gets the reader. */
+/** What reads CSV comes to the worker when it is first wanted: whoever imports it gets our door, which alone gets the readers. */
 const csvWhenWanted: Plugin = {
   name: 'csv-when-wanted',
   enforce: 'pre',
-  resolveId: (source, importer) => (source === CSV && importer !== csvDoor ? csvDoor : null),
+  resolveId: (source, importer) => (CSV.test(source) && importer !== csvDoor ? csvDoor : null),
+}
+
+/** What the bundler puts round every part that comes later would fetch styles and parts ahead of it: there are none, and it is a kilobyte. */
+const nothingAhead: Plugin = {
+  name: 'nothing-ahead',
+  enforce: 'pre',
+  load: id => (id.includes('vite/preload-helper') ? 'export const __vitePreload = part => part()' : null),
 }
 
 /** What each run makes: the page with its editor apart, its worker, and the two scripts of the page that is mailed as one file. */
@@ -34,7 +41,7 @@ const SHARED = /sheets\/page\/|node_modules\/@?preact/
 
 // The page in dist/page/. What is inside of one file holds all of its own, since it can fetch nothing.
 export default defineConfig(({ mode }) => ({
-  plugins: [csvWhenWanted, ...(mode === 'production' ? [asTheyStand] : [])],
+  plugins: [csvWhenWanted, nothingAhead, ...(mode === 'production' ? [asTheyStand] : [])],
   build: {
     target: 'es2022',
     outDir: 'dist/page',

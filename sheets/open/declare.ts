@@ -10,8 +10,7 @@ import { declareFlight } from './declare-flight.ts'
 import { elaborate } from './expression.ts'
 import { addQuantity, type Growing, hangsOnLever, type Info } from './opened.ts'
 import type { Declared, Scope } from './scope.ts'
-import { elaborateTable } from './table.ts'
-import type { Load } from './table-file.ts'
+import { elaborateTable, type Load } from './table.ts'
 import { elaborateTolerance, unitForgotten, unitOf } from './targets.ts'
 
 /** Takes one declaration into the growing sheet; all that it reads is there already. */

@@ -14,7 +14,7 @@ import { figureNamed } from './figures.ts'
 import { surroundings } from './lookup.ts'
 import { type AimInfo, type Growing, type Opened, shownOf, type TargetInfo } from './opened.ts'
 import { type Declared, gather, type Scope } from './scope.ts'
-import type { Load } from './table-file.ts'
+import type { Load } from './table.ts'
 import { elaborateAim, elaborateTarget } from './targets.ts'
 
 /** What is kept of an opened sheet to read further expressions in its terms (`--set`). */

@@ -1,17 +1,12 @@
 import { parse as parseCsv } from 'csv-parse/browser/esm/sync'
 import { CSV, cellsOf, csvFault } from './csv.ts'
 
-/** Reads a file that a sheet names; throws with a plain sentence where it cannot. */
-export type Load = (path: string) => string
-
 /** What a file of a table holds: the names of its columns, and its rows of numbers as written. */
 export interface TableFile {
   readonly head: readonly string[]
   readonly rows: readonly (readonly string[])[]
 }
 
-/** A table of air: altitude, temperature, pressure, density. */
-export const MOST_COLUMNS = 4
 /** Most rows that one table may have. */
 const MOST_ROWS = 100_000
 /** A file that is wrong throughout is told of by its first rows. */
@@ -22,10 +17,8 @@ const COLUMNS_WANTED =
 
 type Say = (message: string, mend: string) => null
 
-/** Reads the file of a table; what is wrong with it is said, and then there is none. */
-export function tableFile(named: string, load: Load, say: Say): TableFile | null {
-  const text = textOf(named, load, say)
-  if (text === null) return null
+/** Reads the text of a table's file; what is wrong with it is said, and then there is none. */
+export function tableFile(named: string, text: string, mostColumns: number, say: Say): TableFile | null {
   // What is no text, as what a spreadsheet keeps is none, or text with two bytes to each letter, has such a character sooner or later.
   if (text.includes('\0'))
     return say(`"${named}" is no text that can be read here.`, 'Save it as CSV, in UTF-8, and name that file.')
@@ -40,7 +33,7 @@ export function tableFile(named: string, load: Load, say: Say): TableFile | null
       `The columns of "${named}" stand apart by ${apart === ';' ? 'semicolons' : 'tabs'}.`,
       'Put commas there, and points into its numbers where they have commas.',
     )
-  if (head.length < 2 || head.length > MOST_COLUMNS)
+  if (head.length < 2 || head.length > mostColumns)
     return say(`A table's file has two columns, one of air up to four; "${named}" has ${head.length}.`, COLUMNS_WANTED)
   if (others.length > MOST_ROWS)
     return say(
@@ -49,15 +42,6 @@ export function tableFile(named: string, load: Load, say: Say): TableFile | null
     )
   sayBad(named, head, others, say)
   return { head, rows: others.map(({ cells }) => cells) }
-}
-
-function textOf(named: string, load: Load, say: Say): string | null {
-  try {
-    return load(named)
-  } catch (fault) {
-    const why = fault instanceof Error ? fault.message : String(fault)
-    return say(`The file "${named}" could not be read: ${why}`, 'Look at its name and at what is in it.')
-  }
 }
 
 /** A row of a file, with the line on which it ends. */

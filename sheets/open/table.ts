@@ -4,7 +4,10 @@ import { type Dimension, describe, NONE, same } from '../../grammar/units/dimens
 import { decimalToSI, mendOf, parseUnit } from '../../grammar/units/unit.ts'
 import { pchip } from '../../solver/index.ts'
 import type { TableEntry } from './checked.ts'
-import { type Load, MOST_COLUMNS, tableFile } from './table-file.ts'
+import { tableFile } from './table-file.ts'
+
+/** Reads a file that a sheet names; throws with a plain sentence where it cannot. */
+export type Load = (path: string) => string
 
 type TableStatement = Extract<Statement, { kind: 'table' }>
 
@@ -16,6 +19,8 @@ interface Cell {
   readonly span: Span
 }
 
+/** A table of air: altitude, temperature, pressure, density. */
+const MOST_COLUMNS = 4
 const ORDINALS = ['first', 'second', 'third', 'fourth']
 
 /** A table ready to look up, or null where it holds a mistake. */
@@ -131,6 +136,15 @@ function checkRising(cells: readonly Cell[], problems: Problem[]): boolean {
   return false
 }
 
+function textOf(named: string, load: Load, say: (message: string, mend: string) => null): string | null {
+  try {
+    return load(named)
+  } catch (fault) {
+    const why = fault instanceof Error ? fault.message : String(fault)
+    return say(`The file "${named}" could not be read: ${why}`, 'Look at its name and at what is in it.')
+  }
+}
+
 function rowsOfFile(statement: TableStatement, load: Load | null, problems: Problem[]): Cell[][] | null {
   const file = statement.file!
   const before = problems.length
@@ -139,7 +153,8 @@ function rowsOfFile(statement: TableStatement, load: Load | null, problems: Prob
     return null
   }
   if (!load) return say(`The file "${file.text}" cannot be read here.`, 'Write the rows into the sheet.')
-  const read = tableFile(file.text, load, say)
+  const text = textOf(file.text, load, say)
+  const read = text === null ? null : tableFile(file.text, text, MOST_COLUMNS, say)
   if (read === null) return null
   const units = read.head.map(heading => /\[([^\]]*)\]\s*$/.exec(heading)?.[1]?.trim() ?? '')
   for (const unit of units) {

@@ -3,7 +3,7 @@ import type { Expr, Quantity, Target } from '../../solver/index.ts'
 import { openTree, type Reading } from '../open/open.ts'
 import type { Info } from '../open/opened.ts'
 import { type Compiled, compileSheet } from '../open/session.ts'
-import type { Load } from '../open/table-file.ts'
+import type { Load } from '../open/table.ts'
 import type { Moved } from './block.ts'
 
 /** A sheet compiled for one choice of bodies, its moved limits standing as facts; or why it cannot be. */

@@ -7,7 +7,7 @@ import { find } from '../open/find.ts'
 import type { Reading } from '../open/open.ts'
 import { type Compiled, type Session, valueOfText } from '../open/session.ts'
 import { soundSession } from '../open/solve.ts'
-import type { Load } from '../open/table-file.ts'
+import type { Load } from '../open/table.ts'
 import type {
   FileRow,
   VariantBlockAnswer,
