@@ -1,7 +1,7 @@
 import { defineConfig } from 'vite'
 import product from './vite.config.ts'
 
-// What is measured is bundled as the product is: run from source, every function made in passing is also given its name, which costs flights a third.
+// What is measured is bundled as the product is.
 export default defineConfig({
   ...product,
   plugins: [],

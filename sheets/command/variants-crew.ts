@@ -78,5 +78,8 @@ function charactersOf({ text, texts }: Opening): number {
 function worker(here: string): { readonly filename: string; readonly execArgv?: string[] } {
   const written = here.endsWith('.ts')
   const name = `./variants-worker.${written ? 'ts' : 'cjs'}`
-  return { filename: new URL(name, here).href, ...(written ? { execArgv: ['--import', 'tsx'] } : {}) }
+  return {
+    filename: new URL(name, here).href,
+    ...(written ? { execArgv: ['--import', 'ts-blank-space/register'] } : {}),
+  }
 }

@@ -1,11 +1,39 @@
 import { describe, expect, test } from 'vitest'
 import * as interval from '../../solver/interval/index.ts'
+import { down, up, wellDown, wellUp } from '../../solver/interval/rounding.ts'
 
 const INF = Number.POSITIVE_INFINITY
 const out = new Float64Array(2)
 const near = (low: number, high: number) => [expect.closeTo(low, 11), expect.closeTo(high, 11)]
 const ends = (of: Float64Array) => [...of]
 const EMPTY = [INF, -INF]
+
+describe('rounding outwards', () => {
+  // A place is 2^-52 from 1 to 2, and half of that below 1 (IEEE 754).
+  const PLACE = 2 ** -52
+  test('by a place or two, for the engine’s functions by eight', () => {
+    expect(up(1)).toBe(1 + PLACE)
+    expect(down(-1)).toBe(-1 - PLACE)
+    expect(wellUp(1)).toBe(1 + 8 * PLACE)
+    expect(wellDown(1)).toBe(1 - 8 * PLACE)
+    for (const x of [0, 5e-324, -5e-324, 1e-310, -3e300, 7]) {
+      expect(up(x)).toBeGreaterThan(x)
+      expect(down(x)).toBeLessThan(x)
+    }
+  })
+  test('what is lost is bounded by what no number exceeds', () => {
+    for (const above of [up, wellUp]) {
+      expect(above(-INF)).toBe(-Number.MAX_VALUE)
+      expect(above(INF)).toBe(INF)
+      expect(above(Number.NaN)).toBe(INF)
+    }
+    for (const below of [down, wellDown]) {
+      expect(below(INF)).toBe(Number.MAX_VALUE)
+      expect(below(-INF)).toBe(-INF)
+      expect(below(Number.NaN)).toBe(-INF)
+    }
+  })
+})
 
 describe('zero, infinity and nothing', () => {
   test('zero times the whole line is zero', () => {

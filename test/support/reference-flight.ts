@@ -1,5 +1,5 @@
-import { Solver } from 'odex'
 import type { FlownName, Plan } from '../../solver/flight/plan.ts'
+import { Solver } from './odex.ts'
 import { type Stretch, stretches } from './reference-air.ts'
 
 // The flight of design section 4, one stage straight up, written a second time for the tests: the equations apart from the

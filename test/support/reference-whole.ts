@@ -1,6 +1,6 @@
-import { Solver } from 'odex'
 import type { WholePlan } from '../../solver/flight/whole/plan.ts'
 import { curveAt } from '../../solver/model/curve.ts'
+import { Solver } from './odex.ts'
 import { stretches } from './reference-air.ts'
 
 // A whole flight written a second time for the tests, in other coordinates: x and y about the body's centre, integrated by odex
