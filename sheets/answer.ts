@@ -47,7 +47,7 @@ export interface PriceAnswer {
   readonly text: string
   /** The gain for each SI unit of the limit, in SI; of `roomiest`, in units of the margin. */
   readonly si: number
-  /** With steps: the nearest limit at which other settings win; null without steps, and where no setting of the ranges does. */
+  /** With steps: the nearest limit at which settings with a better first aim win, and those; what comes after that aim may choose others sooner. Null without steps, and where no setting of the ranges does. */
   readonly next: {
     readonly text: string
     readonly si: number

@@ -18,7 +18,7 @@ export function priceLimits(
   return pricesOf(pose(state, lifted, low, high, widths), x, flown)
 }
 
-/** The nearest limit of a target at which other settings win, with the steps as they are. `flown`: flights made before. Its own are not added: no look may hang on which others were asked for. */
+/** The nearest limit of a target at which settings with a better first aim win, with the steps as they are. `flown`: flights made before. Its own are not added: no look may hang on which others were asked for. */
 export function nextLimitOf(
   state: State,
   ranges: readonly Range[],

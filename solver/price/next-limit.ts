@@ -39,7 +39,7 @@ const GRADES: Readonly<Record<Accuracy, number>> = { loose: LOOSE, medium: MEDIU
 const TERMS: Terms = { limit: Number.POSITIVE_INFINITY, any: false, local: false, watch: null }
 
 /**
- * With steps: the nearest limit of a target at which other settings win. All other targets are kept (they are met at `x`), the
+ * With steps: the nearest limit of a target at which settings with a better first aim win (what comes after that aim, the room left first of all, may choose others sooner). All other targets are kept (they are met at `x`), the
  * first aim is better by at least a tie. Null where no setting of the ranges is. `flown` are flights of the same rows and
  * levers, from which the look begins.
  */
