@@ -4,6 +4,7 @@ import heron from '../examples/heron.loft?raw'
 import { CAUTIONS } from '../report/cautions.ts'
 import { type FilesBeside, filesFrom, takenIn } from './files-beside.ts'
 import { answerAlways } from './state/asking.ts'
+import { plainEnds } from './state/draft.ts'
 import { type Draft, same } from './state/history.ts'
 import { keepAlways, restore } from './state/kept.ts'
 import type { Linked } from './state/link.ts'
@@ -27,7 +28,7 @@ function inside(): { readonly draft: Draft; readonly name: string; readonly file
     readonly text: string
     readonly files?: unknown
   }
-  return { draft: { text, pins: {} }, name, files: filesFrom(files) }
+  return { draft: { text: plainEnds(text), pins: {} }, name, files: filesFrom(files) }
 }
 
 /** Files that came with a sheet take their names; what was here under them is kept under others, and said. */

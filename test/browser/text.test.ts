@@ -30,7 +30,9 @@ describe.runIf(found)('the text on the page', () => {
     await page.keyboard.press('Control+End')
     await page.keyboard.type('must   burnout al')
     await page.waitForSelector('.cm-tooltip-autocomplete')
-    expect(await page.locator('.cm-tooltip-autocomplete li').allTextContents()).toContain('burnout altitude')
+    expect(await page.locator('.cm-tooltip-autocomplete .cm-completionLabel').allTextContents()).toContain(
+      'burnout altitude',
+    )
     await page.keyboard.press('Enter')
     await page.keyboard.type(' at least 20 k')
     await page.waitForFunction(() =>

@@ -1,25 +1,27 @@
-import { autocompletion, type CompletionContext, type CompletionResult } from '@codemirror/autocomplete'
-import { defaultKeymap, indentWithTab } from '@codemirror/commands'
-import { Annotation, EditorState, type Range, StateEffect, StateField } from '@codemirror/state'
 import {
-  Decoration,
-  type DecorationSet,
-  drawSelection,
-  EditorView,
-  keymap,
-  lineNumbers,
-  WidgetType,
-} from '@codemirror/view'
-import { FIRST_WORDS } from '../../../grammar/words.ts'
-import type { AnswerView, ProblemView } from '../spoken.ts'
+  acceptCompletion,
+  autocompletion,
+  type CompletionContext,
+  type CompletionResult,
+} from '@codemirror/autocomplete'
+import { defaultKeymap, indentWithTab } from '@codemirror/commands'
+import { indentService } from '@codemirror/language'
+import { Annotation, EditorState } from '@codemirror/state'
+import { drawSelection, EditorView, keymap, lineNumbers, type ViewUpdate } from '@codemirror/view'
+import { FIGURES } from '../../open/figures.ts'
+import type { AnswerView } from '../spoken.ts'
 import { difference } from '../text/edit.ts'
+import { offered } from './completion.ts'
+import { find } from './find.ts'
 import { dress, loft } from './language.ts'
+import { problems, tellProblems } from './problems.ts'
 import { rightToLeft } from './right-to-left.ts'
-import { UNITS } from './units.ts'
+import { isDeleted, isTyped } from './typing.ts'
 
 /** What the editor may do to the page. */
 export interface EditorHands {
-  readonly write: (text: string) => void
+  /** `tag`: changes with the same one are one step of undo while they follow one another; null: a step by itself. */
+  readonly write: (text: string, tag: string | null) => void
   readonly undo: () => void
   readonly redo: () => void
 }
@@ -34,80 +36,18 @@ export interface SheetEditor {
 
 /** A change that came from outside, not from the keys. */
 const outside = Annotation.define<boolean>()
-const setProblems = StateEffect.define<readonly ProblemView[]>()
-
-const problems = StateField.define<DecorationSet>({
-  create: () => Decoration.none,
-  update(marks, transaction) {
-    let now = marks.map(transaction.changes)
-    for (const each of transaction.effects) if (each.is(setProblems)) now = decorations(transaction.state, each.value)
-    return now
-  },
-  provide: field => EditorView.decorations.from(field),
-})
-
-function decorations(state: EditorState, told: readonly ProblemView[]): DecorationSet {
-  const all: Range<Decoration>[] = []
-  for (const problem of told) {
-    if (problem.length === 0 || problem.line > state.doc.lines) continue
-    const line = state.doc.line(problem.line)
-    const from = Math.min(line.to, line.from + problem.column - 1)
-    const to = Math.min(line.to, from + problem.length)
-    if (to > from) all.push(Decoration.mark({ class: `wave ${problem.severity}` }).range(from, to))
-    all.push(Decoration.widget({ widget: new Message(problem, from, to), block: true, side: 1 }).range(line.to))
-  }
-  return Decoration.set(all, true)
-}
-
-/** A problem on a line of its own beneath the words it is about, its mend a button where it says what to write. */
-class Message extends WidgetType {
-  constructor(
-    readonly problem: ProblemView,
-    readonly from: number,
-    readonly to: number,
-  ) {
-    super()
-  }
-
-  override eq(other: Message): boolean {
-    return (
-      other.problem.message === this.problem.message &&
-      other.problem.mend === this.problem.mend &&
-      other.from === this.from &&
-      other.to === this.to
-    )
-  }
-
-  override toDOM(view: EditorView): HTMLElement {
-    const { problem } = this
-    const box = document.createElement('div')
-    box.className = `message ${problem.severity}`
-    box.append(problem.message)
-    const { edit } = problem
-    if (!edit) {
-      if (problem.mend !== null) box.append(` ${problem.mend}`)
-      return box
-    }
-    const button = document.createElement('button')
-    button.type = 'button'
-    button.className = 'foot'
-    button.textContent = edit.words
-    button.onclick = () => {
-      view.dispatch({ changes: { from: edit.at[0], to: edit.at[1], insert: edit.with } })
-      view.focus()
-    }
-    box.append(' ', button)
-    return box
-  }
-
-  override ignoreEvent(): boolean {
-    return true
-  }
-}
 
 /** Opens the editor in a shadow root, where its styles need no exception from the page's policy. */
 export function openEditor(place: HTMLElement, text: string, hands: EditorHands): SheetEditor {
   let names: readonly string[] = []
+  let byUndo = false
+  // What is undone by a key is shown, wherever it stands.
+  const inSight = (act: () => void): true => {
+    byUndo = true
+    act()
+    byUndo = false
+    return true
+  }
   const root = place.shadowRoot ?? place.attachShadow({ mode: 'open' })
   const inside = document.createElement('div')
   const style = new CSSStyleSheet()
@@ -126,19 +66,22 @@ export function openEditor(place: HTMLElement, text: string, hands: EditorHands)
         dress,
         rightToLeft,
         problems,
+        find,
+        indents,
         autocompletion({ override: [context => completions(context, names)], icons: false }),
         keymap.of([
-          { key: 'Mod-z', run: () => done(hands.undo), preventDefault: true },
-          { key: 'Mod-y', mac: 'Mod-Shift-z', run: () => done(hands.redo), preventDefault: true },
-          { key: 'Mod-Shift-z', run: () => done(hands.redo), preventDefault: true },
-          // Tab leaves the editor for whoever goes by keys; Escape first would be one key more to know.
+          { key: 'Mod-z', run: () => inSight(hands.undo), preventDefault: true },
+          { key: 'Mod-y', mac: 'Mod-Shift-z', run: () => inSight(hands.redo), preventDefault: true },
+          { key: 'Mod-Shift-z', run: () => inSight(hands.redo), preventDefault: true },
+          // Where no word is offered Tab leaves the editor for whoever goes by keys; Escape first would be one key more to know.
+          { key: 'Tab', run: acceptCompletion },
           ...defaultKeymap.filter(binding => binding.run !== indentWithTab.run),
         ]),
         EditorView.contentAttributes.of({ 'aria-label': 'text of the sheet', spellcheck: 'false' }),
         EditorView.lineWrapping,
         EditorView.updateListener.of(update => {
           const typed = update.transactions.some(each => each.docChanged && !each.annotation(outside))
-          if (typed) hands.write(update.state.doc.toString())
+          if (typed) hands.write(update.state.doc.toString(), tagOf(update))
         }),
       ],
     }),
@@ -150,36 +93,47 @@ export function openEditor(place: HTMLElement, text: string, hands: EditorHands)
         view.dispatch({
           changes: { from: edit.at[0], to: edit.at[1], insert: edit.with },
           annotations: outside.of(true),
+          ...(byUndo ? { selection: { anchor: edit.at[0] + edit.with.length }, scrollIntoView: true } : {}),
         })
     },
     mark: answer => {
       names = answer.outline.names
-      if (answer.problems.length === 0 && view.state.field(problems).size === 0) return
-      view.dispatch({ effects: setProblems.of(answer.problems) })
+      tellProblems(view, answer.problems)
     },
     close: () => view.destroy(),
   }
 }
 
-function done(act: () => void): true {
-  act()
-  return true
+function completions({ state, pos, explicit }: CompletionContext, names: readonly string[]): CompletionResult | null {
+  const { from, number } = state.doc.lineAt(pos)
+  const above = Array.from({ length: number - 1 }, (_, k) => state.doc.line(k + 1).text)
+  const offer = offered({ line: state.sliceDoc(from, pos), above, names, asked: explicit })
+  if (!offer) return null
+  const options = offer.words.map(label => ({ label, detail: MEANINGS.get(label) ?? '' }))
+  // In their own order, and asked for anew at each letter: a word that is whole ends the list.
+  return { from: pos - offer.letters, options, filter: false }
 }
 
-/** First words at the head of a line, units behind a number, else names of the sheet. */
-function completions(context: CompletionContext, names: readonly string[]): CompletionResult | null {
-  const line = context.state.doc.lineAt(context.pos)
-  const before = line.text.slice(0, context.pos - line.from)
-  if (before.includes('#')) return null
-  const unit = /\d ([\p{L}%°/^0-9]*)$/u.exec(before)
-  if (unit) return { from: context.pos - unit[1]!.length, options: UNITS.map(label => ({ label, type: 'unit' })) }
-  const word = /[\p{L}][\p{L}\p{N}]*$/u.exec(before)
-  if (!word && !context.explicit) return null
-  const from = context.pos - (word?.[0].length ?? 0)
-  const first = /^\s*[\p{L}]*$/u.test(before)
-  const labels = first ? FIRST_WORDS : [...new Set(names)]
-  return { from, options: labels.map(label => ({ label })), validFor: /^[\p{L}\p{N} ]*$/u }
+/** Whether a line has a block of its own under it. */
+const HEAD = /^\s*(?:stage|parachute|body|variants(?! +from)|table(?!.* from "))(?:\s|$)/
+
+/** A line under a head stands deeper than it, one behind an empty line without blanks in front, any other as deep as the one before it. */
+const indents = indentService.of((context, at) => {
+  const { text } = context.lineAt(at, -1)
+  if (text.trim() === '') return 0
+  const deep = /^\s*/.exec(text)![0].length
+  return HEAD.test(text) ? deep + 2 : deep
+})
+
+/** What a change is one step of undo with: what is typed into one line, or deleted there; null where it is a step by itself. */
+function tagOf({ state, transactions }: ViewUpdate): string | null {
+  const line = state.doc.lineAt(state.selection.main.head).number
+  if (isTyped(transactions)) return `typing in line ${line}`
+  return isDeleted(transactions) ? `deleting in line ${line}` : null
 }
+
+/** What the figures of a flight are, beside their names. */
+const MEANINGS = new Map(FIGURES.map(({ name, meaning }) => [name, meaning]))
 
 const STYLE = `
 :host { display: block }
@@ -198,5 +152,12 @@ const STYLE = `
 .message button:focus-visible { outline: 3px solid var(--ink); outline-offset: 2px }
 .cm-tooltip { background: var(--field) !important; border: 1px solid var(--ink) !important; color: var(--ink) }
 .cm-tooltip-autocomplete li { padding: 4px 8px !important; font: 15px ui-monospace, "Liberation Mono", monospace }
+.cm-completionDetail { font: italic 15px Charter, "Bitstream Charter", Cambria, "Liberation Serif", serif }
+.cm-panels { background: var(--ground) !important; color: var(--ink) !important; border: 0 !important; position: sticky; top: 0; z-index: 2 }
+.find { display: flex; flex-wrap: wrap; gap: 4px 16px; align-items: baseline; padding: 8px 0; font: 16px/1.4 "Bahnschrift SemiCondensed", "Avenir Next Condensed", "Roboto Condensed", "Liberation Sans Narrow", "Arial Narrow", sans-serif; border-bottom: 1px solid var(--ink) }
+.find input { font: inherit; color: var(--ink); background: var(--field); border: 0; border-bottom: 2px solid var(--rule); padding: 4px 8px; margin-left: 8px }
+.find button { font: inherit; color: var(--ink); background: none; border: 0; border-bottom: 2px solid var(--rule); padding: 2px 4px; min-height: 28px; cursor: pointer }
+.find :focus-visible { outline: 3px solid var(--ink); outline-offset: 2px }
+.found { outline: 1px solid var(--rule) }
 .cm-tooltip-autocomplete li[aria-selected] { background: var(--ink) !important; color: var(--ground) !important }
 `

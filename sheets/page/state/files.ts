@@ -3,6 +3,7 @@ import { listed } from '../../report/listed.ts'
 import type { WorkbookSheet } from '../../workbook/workbook.ts'
 import { type FilesBeside, keyOf, MOST_BESIDE, sizeOf } from '../files-beside.ts'
 import type { FlightView } from '../spoken.ts'
+import { plainEnds } from './draft.ts'
 import * as store from './store.ts'
 
 /** Hands a file to the browser's own way of saving. */
@@ -143,7 +144,7 @@ async function openSheetFiles(files: readonly File[]): Promise<readonly string[]
     const text = size > MOST ? '' : await read(file)
     if (text === null) notes.push(unreadable(name))
     else if (size > MOST) notes.push(`${name} is larger than 1 MB, the largest sheet that is read.`)
-    else sheets.push({ name, text })
+    else sheets.push({ name, text: plainEnds(text) })
   }
   const [first, ...others] = sheets
   if (!first) return notes

@@ -1,9 +1,8 @@
 import { useLayoutEffect, useRef } from 'preact/hooks'
+import { cardOpen, draftsOpen, keysOpen } from '../state/panels.ts'
 import * as store from '../state/store.ts'
-import { Facts } from './facts.tsx'
-import { Figures } from './figures.tsx'
 import { FirstRun } from './first-run.tsx'
-import { cardOpen, draftsOpen, Head, keysOpen } from './head.tsx'
+import { Head } from './head.tsx'
 import { Later } from './later.tsx'
 import { Settings } from './settings.tsx'
 import { SheetText } from './sheet-text.tsx'
@@ -24,6 +23,7 @@ export function App({ cautions }: { readonly cautions: string }) {
     watch.observe(main.current!)
     return () => watch.disconnect()
   }, [])
+  const there = store.facts.value !== null
   const told = store.varies.value !== null
   const files = store.filesNamed.value || Object.keys(store.files.value).length > 0
   const title = store.title.value || store.fileName.value
@@ -42,8 +42,8 @@ export function App({ cautions }: { readonly cautions: string }) {
         <Later when={told} part="TradeMap" />
         <Later when={told} part="Flight" />
         <div class="beside">
-          <Figures />
-          <Facts />
+          <Later when={there} part="Figures" />
+          <Later when={there} part="Facts" />
         </div>
         <Later when={told} part="Sensitivities" />
         <Later when={told} part="Variants" />

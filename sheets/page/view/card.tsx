@@ -1,7 +1,7 @@
 import { useLayoutEffect, useRef } from 'preact/hooks'
+import { cardOpen } from '../state/panels.ts'
 import * as store from '../state/store.ts'
 import { keyOf } from './handle-keys.ts'
-import { cardOpen } from './head.tsx'
 import { inReadersSigns } from './numbers.ts'
 
 /**

@@ -1,7 +1,7 @@
 import { askDrafts } from '../state/asking.ts'
 import { same } from '../state/history.ts'
+import { draftsOpen } from '../state/panels.ts'
 import * as store from '../state/store.ts'
-import { draftsOpen } from './head.tsx'
 import { shown } from './numbers.ts'
 
 /** Kept alternatives of the sheet side by side, compared setting by setting. */

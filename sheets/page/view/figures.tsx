@@ -2,9 +2,9 @@ import { useRef } from 'preact/hooks'
 import type { AnswerView } from '../spoken.ts'
 import { askBook, askWorking } from '../state/asking.ts'
 import * as store from '../state/store.ts'
-import { Later } from './later.tsx'
 import { useSight } from './measure.ts'
 import { shown } from './numbers.ts'
+import { Working } from './working.tsx'
 
 /** All figures; a number that is chosen tells its working. */
 export function Figures() {
@@ -40,7 +40,7 @@ function FiguresSection({ answer }: { readonly answer: AnswerView }) {
         ))}
       </dl>
       {none.length > 0 && <p class="hint small">No value here: {none.join(', ')}.</p>}
-      <Later when={store.working.value !== null} part="Working" />
+      <Working />
     </section>
   )
 }

@@ -1,5 +1,5 @@
 import { useEffect, useRef } from 'preact/hooks'
-import { keysOpen } from './head.tsx'
+import { keysOpen } from '../state/panels.ts'
 
 const KEYS = [
   ['arrows', 'one step'],

@@ -28,7 +28,7 @@ export function Later({
   part,
 }: {
   readonly when: boolean
-  readonly part: Exclude<keyof Parts, 'Typing' | 'keepFocus' | 'listenToKeys'>
+  readonly part: Exclude<keyof Parts, 'Typing' | 'copyLink' | 'keepFocus' | 'listenToKeys'>
 }) {
   const [wanted, setWanted] = useState(when)
   const parts = useBehind(when)

@@ -1,5 +1,5 @@
+import { keysOpen } from '../state/panels.ts'
 import * as store from '../state/store.ts'
-import { keysOpen } from './head.tsx'
 
 /** Keys of the whole page. */
 export function listenToKeys(): void {

@@ -23,7 +23,7 @@ export function SheetText() {
     void import('../editor/editor.ts').then(({ openEditor }) => {
       if (closed || !place.current) return
       const opened = openEditor(place.current, store.draft.value.text, {
-        write: text => store.changeText(text, 'typing'),
+        write: store.changeText,
         undo: store.undo,
         redo: store.redo,
       })

@@ -1,0 +1,171 @@
+import type { Page } from 'playwright-core'
+import { describe, expect, test } from 'vitest'
+import { atHand, found } from './at-hand.ts'
+import { answered } from './browser.ts'
+import { dropped, heron, text, write } from './hands.ts'
+
+async function type(page: Page, words: string, delay = 30): Promise<void> {
+  for (const letter of words) {
+    await page.keyboard.press(letter === '\n' ? 'Enter' : letter)
+    await page.waitForTimeout(delay)
+  }
+}
+
+function offers(page: Page): Promise<readonly string[]> {
+  return page.locator('.cm-tooltip-autocomplete .cm-completionLabel').allTextContents()
+}
+
+/** The line that the cursor stands in, where it is in sight. */
+function lineAtCursor(page: Page): Promise<string | null> {
+  return page.evaluate(() => {
+    const root = document.querySelector('.editor')!.shadowRoot as ShadowRoot & { getSelection(): Selection | null }
+    const { anchorNode } = root.getSelection()!
+    const line = (anchorNode instanceof Element ? anchorNode : anchorNode?.parentElement)?.closest('.cm-line')
+    const { top = -1, bottom = -1 } = line?.getBoundingClientRect() ?? {}
+    return top >= 0 && bottom <= innerHeight ? (line?.textContent ?? null) : null
+  })
+}
+
+const small = 'fact a = 1.6 kg\nlever b from 1 kg to 2 kg\nmust a + b at most 3 kg\n'
+
+describe.runIf(found)('the editor of the sheet', () => {
+  const { fresh } = atHand()
+
+  test('a sheet is written as it is typed: no line end goes into a list of words, and nothing is found fault with on the way', async () => {
+    const { page, complaints } = await fresh()
+    await write(page, '')
+    await answered(page)
+    await page.evaluate(() => {
+      const seen: string[] = []
+      const times: number[] = []
+      Object.assign(globalThis, { seen, times })
+      addEventListener('keydown', ({ timeStamp }) => times.push(timeStamp), true)
+      const { shadowRoot } = document.querySelector('.editor')!
+      new MutationObserver(() => {
+        for (const message of shadowRoot!.querySelectorAll('.message')) seen.push(message.textContent!)
+      }).observe(shadowRoot!, { childList: true, subtree: true })
+    })
+    // Slowly enough for the list to come to each unit and name that is whole.
+    await type(page, small, 160)
+    await answered(page)
+    expect(await text(page)).toBe(small)
+    const { seen, pause } = await page.evaluate(() => {
+      const told = globalThis as unknown as { seen: string[]; times: number[] }
+      return { seen: told.seen, pause: Math.max(...told.times.slice(1).map((time, k) => time - told.times[k]!)) }
+    })
+    // A machine that is busy elsewhere may have paused for longer than a writer would.
+    if (pause < 600) expect(seen).toEqual([])
+    await type(page, 'must a at')
+    await page.waitForSelector('.editor .message')
+    expect(complaints).toEqual([])
+  })
+
+  test('Enter and Tab take a word from the list; without one Tab goes on and Enter is a new line', async () => {
+    const { page } = await fresh()
+    await write(page, `${heron.trimEnd()}\n`)
+    await answered(page)
+    await page.keyboard.press('Control+End')
+    await type(page, 'must burnout al')
+    await expect.poll(() => offers(page)).toEqual(['burnout altitude'])
+    await page.waitForTimeout(150)
+    await page.keyboard.press('Tab')
+    await expect.poll(async () => (await text(page)).split('\n').at(-1)).toBe('must burnout altitude')
+    await type(page, ' at least 20 k')
+    await expect.poll(() => offers(page)).toContain('km')
+    await page.waitForTimeout(150)
+    for (let k = 0; k < 4; k++) await page.keyboard.press('ArrowDown')
+    await page.keyboard.press('Enter')
+    await expect
+      .poll(async () => (await text(page)).split('\n').at(-1))
+      .toMatch(/^must burnout altitude at least 20 k\S+$/)
+    expect(await offers(page)).toEqual([])
+    await page.keyboard.press('Enter')
+    expect((await text(page)).split('\n').at(-1)).toBe('')
+    await page.keyboard.press('Tab')
+    expect(await page.evaluate(() => document.activeElement!.closest('.editor'))).toBeNull()
+  })
+
+  test('lines under a head stand deeper, and an empty line leads back out', async () => {
+    const { page } = await fresh()
+    await write(page, '')
+    await type(page, 'variants\neach a over 1, 2\n\nfact a = 1\nflight hop from Earth\n  stage b\ncount = 1')
+    expect(await text(page)).toBe(
+      'variants\n  each a over 1, 2\n\nfact a = 1\nflight hop from Earth\n  stage b\n    count = 1',
+    )
+  })
+
+  test('what is typed is taken back line by line, letters apart from what was deleted, and shown where it stood', async () => {
+    const { page } = await fresh()
+    await answered(page)
+    await page.locator('.cm-content').focus()
+    await page.keyboard.press('Control+Home')
+    await type(page, '# one\n# two\n')
+    await page.keyboard.press('ArrowLeft')
+    await page.keyboard.press('Backspace')
+    await answered(page)
+    const steps = ['# one\n# tw\n', '# one\n# two\n', '# one\n# two', '# one\n', '# one', '']
+    const head = (): Promise<string> => text(page).then(all => all.slice(0, all.length - heron.length))
+    expect(await head()).toBe(steps[0])
+    const seen = [steps[0]!]
+    for (let k = 0; k < 8 && seen.at(-1) !== ''; k++) {
+      await page.keyboard.press('Control+End')
+      await page.keyboard.press('Control+z')
+      await answered(page)
+      seen.push(await head())
+      expect(await lineAtCursor(page)).not.toBeNull()
+    }
+    expect(seen.at(-1)).toBe('')
+    expect(seen.length).toBeGreaterThan(3)
+    for (const each of seen) expect(steps).toContain(each)
+  })
+
+  test('words are found in lines that are far out of the window, by keys alone', async () => {
+    const { page, complaints } = await fresh()
+    const lines = Array.from({ length: 300 }, (_, k) => `figure part ${'abcdefghij'[k % 10]}${k} = ${k} kg + dry mass`)
+    await write(page, `${heron}\n${lines.join('\n')}\n`)
+    await answered(page)
+    await page.keyboard.press('Control+Home')
+    await page.keyboard.press('Control+f')
+    await type(page, 'PART J299')
+    const count = page.locator('.find [role="status"]')
+    await expect.poll(() => count.textContent()).toBe('1 of 1')
+    const place = page.locator('.found')
+    await expect.poll(() => place.evaluate(each => each.closest('.cm-line')!.textContent)).toContain('= 299 kg')
+    await expect.poll(() => place.evaluate(each => each.getBoundingClientRect().bottom <= innerHeight)).toBe(true)
+    await page.keyboard.press('Escape')
+    expect(await page.locator('.find').count()).toBe(0)
+    await page.keyboard.type('x')
+    await expect.poll(() => lineAtCursor(page)).toBe('figure x = 299 kg + dry mass')
+    await page.keyboard.press('Control+f')
+    await page.keyboard.press('Control+a')
+    await type(page, 'camera')
+    await expect.poll(() => count.textContent()).toBe('1 of 2')
+    await page.keyboard.press('Enter')
+    await expect.poll(() => count.textContent()).toBe('2 of 2')
+    await page.keyboard.press('Enter')
+    await expect.poll(() => count.textContent()).toBe('1 of 2')
+    await type(page, 'zz')
+    await expect.poll(() => count.textContent()).toBe('nowhere in the sheet')
+    expect(complaints).toEqual([])
+  })
+
+  test('a sheet whose lines end with two signs is mended, and its limits are moved, in the right words', async () => {
+    const { page, complaints } = await fresh()
+    await dropped(page, [['far.loft', heron.replace('must   max q', 'must   max qq').replaceAll('\n', '\r\n')]])
+    await page.locator('.message button').click()
+    await answered(page)
+    expect(await text(page)).toBe(heron)
+    await page.locator('[data-limit="max q high"]').focus()
+    await page.keyboard.press('ArrowLeft')
+    await answered(page)
+    expect(await text(page)).toBe(heron.replace('70 kPa', '69 kPa'))
+    // Nothing that is told moves the cursor.
+    await page.locator('.cm-content').focus()
+    await page.keyboard.press('Control+Home')
+    await page.keyboard.press('ArrowDown')
+    await page.keyboard.type('# x')
+    await answered(page)
+    expect(await lineAtCursor(page)).toBe('# x')
+    expect(complaints).toEqual([])
+  })
+})
