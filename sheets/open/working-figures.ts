@@ -70,19 +70,62 @@ const burnoutRatio = burning((vehicle, node, _, mass) => {
 /** The losses and what is left, which add up to the ideal speed gain. */
 const LOSSES = ['gravity loss', 'drag loss', 'back pressure loss', 'burnout speed']
 
+/** Losses are counted to the last burnout: a stage that does not burn out before touchdown has no part in their sum. */
 const balance: Explainer = vehicle => {
   if (vehicle.outcome === 'never leaves the pad') return null
-  const [whole, parts] = [vehicle.figure('ideal delta v'), LOSSES.map(vehicle.figure)]
+  const parts = LOSSES.map(vehicle.figure)
+  const whole = gainSpent(vehicle)
   if (![whole, ...parts].every(({ si }) => Number.isFinite(si)) || whole.si === 0) return null
   return { parts: [sumOf(whole, parts)], reads: [whole, ...parts] }
 }
 
+/** The ideal speed gain of all that burns out: the flight's own, one stage's, or a sum of theirs. */
+function gainSpent(vehicle: Vehicle): Node {
+  const { stages } = vehicle.model
+  const spent = stages.flatMap((_, place) =>
+    Number.isFinite(ofStage(vehicle, 'burn time', place)?.si) ? (ofStage(vehicle, 'ideal delta v', place) ?? []) : [],
+  )
+  const burning = stages.filter((_, place) => (ofStage(vehicle, 'total impulse', place)?.si ?? 0) > 0)
+  if (spent.length === burning.length || spent.length === 0) return vehicle.figure('ideal delta v')
+  if (spent.length === 1) return spent[0]!
+  const total = spent.reduce((sum, { si }) => sum + si, 0)
+  return vehicle.part('ideal delta v to the last burnout', total, 'm/s', sumRelation(spent))
+}
+
+/** A figure of one stage where the flight has several. */
+function ofStage({ desk, model }: Vehicle, figure: string, place: number): Node | null {
+  const { ids } = desk.opened
+  const name = `${figure} of ${model.stages[place]!.name}`
+  const id = model.stages.length > 1 ? (ids.get(name) ?? ids.get(`${name} of ${model.name}`)) : undefined
+  return id === undefined ? null : desk.quantity(id)
+}
+
+/** Nodes added up, as a relation of ours. */
+function sumRelation(nodes: readonly Node[]): { relation: string; over: Record<string, Node> } {
+  const names = nodes.map((_, k) => `n${k}`)
+  return { relation: names.join(' + '), over: Object.fromEntries(nodes.map((node, k) => [names[k]!, node])) }
+}
+
 const idealDeltaV: Explainer = (vehicle, node) => {
-  if (!isPlain(vehicle)) return balance(vehicle, node)
-  const over = { speed: exhaustSpeed(vehicle), ratio: vehicle.figure('mass ratio') }
-  const own = related(vehicle, node, 'speed * ln(ratio)', over)
-  const spent = balance(vehicle, node)
+  const own = idealGain(vehicle, node)
+  const whole = vehicle.outcome === 'never leaves the pad' ? null : gainSpent(vehicle)
+  const spent = whole?.key === node.key ? balance(vehicle, node) : null
+  if (!own) return spent
   return { parts: [...own.parts, ...(spent?.parts ?? [])], reads: own.reads }
+}
+
+/** The rocket equation of a lone stage; of several what each of them adds. */
+function idealGain(vehicle: Vehicle, node: Node): Explained | null {
+  if (isPlain(vehicle))
+    return related(vehicle, node, 'speed * ln(ratio)', {
+      speed: exhaustSpeed(vehicle),
+      ratio: vehicle.figure('mass ratio'),
+    })
+  const gains = vehicle.model.stages.flatMap((_, place) => ofStage(vehicle, 'ideal delta v', place) ?? [])
+  const some = gains.filter(({ si }) => si > 0)
+  if (some.length < 2) return null
+  const { relation, over } = sumRelation(some)
+  return related(vehicle, node, relation, over)
 }
 
 /** A figure that is seen at a moment of the flight. */

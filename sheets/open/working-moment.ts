@@ -21,12 +21,14 @@ const JUMP = 2e-6
 const POINTS = 6
 /** A row whose value is this near to the largest one, relatively, stands where it is. */
 const EXACT = 1e-8
+/** Where the rows of the way up stay this far below the largest value, it comes later. */
+const SHORT = 1e-2
 const GOLDEN = (Math.sqrt(5) - 1) / 2
 
 /** The course of a flight, looked at by time. */
 export interface Flown {
   readonly course: Course
-  /** The row of an event, the last of that name; null where it did not happen. */
+  /** The row of an event, the last of that name, of any stage; null where it did not happen. */
   readonly event: (name: string) => Instant | null
   /** The moment of the largest value on the way up, which is known; null where there is none. */
   readonly peak: (of: Peak, value: number) => Instant | null
@@ -39,7 +41,7 @@ export function flownOf({ state, compiled }: Session, flight: number): Flown {
   return {
     course,
     event: name => {
-      const found = course.events.findLast(event => event.name === name)
+      const found = course.events.findLast(isEvent(name))
       return found ? instant(table, column => at(table, column, found.time)) : null
     },
     peak: (of, value) => peakOf(table, of, value),
@@ -54,11 +56,16 @@ interface Table {
   readonly last: number
 }
 
+/** "burnout" is also that of a stage: "burnout of booster". */
+function isEvent(wanted: string): (event: { readonly name: string }) => boolean {
+  return ({ name }) => name === wanted || name.startsWith(`${wanted} of `)
+}
+
 function tableOf({ columns, rows, events }: Course): Table {
   const width = columns.length
   const count = rows.length / width
   const cell = (column: number, row: number): number => rows[row * width + column]!
-  const ends = events.filter(({ name }) => name === 'apoapsis' || name === 'burnout').map(({ time }) => time)
+  const ends = ['apoapsis', 'burnout'].flatMap(name => events.filter(isEvent(name))).map(({ time }) => time)
   const until = ends.length > 0 ? Math.max(...ends) : Number.POSITIVE_INFINITY
   let last = count - 1
   while (last > 0 && cell(0, last) > until * (1 + JUMP)) last--
@@ -78,14 +85,15 @@ function instant(table: Table, value: (column: number) => number): Instant {
   }
 }
 
-function peakOf(table: Table, of: Peak, known: number): Instant | null {
-  const { cell, last } = table
-  const column = table.place(of)
-  let top = -1
-  for (let row = 0; row <= last; row++) {
-    const value = cell(column, row)
-    if (value > 0 && (top === -1 || value > cell(column, top))) top = row
-  }
+function peakOf(course: Table, of: Peak, known: number): Instant | null {
+  const { cell } = course
+  const column = course.place(of)
+  const up = topOf(course, column)
+  // A motor that burns at the ground, or is still to be lit there, keeps the way up open till then.
+  const short = up !== -1 && cell(column, up) < known * (1 - SHORT)
+  const table = short ? { ...course, last: course.count - 1 } : course
+  const { last } = table
+  const top = short ? topOf(table, column) : up
   if (top === -1) return null
   if (Math.abs(cell(column, top) - known) <= EXACT * known) return instant(table, each => cell(each, top))
   const first = firstOf(table, top)
@@ -99,6 +107,16 @@ function peakOf(table: Table, of: Peak, known: number): Instant | null {
   // A row that is higher than what lies around it is exact.
   if (value(time) <= cell(column, top)) return instant(table, each => cell(each, top))
   return instant(table, each => at(table, each, time))
+}
+
+/** The row of the largest value above zero on the way up; −1 where there is none. */
+function topOf({ cell, last }: Table, column: number): number {
+  let top = -1
+  for (let row = 0; row <= last; row++) {
+    const value = cell(column, row)
+    if (value > 0 && (top === -1 || value > cell(column, top))) top = row
+  }
+  return top
 }
 
 function steady({ time, altitude, speed, mach }: Instant): Pick<Instant, 'time' | 'altitude' | 'speed' | 'mach'> {
