@@ -1,6 +1,7 @@
 import { availableParallelism } from 'node:os'
 import type { Outcome } from '../answer.ts'
 import type { VariantColumn } from '../variants/answer.ts'
+import { variedPlaces } from '../variants/varied.ts'
 import type { RowFormat } from '../variants/written.ts'
 import type { Common } from './opened.ts'
 import { Refusal } from './shell.ts'
@@ -93,7 +94,7 @@ export function rankOf(written: string, columns: readonly VariantColumn[]): { pl
 
 /** The two columns of a picture: those asked for, or the first two that vary. */
 export function crossOf({ across, up }: VariantsOptions, columns: readonly VariantColumn[]): readonly [number, number] {
-  const varied = columns.flatMap((column, place) => (column.role === 'varied' ? [place] : []))
+  const varied = variedPlaces(columns)
   const names = varied.map(place => columns[place]!.name)
   const asked = [across, up].map(written => {
     if (written === undefined) return undefined

@@ -4,6 +4,7 @@ import { PAPER, SLATE } from '../../sheets/picture/theme.ts'
 import { variantsPicture } from '../../sheets/picture/variants-picture.ts'
 import type { VariantColumn } from '../../sheets/variants/answer.ts'
 import { type Fate, Tally } from '../../sheets/variants/tally.ts'
+import { variedPlaces } from '../../sheets/variants/varied.ts'
 
 const COLUMNS: readonly VariantColumn[] = [
   { header: 'variant', role: 'variant', name: 'variant', unit: '' },
@@ -66,4 +67,12 @@ test('what does not occur is not explained', () => {
   const { svg } = pictureOf(1, 1)
   expect(svg).toContain('every must met')
   expect(svg).not.toContain('unsure')
+})
+
+test('axes are what varies; words of the writer’s own are none while something else varies', () => {
+  const label: VariantColumn = { header: 'label', role: 'varied', name: 'label', unit: '' }
+  const [first, ...rest] = COLUMNS
+  expect(variedPlaces([first!, label, ...rest])).toEqual([2, 3, 1])
+  expect(variedPlaces([first!, label])).toEqual([1])
+  expect(variedPlaces(COLUMNS)).toEqual([1, 2])
 })

@@ -2,6 +2,7 @@ import { variantsPicture } from '../../picture/variants-picture.ts'
 import type { Sheet } from '../../sheet.ts'
 import type { VariantCell, VariantColumn, Variants } from '../../variants/answer.ts'
 import { isShort, Tally } from '../../variants/tally.ts'
+import { variedPlaces } from '../../variants/varied.ts'
 import type { Asking, Said, VariantRowView, VariantsView } from '../spoken.ts'
 import { type Desk, opened } from './desk.ts'
 import { PAGE_THEME } from './inks.ts'
@@ -108,7 +109,7 @@ function tellerOf(sheet: Sheet, { columns, sheet: title }: Variants, total: numb
 
 /** The two columns of the picture: those asked for, or the first that vary; one where only one varies. */
 function axesOf(columns: readonly VariantColumn[], asking: VariantsAsking): readonly [number, number | null] | null {
-  const varied = columns.flatMap((column, place) => (column.role === 'varied' ? [place] : []))
+  const varied = variedPlaces(columns)
   const named = (name: string | null): number | undefined => varied.find(place => columns[place]!.name === name)
   const up = named(asking.up)
   const across = named(asking.across) ?? varied.find(place => place !== up)
