@@ -2,7 +2,7 @@ import { ticks as ticksBetween } from 'd3-array'
 import { formatNumber, formatQuantity } from '../../../grammar/units/choose.ts'
 import type { Answer, QuantityAnswer } from '../../answer.ts'
 import type { OutlineFact, OutlineLever, SheetOutline } from '../../outline.ts'
-import { loadOf, takenOut } from '../../report/load.ts'
+import { type Load, loadOf, takenOut } from '../../report/load.ts'
 import { asNumber } from '../../report/number.ts'
 import { leversOf } from '../../report/settings.ts'
 import { unitNamed } from '../../report/target-words.ts'
@@ -97,9 +97,17 @@ function loadView(answer: Answer, shown: Answer['quantities']): AnswerView['load
     const load = loadOf(lever, answer.quantities)
     if (!load) continue
     const [number, unit] = parted(shown[load.made[0]]!.text)
-    return { name: load.made[0], number, unit, words: `Full is ${load.full[1].text}: take out ${takenOut(load)}.` }
+    const full = fullIn(load, shown[load.made[0]]!.unit)
+    const words = `Full is ${full.text}: take out ${takenOut({ ...load, full: [load.full[0], full] })}.`
+    return { name: load.made[0], number, unit, words }
   }
   return null
+}
+
+/** A full load as the sheet writes it, or in the unit of the number beside it where the reader has chosen another. */
+function fullIn({ made, full: [, full] }: Load, unit: string): QuantityAnswer {
+  if (unit === made[1].unit) return full
+  return { ...full, unit, text: formatQuantity(asNumber(full.si), unitNamed(unit), 4) }
 }
 
 /** The sheet's own figures and the flights', each once. */
