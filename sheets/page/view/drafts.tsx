@@ -3,6 +3,7 @@ import { same } from '../state/history.ts'
 import { draftsOpen } from '../state/panels.ts'
 import * as store from '../state/store.ts'
 import { shown } from './numbers.ts'
+import { WideTable } from './wide-table.tsx'
 
 /** Kept alternatives of the sheet side by side, compared setting by setting. */
 export function Drafts() {
@@ -61,15 +62,12 @@ export function Drafts() {
           </li>
         ))}
       </ul>
-      {compared.length > 0 && (
-        <div
-          class={store.comparedOld.value ? 'scroll stale' : 'scroll'}
-          tabindex={0}
-          role="group"
-          aria-label="drafts compared"
-        >
-          {store.comparedOld.value && <p class="hint">from before the change: compare again</p>}
-          <table>
+      {compared.length > 0 && drafts.length > 0 && (
+        <div class={store.comparedOld.value ? 'stale' : ''}>
+          <WideTable
+            label="drafts compared"
+            about={store.comparedOld.value ? 'from before the change: compare again' : ''}
+          >
             <thead>
               <tr>
                 <th scope="col">setting</th>
@@ -93,7 +91,7 @@ export function Drafts() {
                 )
               })}
             </tbody>
-          </table>
+          </WideTable>
         </div>
       )}
     </section>
