@@ -206,6 +206,8 @@ export interface MapShown {
   /** Where the numbers of its axes stand in the picture: left, top, width, height. */
   readonly numbers: readonly (readonly [number, number, number, number])[]
   readonly mark: readonly [number, number] | null
+  /** Whether there is ground on it where every must is met. */
+  readonly clear: boolean
   readonly coarse: boolean
   /** Null while the map is coarse, and where the ground about the mark is large enough as it is. */
   readonly detail: DetailShown | null
@@ -288,6 +290,8 @@ export type Asking =
       readonly text: string
       readonly set: Readonly<Record<string, number>>
       readonly name: string
+      /** How many characters a line may have. */
+      readonly width: number
     }
   | {
       readonly kind: 'variants'

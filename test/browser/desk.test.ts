@@ -70,7 +70,7 @@ describe('the line to the worker', () => {
       search(1, 0)
       desk.ask(sheet('long still', true))
       // What hangs on the answer waits for it.
-      desk.ask({ kind: 'working', text: 'long', set: {}, name: 'a', target: null, again: false })
+      desk.ask({ kind: 'working', text: 'long', set: {}, name: 'a', target: null, again: false, width: 72 })
       expect(workers.map(({ ended }) => ended)).toEqual([false])
       desk.ask(sheet('other'))
       expect(workers.map(({ ended }) => ended)).toEqual([true, false])

@@ -1,4 +1,4 @@
-import type { CDPSession, Page } from 'playwright-core'
+import type { CDPSession, Locator, Page } from 'playwright-core'
 import { describe, expect, test } from 'vitest'
 import { atHand, found } from './at-hand.ts'
 import { answered } from './browser.ts'
@@ -21,15 +21,21 @@ async function swipe(page: Page, line: CDPSession, selector: string, dx: number,
   await answered(page)
 }
 
+const PHONE = { viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true } as const
+
+/** Whether all of it lies in the window. */
+function inSight(what: Locator): Promise<boolean> {
+  return what.evaluate(each => {
+    const { top, bottom, left, right } = each.getBoundingClientRect()
+    return bottom > top && top >= -1 && left >= -1 && bottom <= innerHeight + 1 && right <= innerWidth + 1
+  })
+}
+
 describe.runIf(found)('by a finger, on a phone', () => {
   const { apart, here } = atHand()
 
   test('limits, levers and the mark of the map are dragged while the page stays, and else it scrolls', async () => {
-    const { page, context, complaints } = await apart({
-      viewport: { width: 390, height: 844 },
-      hasTouch: true,
-      isMobile: true,
-    })
+    const { page, context, complaints } = await apart(PHONE)
     await page.goto(here().address)
     await answered(page)
     const line = await context.newCDPSession(page)
@@ -72,7 +78,7 @@ describe.runIf(found)('by a finger, on a phone', () => {
   })
 
   test('a finger that presses a tab or a pointer types its value', async () => {
-    const { page, complaints } = await apart({ viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true })
+    const { page, complaints } = await apart(PHONE)
     await page.goto(here().address)
     await answered(page)
     const large = page.locator('.page > main > .settings > .setting:nth-child(1) .large')
@@ -95,15 +101,58 @@ describe.runIf(found)('by a finger, on a phone', () => {
     expect(complaints).toEqual([])
   })
 
-  test('the cursor of the flight stays where a finger pointed', async () => {
-    const { page } = await apart({ viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true })
+  test('the cursor of the flight stays where a finger pointed, and can be read there', async () => {
+    const { page } = await apart(PHONE)
     await page.goto(here().address)
     await answered(page)
-    const strips = page.locator('svg.takes')
-    await strips.scrollIntoViewIfNeeded()
-    const box = (await strips.boundingBox())!
+    // Of the strips only the upper half is in sight.
+    await page.evaluate(() => scrollTo(0, document.querySelector('svg.takes')!.getBoundingClientRect().top + scrollY - 400))
+    const box = (await page.locator('svg.takes').boundingBox())!
     await page.touchscreen.tap(box.x + box.width / 2, box.y + 120)
     const told = page.locator('section[aria-labelledby="flight"] > .hint')
     await expect.poll(() => told.textContent()).toMatch(/^\d+(\.\d+)?\ss, altitude/)
+    expect(await inSight(told)).toBe(true)
+  })
+
+  test('what a press makes is brought into sight, and the page goes back to where it was asked for', async () => {
+    const { page } = await apart(PHONE)
+    await page.goto(here().address)
+    await answered(page)
+    const name = page.locator('.target button', { hasText: 'peak g' })
+    await name.tap()
+    const working = page.locator('.working')
+    await working.waitFor()
+    await expect.poll(() => inSight(working.locator('h3'))).toBe(true)
+    // It is laid out for the page it stands on.
+    const lines = working.locator('pre')
+    expect(await lines.evaluate(each => each.scrollWidth - each.clientWidth)).toBeLessThanOrEqual(1)
+    expect(await lines.textContent()).toMatch(/^At the settings that solve it/)
+    await working.locator('button').tap()
+    await expect.poll(() => inSight(name)).toBe(true)
+    expect(await name.evaluate(each => each === document.activeElement)).toBe(true)
+
+    await page.locator('.fact', { hasText: 'dry mass' }).locator('button').tap()
+    await answered(page)
+    const lever = page.locator('.setting').filter({ has: page.locator('h2', { hasText: /^dry mass$/ }) })
+    expect(await inSight(lever)).toBe(true)
+  })
+
+  test('it is told what a button has done, and all that is told has room', async () => {
+    const { page } = await apart(PHONE)
+    await page.goto(here().address)
+    await answered(page)
+    await page.locator('.more').tap()
+    await page.locator('nav button', { hasText: 'Link' }).tap()
+    await expect.poll(() => page.locator('.kept').textContent()).toMatch(/^(link copied|the link stands)/)
+    expect(await inSight(page.locator('.kept'))).toBe(true)
+    await page.locator('nav button', { hasText: 'Keys' }).tap()
+    const keys = page.locator('dialog')
+    await keys.waitFor()
+    const { left, right } = await keys.evaluate(each => each.getBoundingClientRect().toJSON())
+    for (const words of await keys.locator('dd').all()) {
+      const box = (await words.boundingBox())!
+      expect(box.x).toBeGreaterThan(left)
+      expect(box.x + box.width).toBeLessThan(right)
+    }
   })
 })

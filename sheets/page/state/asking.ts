@@ -65,7 +65,9 @@ export function askSetting(name: string, words: string, answered: typeof typedAn
 /** Asks for the working of a quantity, or of a target by its text and its place among the targets. */
 export function askWorking(name: string, target: number | null = null, again = false): void {
   const { text, pins } = store.draft.value
-  ask({ kind: 'working', text, set: pins, name, target, again })
+  // A character of the working is about 8.5 px wide, and its edge takes 19.
+  const width = Math.min(72, Math.floor(store.width.value / 9))
+  ask({ kind: 'working', text, set: pins, name, target, again, width })
 }
 
 /** The working on show, told of the sheet as it stands by now. */
@@ -190,6 +192,7 @@ function hear(said: Said, asking: Asking): void {
       }
       if (asking.kind === 'sheet') {
         store.answered.value = asking.text
+        if (!asking.moving) store.hand.value = null
         state('answered')
       }
       placed()

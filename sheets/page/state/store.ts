@@ -51,7 +51,6 @@ export const linesWrong = computed(() => {
   if (!stale.value) return NO_LINES
   return answer.value!.problems.filter(({ severity }) => severity === 'error').map(({ line }) => line)
 })
-export const inConflict = computed(() => answer.value?.outcome === 'conflict')
 export const title = computed(() => answer.value?.title ?? '')
 export const facts = computed(() => answer.value?.facts ?? null)
 export const filesNamed = computed(() => (answer.value?.files.length ?? 0) > 0)
@@ -137,6 +136,10 @@ export function showWith(act: (() => void) | null): void {
 /** How wide the page's pictures may be [px]. */
 export const width = signal(1240)
 export const moving = signal<Moving | null>(null)
+/** The same, and on until the sheet is answered without the hand: until then the answer on show is of where the hand was, and no conflict. */
+export const hand = signal<Moving | null>(null)
+/** Whether the settings on show are a hand's own, and no compromise. */
+export const byHand = computed(() => hand.value !== null && hand.value.what !== 'limit')
 /** Which of the larger parts are in sight: a hand that moves is followed by those alone, the others follow when it is still. */
 export const sight = signal({ map: true, flight: true, figures: true })
 export function see(part: keyof typeof sight.value, seen: boolean): void {
@@ -168,7 +171,10 @@ export const firstRun = signal(true)
 export function hold(what: Moving, set: Pins | null = null): void {
   batch(() => {
     // What stays as it is (the hand is on its way to the next step of a lever) is neither drawn nor asked for anew.
-    if (moving.value?.what !== what.what || moving.value.name !== what.name) moving.value = what
+    if (moving.value?.what !== what.what || moving.value.name !== what.name) {
+      moving.value = what
+      hand.value = what
+    }
     if (set && held.value && samePins(set, held.value)) return
     held.value = set
     due ??= setTimeout(showHeld, SOON)

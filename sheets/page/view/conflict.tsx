@@ -1,5 +1,6 @@
 import { useRef } from 'preact/hooks'
-import type { MendView, WhyView } from '../spoken.ts'
+import { listed } from '../../report/listed.ts'
+import type { LeverView, MendView, WhyView } from '../spoken.ts'
 import { whenPlaced } from '../state/places.ts'
 import * as store from '../state/store.ts'
 import { type Edit, edited } from '../text/edit.ts'
@@ -10,7 +11,7 @@ import { shown } from './numbers.ts'
 /** Which targets cannot be met together, and what would mend it: each a button. */
 export function Conflict() {
   const answer = store.answer.value
-  const moving = store.moving.value !== null
+  const moving = store.hand.value !== null
   const there = useRef(false)
   // While a hand moves, nothing may push the page about under it: what was there stays in pencil, and nothing comes.
   if (!moving) there.current = answer?.outcome === 'conflict'
@@ -18,12 +19,14 @@ export function Conflict() {
   const old = moving || answer?.stale === true
   const sets = (old ? store.whyShown.value : store.why.value)?.conflict ?? []
   const last = store.drafts.value.at(-1)
+  const pinned = old ? [] : (answer?.levers.filter(lever => lever.pinned) ?? [])
   return (
     <section class={old ? 'conflict stale' : 'conflict'} aria-labelledby="conflict">
       <div class="row conflicthead">
-        <h2 id="conflict" class="short">
+        <h2 id="conflict" class="short" tabindex={-1}>
           <Glyph state="short" /> Conflict
         </h2>
+        {pinned.length > 0 && <Pinned levers={pinned} />}
         {sets.length === 0 && <p class="hint">looking for which targets stand against each other</p>}
       </div>
       {sets.map((set, place) => (
@@ -40,6 +43,21 @@ export function Conflict() {
         </p>
       )}
     </section>
+  )
+}
+
+/** What a hand has set may be all that stands in the way, and no target tells of it. */
+function Pinned({ levers }: { readonly levers: readonly LeverView[] }) {
+  const told = levers.map(({ name, number, unit }) => `${name} pinned at ${number} ${unit.text}`.trim())
+  return (
+    <p class="hint">
+      This is with {shown(listed(told))}.
+      {levers.map(({ name }) => (
+        <button key={name} type="button" class="foot apart" onClick={() => store.letGo(name)}>
+          Let go of {name}
+        </button>
+      ))}
+    </p>
   )
 }
 

@@ -3,7 +3,8 @@ import * as store from '../state/store.ts'
 /** Four short prompts that lead through, until they are hidden. */
 export function FirstRun() {
   // They are about the Heron: another sheet may have none of this.
-  const there = store.answer.value?.targets.some(({ subject }) => subject === 'peak g') ?? false
+  const answer = store.answer.value
+  const there = answer?.targets.some(({ subject }) => subject === 'peak g') && answer.outline.names.includes('dry mass')
   if (!store.firstRun.value || !there) return null
   return (
     <section class="firstrun" aria-label="to try first">

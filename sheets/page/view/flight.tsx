@@ -58,7 +58,7 @@ function FlightSection({ flight }: { readonly flight: FlightView }) {
         <Drawing svg={flight.svg} label={`The flight ${flight.name} over time`} />
         <Cursor flight={flight} />
       </div>
-      <p class="hint lettering" aria-live="off">
+      <p class={cursor.value === null ? 'hint lettering' : 'hint lettering readout'} aria-live="off">
         {told(flight)}
       </p>
     </section>

@@ -23,7 +23,10 @@ export function keepFocus(): void {
 
 function pass({ element, around, byKeys }: NonNullable<typeof last>): void {
   const part = around.find(each => each.isConnected && each.matches('section')) ?? document.querySelector('.verdict')
-  take(heirOf(element) ?? part?.querySelector('h2') ?? part, byKeys)
+  const heir = heirOf(element)
+  take(heir ?? part?.querySelector('h2') ?? part, byKeys)
+  // It may lie far above: what came of the press is what is wanted to be seen.
+  heir?.closest('.setting')?.scrollIntoView({ block: 'nearest' })
 }
 
 function heirOf(element: Element): Element | null {
@@ -33,7 +36,7 @@ function heirOf(element: Element): Element | null {
   )
 }
 
-/** The page stays where it is scrolled to under a hand; who goes by keys has to see where the focus is. A heading takes it for once. */
+/** The page stays where it is scrolled to under a hand, but for an heir; who goes by keys has to see where the focus is. A heading takes it for once. */
 function take(element: Element | null | undefined, byKeys: boolean): void {
   if (!(element instanceof HTMLElement || element instanceof SVGElement)) return
   if (!element.hasAttribute('tabindex')) element.setAttribute('tabindex', '-1')

@@ -10,7 +10,8 @@ import { shown } from './numbers.ts'
 import { keepPage, STILL } from './touch.ts'
 
 const LINE = 34
-const EDGE = 12
+/** Beyond the ends of the range, so that the pointer and the ring of its focus have room there. */
+const EDGE = 18
 const HEIGHT = 62
 /** Ticks of steps closer together than this are thinned [px]. */
 const THINNEST = 3

@@ -11,7 +11,7 @@ import { Ruler } from './ruler.tsx'
 export function Settings() {
   const answer = store.answer.value
   if (!answer || answer.outcome === 'faulty') return null
-  const conflict = answer.outcome === 'conflict' && !byHand()
+  const conflict = answer.outcome === 'conflict' && !store.byHand.value
   return (
     <section class={`settings${answer.stale || conflict ? ' stale' : ''}`} aria-label="settings">
       {answer.levers.length === 0 && <p class="setting">Nothing to set: this sheet has no levers.</p>}
@@ -89,14 +89,9 @@ function useRoom(number: string, unit: string): ReturnType<typeof roomOf> {
   return roomOf(letters, kept.current)
 }
 
-/** Whether a hand holds the settings at the moment: then they are its own, and no compromise. */
-export function byHand(): boolean {
-  return store.moving.value !== null && store.moving.value.what !== 'limit'
-}
-
 function Load() {
   const { outcome, load } = store.answer.value!
-  const hand = byHand()
+  const hand = store.byHand.value
   const conflict = outcome === 'conflict' && !hand
   const there = useRef(false)
   // While a hand moves a lever it neither comes nor goes: the rulers beside it would move under the hand.

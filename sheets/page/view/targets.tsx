@@ -7,21 +7,26 @@ import { Glyph } from './glyph.tsx'
 import { useBehind } from './later.tsx'
 import { shown } from './numbers.ts'
 import { MarginScale } from './scale.tsx'
-import { byHand } from './settings.tsx'
 
 /** All targets, each a row with its margin scale; then the aims. */
 export function Targets() {
   const answer = store.answer.value
   if (!answer || answer.outcome === 'faulty') return null
   const conflict = answer.outcome === 'conflict'
+  const mended = conflict && !store.byHand.value
   const involved = new Set(store.whyShown.value?.conflict.flatMap(each => each.targets) ?? [])
   return (
     <section class={answer.stale ? 'stale' : ''} aria-labelledby="targets">
-      <h2 id="targets">{conflict && !byHand() ? 'Targets at the closest compromise' : 'Targets'}</h2>
+      <h2 id="targets">{mended ? 'Targets at the closest compromise' : 'Targets'}</h2>
       <p class="hint">
         {answer.targets.length === 0
           ? 'Nothing is asked of this flight yet. Add a target to any figure.'
           : 'a mark must stand clear of the hatching; the tabs may be dragged, or pressed to type a limit'}
+        {mended && (
+          <button type="button" class="foot apart" onClick={() => document.getElementById('conflict')?.focus()}>
+            What would mend it
+          </button>
+        )}
       </p>
       {answer.targets.map((target, place) => (
         <TargetRow

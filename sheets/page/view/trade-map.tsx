@@ -19,15 +19,14 @@ export function TradeMap() {
 function MapSection({ map }: { readonly map: MapShown }) {
   const section = useRef<HTMLElement>(null)
   useSight(section, seen => store.see('map', seen))
-  const conflict = store.inConflict.value
   return (
     <section ref={section} aria-labelledby="trademap" class={store.stale.value ? 'stale' : ''}>
       <div class="row">
         <h2 id="trademap">Trade map</h2>
         <p class="hint">
-          {conflict
-            ? 'no place lies clear of all lines; the numbers are where each mend would land'
-            : 'drag the mark to hold both levers; let go and it solves again'}
+          {map.clear
+            ? 'drag the mark to hold both levers; let go and it solves again'
+            : 'no place lies clear of all lines; the numbers are where each mend would land'}
         </p>
         <button type="button" class="foot" onClick={askMapPicture}>
           Save picture
@@ -150,7 +149,7 @@ function Mark({ map }: { readonly map: MapShown }) {
     ...new Set(store.answer.value?.targets.flatMap(({ state, subject }) => (state === 'short' ? subject : []))),
   ]
   const outcome = short.length === 0 ? 'every target met' : `${listed(short)} short`
-  const conflict = store.answer.value?.outcome === 'conflict' && !held
+  const conflict = store.answer.value?.outcome === 'conflict' && !store.byHand.value
   return (
     <svg class="over" viewBox={`0 0 ${width} ${height}`}>
       <title>The mark of the trade map</title>

@@ -11,7 +11,7 @@ import { shown } from './numbers.ts'
 export function Verdict() {
   const answer = store.answer.value
   const { fault, stopped, elsewhere, note, wrong } = store
-  const moving = store.moving.value
+  const hand = store.hand.value
   useBehind(answer !== null)
   return (
     <section class="verdict" aria-label="verdict">
@@ -48,9 +48,7 @@ export function Verdict() {
           Line {wrong.value.line} needs mending{answer?.stale ? '; these are the numbers from before it' : ''}.
         </p>
       )}
-      {answer && moving !== null && answer.outcome === 'conflict' && (
-        <p class="sentence">{shown(underHand(answer, moving))}</p>
-      )}
+      {answer && hand && answer.outcome === 'conflict' && <p class="sentence">{shown(underHand(answer, hand))}</p>}
       {answer && answer.outcome !== 'conflict' && answer.outcome !== 'faulty' && (
         <div class="row">
           <p class="sentence">

@@ -11,16 +11,24 @@ export function Working() {
   const working = store.working.value
   const box = useRef<HTMLDivElement>(null)
   const asker = useRef<HTMLElement | null>(null)
+  /** Where the page was scrolled to before, where it had to be scrolled to this [px]. */
+  const left = useRef<number | null>(null)
   useLayoutEffect(() => {
+    if (!working || working.again) return
     const asks = document.activeElement
-    if (!working || working.again || !(asks instanceof HTMLElement && asks.matches(ASKS))) return
-    asker.current = asks
-    box.current!.querySelector('pre')!.focus({ preventScroll: true })
+    // A button that a finger has pressed has the focus in some browsers only.
+    if (asks instanceof HTMLElement && asks.matches(ASKS)) {
+      asker.current = asks
+      box.current!.querySelector('pre')!.focus({ preventScroll: true })
+    }
+    const before = scrollY
     box.current!.scrollIntoView({ block: 'nearest' })
+    left.current = scrollY === before ? null : before
   }, [working])
   if (!working) return null
   const fold = (): void => {
-    asker.current?.focus()
+    asker.current?.focus({ preventScroll: true })
+    if (left.current !== null) scrollTo(scrollX, left.current)
     store.working.value = null
   }
   return (

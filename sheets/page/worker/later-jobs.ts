@@ -5,6 +5,7 @@ import { cardParts } from '../../picture/card.ts'
 import { mapPicture } from '../../picture/map-picture.ts'
 import { THEMES } from '../../picture/theme.ts'
 import { DRAWN } from '../../report/characters.ts'
+import { BLANK } from '../../report/marked.ts'
 import { asNumber } from '../../report/number.ts'
 import { targetWords, unitNamed } from '../../report/target-words.ts'
 import { workingReport } from '../../report/working-report.ts'
@@ -24,9 +25,9 @@ export function* laterJob(desk: Desk, asking: Exclude<Asking, { readonly kind: '
     case 'working': {
       const { text, set, name } = asking
       const answer = opened(desk, text).working(name, { set, deep: 1 })
-      const lines = workingReport(answer, '', { width: 72, characters: DRAWN })
-      // The first two lines are the title of a report.
-      yield { kind: 'working', view: { name: answer.name, lines } }
+      const lines = workingReport(answer, '', { width: asking.width, characters: DRAWN })
+      // The page says above it whose working this is: the title of a report, and the blank beneath it, are left out.
+      yield { kind: 'working', view: { name: answer.name, lines: lines.slice(lines.indexOf(BLANK) + 1) } }
       return
     }
     case 'tidy':

@@ -99,6 +99,7 @@ export function mapShown(
       return beside || beneath ? [[x, y, width, height] as const] : []
     }),
     mark: map.solution ?? map.compromise,
+    clear: map.region.length > 0,
     coarse,
     detail: coarse ? null : detailShown(subject, detail),
     words: wordsOf(map),
