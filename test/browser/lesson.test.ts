@@ -65,6 +65,27 @@ describe.runIf(found)('a first lesson', () => {
     expect(plain(await page.locator('.conflict').textContent())).not.toContain('pinned')
   })
 
+  test('a conflict that comes above moves nothing that is worked on below', async () => {
+    const { page } = await fresh()
+    await answered(page)
+    await page.setViewportSize({ width: 390, height: 844 })
+    await answered(page)
+    const tab = page.locator('[data-limit="liftoff ratio low"]')
+    await tab.focus()
+    await tab.evaluate(each => scrollBy(0, each.getBoundingClientRect().top - 500))
+    const place = async (): Promise<number> => (await tab.locator('.tab').boundingBox())!.y
+    const before = await place()
+    for (const [key, times, conflicts] of [
+      ['Shift+ArrowRight', 12, 1],
+      ['Shift+ArrowLeft', 12, 0],
+    ] as const) {
+      for (let k = 0; k < times; k++) await page.keyboard.press(key)
+      await answered(page)
+      expect(await page.locator('.conflict').count()).toBe(conflicts)
+      await expect.poll(async () => Math.abs((await place()) - before)).toBeLessThan(30)
+    }
+  })
+
   test('prompts are for the sheet that they are about', async () => {
     const { page } = await fresh()
     expect(await page.locator('.firstrun').count()).toBe(1)

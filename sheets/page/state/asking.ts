@@ -168,7 +168,11 @@ function state(now: 'busy' | 'answered' | 'still'): void {
   document.documentElement.dataset.state = now
 }
 
+/** Called before something is told of a sheet: whether of one that a hand is moving. */
+export const untold: ((moving: boolean) => void)[] = []
+
 function hear(said: Said, asking: Asking): void {
+  if (asking.kind === 'sheet') for (const act of untold) act(asking.moving !== null)
   switch (said.kind) {
     case 'answer': {
       store.progress.value = null

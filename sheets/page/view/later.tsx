@@ -14,6 +14,7 @@ export function useBehind(when: boolean): Parts | null {
         // From here on something can be taken away that has the focus, or be taken back.
         all.keepFocus()
         all.listenToKeys()
+        all.stayInPlace()
       }
       come = all
       setParts(all)
@@ -28,7 +29,7 @@ export function Later({
   part,
 }: {
   readonly when: boolean
-  readonly part: Exclude<keyof Parts, 'Typing' | 'copyLink' | 'keepFocus' | 'listenToKeys'>
+  readonly part: Exclude<keyof Parts, 'Typing' | 'copyLink' | 'keepFocus' | 'listenToKeys' | 'stayInPlace'>
 }) {
   const [wanted, setWanted] = useState(when)
   const parts = useBehind(when)
