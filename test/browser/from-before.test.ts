@@ -77,7 +77,7 @@ describe.runIf(found)('what was told of a sheet that has changed', () => {
     await page.click('text=Keep this one')
     await page.click('text=Compare')
     await page.waitForSelector('[aria-label="drafts compared"] table')
-    const old = page.locator('[aria-label="drafts compared"].stale')
+    const old = page.locator('.stale:has(> [aria-label="drafts compared"])')
     expect(await old.count()).toBe(0)
     await fill(page, 'dry mass', '150 kg')
     expect(await old.textContent()).toContain('from before the change: compare again')
