@@ -267,7 +267,7 @@ function samples(sheet: Sheet, map: MapAnswer, edge: number, from: number, theme
       y => [element('circle', { cx: middle(y)[0], cy: middle(y)[1], r: 3.6, fill: theme.ink })],
     ],
     [
-      shoulds && stepped.some(place => insideRings(map.region, place) && !insideRings(map.wanted, place)),
+      stepped.some(place => insideRings(map.region, place) && !insideRings(map.wanted, place)),
       'a setting on the steps, a should short',
       y => [
         element('circle', {

@@ -268,6 +268,13 @@ describe('the detail of a map', () => {
     expect(meeting.length).toBeGreaterThan(8)
   })
 
+  test('says what a ring is where no line of a should runs through it', () => {
+    const steep = openSheet(heron.replace('at least 2', 'at least 2.686'))
+    const { svg } = detailPicture({ ...subject, map: steep.map(), answer: steep.solve() }, 372)!
+    expect(svg.match(/<circle [^>]*r="3" /g)!.length).toBeGreaterThan(8)
+    expect(svg).toContain('a setting on the steps, a should short')
+  })
+
   test('is left out where the ground is large as it is, and in a conflict', () => {
     const loose = openSheet(heron.replace(/should apoapsis .*/, ''))
     expect(detailOf(loose.map())).toBeNull()
