@@ -317,8 +317,9 @@ function speak(): void {
 }
 
 function say(): void {
-  const { answer, why } = store
-  if (!answer.value) return
+  const { answer, answered, draft, why } = store
+  // Something else was written meanwhile: its answer is said.
+  if (!answer.value || answered.value !== draft.value.text) return
   const conflict = why.value?.conflict[0]
   const { verdict, more } = answer.value
   const wrong = store.wrong.value
