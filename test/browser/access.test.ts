@@ -33,4 +33,27 @@ describe.runIf(found)('the page for everyone', () => {
       expect(complaints).toEqual([])
     },
   )
+
+  test('where the system gives the colours the inks are those for its ground, whatever was chosen', async () => {
+    const { page } = await fresh()
+    const inks = (): Promise<string> =>
+      page.evaluate(() =>
+        ['--ink', '--ground']
+          .map(ink => getComputedStyle(document.documentElement).getPropertyValue(ink).trim())
+          .join(),
+      )
+    for (const colorScheme of ['light', 'dark'] as const) {
+      await page.emulateMedia({ colorScheme, forcedColors: 'none' })
+      const wanted = await inks()
+      const other = page.locator('nav button', { hasText: colorScheme === 'light' ? 'Slate' : 'Paper' })
+      await other.click()
+      expect(await inks()).not.toBe(wanted)
+      await page.emulateMedia({ colorScheme, forcedColors: 'active' })
+      expect(await inks()).toBe(wanted)
+      await page.emulateMedia({ colorScheme, forcedColors: 'none' })
+      await page.evaluate(() => {
+        document.documentElement.dataset.theme = 'system'
+      })
+    }
+  })
 })

@@ -6,6 +6,9 @@ import { isDeleted, isTyped } from './typing.ts'
 /** So long nobody types before fault is found with what is written [ms]: a line is wrong until it is whole. */
 const STILL = 700
 
+/** Room for two lines of a message [px]. */
+const MESSAGE = 64
+
 const setProblems = StateEffect.define<readonly ProblemView[]>()
 
 const marks = StateField.define<DecorationSet>({
@@ -61,7 +64,18 @@ class Teller {
     this.due = setTimeout(() => {
       this.due = undefined
       if (this.fresh) this.show()
+      this.bringUp()
     }, time)
+  }
+
+  /** What is told of the line under the hand stands beneath it: at the foot of the window that would be out of sight. */
+  private bringUp(): void {
+    const { state } = this.view
+    const { head } = state.selection.main
+    const line = this.view.coordsAtPos(head)
+    if (!line || line.bottom < 0 || line.bottom > innerHeight) return
+    if (onShow(state).has(state.doc.lineAt(head).number))
+      this.view.dispatch({ effects: EditorView.scrollIntoView(head, { yMargin: MESSAGE }) })
   }
 }
 
