@@ -5,6 +5,7 @@ import type { Dimension } from '../../grammar/units/dimension.ts'
 import { isReading, type Unit } from '../../grammar/units/unit.ts'
 import type { WorkingRelation } from '../working.ts'
 import { unitOurs } from './kinds.ts'
+import { showApart } from './working-apart.ts'
 import { airNote, isAir, tableNote } from './working-call.ts'
 import { type Desk, inputOf, type Lookup, type Node, valueText } from './working-node.ts'
 import { type Atom, condition, type Spelling, spell } from './working-spell.ts'
@@ -33,7 +34,13 @@ export function relationOf(
   mach: Node | null,
   result: Result,
 ): Related {
-  const find: Lookup = (name, of) => (mach && of === null && name.text === 'mach' ? mach : lookup(name, of))
+  const known: Lookup = (name, of) => (mach && of === null && name.text === 'mach' ? mach : lookup(name, of))
+  const finer = new Map<string, string>()
+  const find: Lookup = (name, of) => {
+    const node = known(name, of)
+    const text = node ? finer.get(node.key) : undefined
+    return node && text !== undefined ? { ...node, text } : node
+  }
   const at = mach ? mach.si : null
   const reads = new Map<string, Node>()
   const put = new Map<string, Node>()
@@ -53,6 +60,7 @@ export function relationOf(
     branch: choice => branchOf(desk, choice, at),
   }
   walk(expression, true, (each, taken) => {
+    if (each.kind === 'binary') showApart(each, known, finer)
     const node = each.kind === 'reference' ? find(each.name, each.of) : null
     if (node) reads.set(node.key, node)
     if (each.kind === 'if' && taken) notes.push(branchNote(desk, each, at, numbers))

@@ -390,6 +390,15 @@ test('a margin follows from the numbers that are put in, near a limit as well', 
   expect(near).toBe(2)
 })
 
+test('values that nearly cancel are put in with as many figures as what is left of them needs', () => {
+  const sheet = openSheet(
+    'fact k = 1000\nfigure p = k / 3 * 1 m\nfigure q = (k + 0.5) / 3 * 1 m\nfigure gap = 2 * (p - q)\n',
+  )
+  const part = sheet.working('gap').steps[0]!.parts[0] as WorkingRelation
+  expect([part.numbers, part.result]).toEqual(['2 × (333.3333 m − 333.5 m)', '−0.3333 m'])
+  expect(part.inputs.map(({ text }) => text)).toEqual(['333.3333 m', '333.5 m'])
+})
+
 test('the power of a negative setting is put in with parentheses', () => {
   const sheet = openSheet('lever a from -3 to -1 in steps of 1\nfigure y = 2 * a^2\nmust y at most 2.5\n')
   const part = sheet.working('y').steps[0]!.parts[0] as WorkingRelation
