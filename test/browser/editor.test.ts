@@ -183,4 +183,31 @@ describe.runIf(found)('the editor of the sheet', () => {
     await expect.poll(() => message.count()).toBe(0)
     expect((await text(page)).split('\n').at(-1)).toBe('must max q at most 70 kPa')
   })
+
+  test('the line that is written stays where it is while the parts of the page above it come and go', async () => {
+    const { page } = await fresh()
+    const facts = ['dry mass = 1.6 kg', 'propellant mass = 0.4 kg', 'vacuum thrust = 320 N', 'specific impulse = 210 s']
+    await write(page, facts.map(fact => `fact ${fact}\n`).join(''))
+    await answered(page)
+    await page.keyboard.press('Control+End')
+    const place = (): Promise<number> =>
+      page.evaluate(
+        () => document.querySelector('.editor')!.shadowRoot!.querySelector('.cm-cursor')!.getBoundingClientRect().top,
+      )
+    await type(page, 'flight hop from Eart')
+    await page.waitForTimeout(900)
+    await answered(page)
+    const before = await place()
+    const height = await page.evaluate(() => document.body.scrollHeight)
+    await page.keyboard.type('h')
+    await page.waitForSelector('section[aria-labelledby="flight"]')
+    await answered(page)
+    expect((await page.evaluate(() => document.body.scrollHeight)) - height).toBeGreaterThan(800)
+    // The message that goes from the foot of the page is no more than two lines.
+    expect(Math.abs((await place()) - before)).toBeLessThan(64)
+    // A hand that scrolls is let.
+    await page.mouse.move(600, 400)
+    await page.mouse.wheel(0, -300)
+    await expect.poll(async () => (await place()) - before).toBeGreaterThan(250)
+  })
 })

@@ -3,12 +3,14 @@ import { keysOpen } from '../state/panels.ts'
 
 const KEYS = [
   ['arrows', 'one step'],
-  ['Shift and arrows', 'ten steps'],
+  ['Shift and arrows, Page Up, Page Down', 'ten steps'],
   ['Home, End', 'the ends'],
   ['P', 'pin a lever, or let it go; on the map, both levers'],
   ['Enter', 'type a limit or a setting; on the map, pin both levers'],
-  ['Escape', 'let go, or put back'],
+  ['Escape', 'let go, put back, or fold away'],
   ['Ctrl and Z, Ctrl and Y', 'undo, redo'],
+  ['Ctrl and F', 'in the text: find words'],
+  ['Ctrl and Space', 'in the text: the words that may stand there'],
   ['F6', 'the next section'],
   ['?', 'this list'],
 ] as const

@@ -60,7 +60,7 @@ function Under() {
     <>
       <p class="hint">{shown(progressWords(told, busy))}</p>
       <span class="unseen" role="status">
-        {told?.done && !busy ? shown(progressWords(told, busy)) : ''}
+        {told?.done && !busy && !store.variantsOld.value ? shown(progressWords(told, busy)) : ''}
       </span>
       {busy && told && !told.done && (
         <button type="button" class="frame" onClick={stopVariants}>
