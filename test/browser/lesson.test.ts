@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs'
 import { describe, expect, test } from 'vitest'
 import { atHand, found } from './at-hand.ts'
 import { answered } from './browser.ts'
-import { heron, write } from './hands.ts'
+import { heron, text, write } from './hands.ts'
 
 /** Words as they are read, with plain blanks. */
 function plain(words: string | null): string {
@@ -84,6 +84,29 @@ describe.runIf(found)('a first lesson', () => {
       expect(await page.locator('.conflict').count()).toBe(conflicts)
       await expect.poll(async () => Math.abs((await place()) - before)).toBeLessThan(30)
     }
+  })
+
+  test('a lever is made a fact where a fact is made a lever, at its setting, and is held no more', async () => {
+    const { page, complaints } = await fresh()
+    await answered(page)
+    await page.locator('.setting:nth-child(2) .pointer').focus()
+    await page.keyboard.press('ArrowLeft')
+    await answered(page)
+    await page.locator('.fact', { hasText: 'throttle cap' }).locator('button').click()
+    await answered(page)
+    expect(await text(page)).toContain('fact throttle cap = 60 %   # the valve is pinned before ignition')
+    expect(await page.locator('.setting h2').allTextContents()).toEqual(['fuel fraction', 'to load'])
+    await page.locator('.fact', { hasText: 'throttle cap' }).locator('button').click()
+    await answered(page)
+    expect(await text(page)).toContain('lever throttle cap from 48 % to 72 %   # the valve is pinned before ignition')
+    expect(await page.locator('.setting:nth-child(2) button').textContent()).toContain('Pin')
+    // One press is one step back.
+    for (let k = 0; k < 2; k++) {
+      await page.locator('nav button', { hasText: 'Undo' }).click()
+      await answered(page)
+    }
+    expect(await text(page)).toBe(`${heron.trimEnd()}\n`)
+    expect(complaints).toEqual([])
   })
 
   test('prompts are for the sheet that they are about', async () => {

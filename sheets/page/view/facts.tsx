@@ -1,13 +1,20 @@
+import { computed } from '@preact/signals'
 import { useLayoutEffect, useRef } from 'preact/hooks'
 import type { FactView } from '../spoken.ts'
+import { without } from '../state/pins.ts'
 import { lineNow, whenPlaced, writeAt } from '../state/places.ts'
 import * as store from '../state/store.ts'
+import { edited } from '../text/edit.ts'
 import { plainly } from './numbers.ts'
 
-/** What is known, to be written over in place; one gesture makes a fact a lever. */
+/** The levers by name, as one text: the same while a hand moves them. */
+const leverNames = computed(() => (store.answer.value?.levers ?? []).map(({ name }) => name).join('\n'))
+
+/** What is known, to be written over in place; one gesture makes a fact a lever, and a lever a fact. */
 export function Facts() {
   const [facts, stale] = [store.facts.value, store.stale.value]
-  if (!facts || facts.length === 0) return null
+  const levers = leverNames.value.split('\n').filter(name => name !== '')
+  if (!facts || facts.length + levers.length === 0) return null
   return (
     <section aria-labelledby="facts" class={stale ? 'stale' : ''}>
       <h2 id="facts">Facts</h2>
@@ -15,7 +22,38 @@ export function Facts() {
       {facts.map(fact => (
         <Fact key={fact.name} fact={fact} stale={stale} />
       ))}
+      {levers.map(name => (
+        <Lever key={name} name={name} stale={stale} />
+      ))}
     </section>
+  )
+}
+
+/** A lever stands with the facts as one that it may be: known, at its setting by then. */
+function Lever({ name, stale }: { readonly name: string; readonly stale: boolean }) {
+  const makeFact = (): void =>
+    whenPlaced(() => {
+      const { answer } = store
+      const setting = answer.value?.levers.find(each => each.name === name)
+      const place = answer.value?.outline.levers.find(each => each.name === name)
+      // While a line needs mending places are told of an earlier text.
+      if (!setting || !place || store.stale.value) return
+      const value = `${setting.number} ${setting.unit.text}`.trim().replace('−', '-')
+      const { text, pins } = store.draft.value
+      // A fact is held by nobody.
+      store.change({
+        text: edited(text, { at: place.whole, with: `fact ${name} = ${value}` }),
+        pins: without(pins, name),
+      })
+    })
+  return (
+    <div class="fact">
+      <span>{name}</span>
+      <span class="lettering">a lever</span>
+      <button type="button" class="foot" aria-disabled={stale} onClick={stale ? undefined : makeFact}>
+        make it a fact<span class="unseen">: {name}</span>
+      </button>
+    </div>
   )
 }
 
