@@ -45,7 +45,11 @@ export const firstWordSlip: Look = ({ head, inside, tokens, at }) => {
   if (head.type === 'From' && tokens[1]?.type === 'Quoted' && (inside === 'variants' || inside === 'table')) {
     const [first, behind] = inside === 'table' ? ['the table', 'table NAME of ARGUMENT'] : ['"variants"', 'variants']
     const written = `from "${tokens[1].text}"`
-    return error(head.span, `A file has no line of its own: it stands behind ${first}.`, `Put it there: ${behind} ${written}.`)
+    return error(
+      head.span,
+      `A file has no line of its own: it stands behind ${first}.`,
+      `Put it there: ${behind} ${written}.`,
+    )
   }
   if (at === 0 && head.type !== 'Word')
     return error(head.span, `No line begins with "${shortened(head.text)}".`, inside === 'sheet' ? BEGIN : 'Delete it.')
