@@ -44,7 +44,7 @@ export function mendAnswer(
   set: readonly number[],
   meter: Meter,
 ): MendAnswer | null {
-  const limit = movedLimit(session, widths, mend)
+  const limit = movedLimit(session, widths, mend, meter)
   if (!limit) return null
   const { state, compiled } = session
   const x = fewFigures(session, mend.x, tried => {
@@ -72,13 +72,14 @@ function nearerLimit(
   state.evaluate(x, { accuracy: 'tight', slopes: false, scope: 'wanted' })
   meter.add(state.work)
   const { value, margin } = judge(state, widths)[target]!
-  const nearer = movedLimit(session, widths, { target, value, margin })
+  const nearer = movedLimit(session, widths, { target, value, margin, x }, meter)
   return nearer && Math.abs(nearer.by) < Math.abs(limit.by) ? nearer : null
 }
 
 /** Whether a moved limit lets in a target's figure. */
 function lets(kind: Kind, { value, limits, margin }: Judged, { end, si, by }: MovedLimit): boolean {
-  if (end === null) return metMargin(kind, margin + Math.abs(by))
+  if (end === null)
+    return metMargin(kind, kind === 'equal to' ? -Math.abs(margin + Math.abs(by)) : margin + Math.abs(by))
   const { low, high } = limits
   const ends =
     end === -1
@@ -92,12 +93,12 @@ function lets(kind: Kind, { value, limits, margin }: Judged, { end, si, by }: Mo
 }
 
 /** The limit of a target moved to let in a value that breaks it by `margin`. Null where it cannot be written. */
-export function movedLimit(session: Session, widths: readonly number[], mend: Omit<Mend, 'x'>): MovedLimit | null {
+export function movedLimit(session: Session, widths: readonly number[], mend: Mend, meter: Meter): MovedLimit | null {
   const { state, compiled } = session
   const info = compiled.reading.opened.targets[mend.target]!
   const slots = state.program.targets[mend.target]!
   if ([slots.low, slots.high, slots.tolerance].some(slot => slot >= state.program.algebra))
-    return factorMend(info, slots.kind, mend)
+    return factorMend(session, mend, meter)
   const limits = limitsAt(state, slots, widths[mend.target] ?? Number.NaN)
   const moved = movedEnd(slots.kind, limits, mend)
   if (!moved) return null
@@ -179,24 +180,43 @@ function changeWords({ end, from, to }: Moved, unit: Unit, kind: Kind): string {
   return `${of}${by} ${to > from ? 'more' : 'less'}${share}`
 }
 
-/** A limit that hangs on levers is told as so many times itself: that is what its margin counts. */
-function factorMend({ written }: TargetInfo, kind: Kind, { margin }: Omit<Mend, 'x'>): MovedLimit | null {
+/** Digits of a factor at which a value without a tolerance is equal to what it is told to be. */
+const EQUAL_DIGITS = 10
+
+/** A limit that hangs on levers is told as so many times itself, by what it is at the settings found: below zero less of it lets more in under an `at most`. */
+function factorMend({ state, compiled }: Session, { target, margin, x }: Mend, meter: Meter): MovedLimit | null {
+  const { written } = compiled.reading.opened.targets[target]!
+  const { kind, value, low, high } = state.program.targets[target]!
   if (!(margin < 0) || kind === 'within') return null
-  const more = kind === 'at most' || kind === 'equal within'
-  const factor = Math.ceil((1 - margin) * 1e5 - 1e-6) / 1e5
-  const times = more ? factor : Math.floor((1 + margin) * 1e5 + 1e-6) / 1e5
-  const limit = kind === 'equal within' ? written.tolerance! : written.ends[0]!
-  const scaled = `${decimalText(decimalNear(times))} * (${limit})`
-  return {
-    end: null,
-    text:
-      kind === 'equal within'
-        ? `${written.subject} equal to ${written.ends[0]} ± ${scaled}`
-        : `${written.subject} ${kind} ${scaled}`,
-    change: `${Number((100 * Math.abs(times - 1)).toPrecision(2))} % ${times > 1 ? 'more' : 'less'}`,
-    si: times,
-    by: times - 1,
+  if (kind === 'equal within') {
+    const times = roundedFactor(1 - margin, true)
+    const text = `${written.subject} equal to ${written.ends[0]} ± ${scaled(times, written.tolerance!)}`
+    return { end: null, text, change: factorWords(times), si: times, by: times - 1 }
   }
+  state.evaluate(x, { accuracy: 'tight', slopes: false, scope: 'wanted' })
+  meter.add(state.work)
+  const limit = state.values[kind === 'at most' ? high : low]!
+  const exact = state.values[value]! / limit
+  if (!Number.isFinite(exact)) return null
+  const times =
+    kind === 'equal to'
+      ? Number(exact.toPrecision(EQUAL_DIGITS))
+      : roundedFactor(exact, (kind === 'at most') === limit > 0)
+  const text = `${written.subject} ${kind} ${scaled(times, written.ends[0]!)}`
+  return { end: null, text, change: factorWords(times), si: times, by: times - 1 }
+}
+
+/** A factor to five places, up or down. */
+function roundedFactor(exact: number, up: boolean): number {
+  return up ? Math.ceil(exact * 1e5 - 1e-6) / 1e5 : Math.floor(exact * 1e5 + 1e-6) / 1e5
+}
+
+function scaled(times: number, limit: string): string {
+  return `${decimalText(decimalNear(times))} * (${limit})`
+}
+
+function factorWords(times: number): string {
+  return `${Number((100 * Math.abs(times - 1)).toPrecision(2))} % ${times > 1 ? 'more' : 'less'}`
 }
 
 /** The settings of all free levers at a point, as written. */

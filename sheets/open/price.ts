@@ -65,7 +65,7 @@ function nextAnswer(
   const { next: found, work } = nextLimitOf(session.state, free, widths, x, target, flown)
   meter.add(work)
   if (!found) return null
-  const moved = movedLimit(session, widths, { target, value: found.value, margin: found.margin })
+  const moved = movedLimit(session, widths, { target, ...found }, meter)
   return moved && { text: moved.text, si: moved.si, settings: settingsAt(session, found.x) }
 }
 

@@ -198,3 +198,21 @@ test('a mend of a curved target moves its limit to where its settings stand, not
     'r at most 3 m',
   ])
 })
+
+// A limit below zero grows tighter the more of it there is.
+test.each([
+  ['3 less than nothing', '-3 + a at most -2.9 * a', 'a at least 0.9', '-3 + a at most 0.80459 * (-2.9 * a)'],
+  ['not enough below', 'a / 2 - 2 at least -1 * a', 'b at least 1', 'a / 2 - 2 at least 1.5 * (-1 * a)'],
+  ['beyond zero', 'a at most -0.5 * b', 'b at least 1.5', 'a at most -0.5 * (-0.5 * b)'],
+  ['equal', 'b + 3 equal to 2 * b', 'a at least 0.5', 'b + 3 equal to 1.25 * (2 * b)'],
+])('a limit that hangs on levers is moved to let more in: %s', (_, first, second, mended) => {
+  const levers = 'lever a from 0.5 to 1 in steps of 0.1\nlever b from 1 to 2\n'
+  const answer = openSheet(`${levers}must ${first}\nmust ${second}\n`).solve()
+  expect(answer.outcome).toBe('conflict')
+  const mend = answer.conflict!.mends.find(({ target }) => target === first)!
+  expect(mend.text).toBe(mended)
+  const again = openSheet(`${levers}must ${mend.text}\nmust ${second}\n`)
+  expect(again.solve().outcome).toBe('solved')
+  const set = Object.fromEntries(Object.entries(mend.settings).map(([name, { text }]) => [name, text]))
+  expect(again.solve({ set }).outcome).toBe('solved')
+})
