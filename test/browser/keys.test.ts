@@ -265,4 +265,23 @@ describe.runIf(found)('the page by keys alone', () => {
     await page.waitForSelector('.typing input')
     expect(Math.abs((await pointer.boundingBox())!.y - top)).toBeLessThan(1)
   })
+
+  test('what is worked on stays in sight where a conflict comes above it, and a fact stays in its place', async () => {
+    const { page } = await fresh()
+    await page.setViewportSize({ width: 1280, height: 800 })
+    await answered(page)
+    await page.locator('[id="fact dry mass"]').focus()
+    const top = (): Promise<number> => page.evaluate(() => document.activeElement!.getBoundingClientRect().top)
+    const before = await top()
+    for (const mass of ['220 kg', '165 kg']) {
+      await page.locator('[id="fact dry mass"]').fill(mass)
+      await press(page, 'Enter')
+      await expect.poll(async () => Math.abs((await top()) - before)).toBeLessThan(4)
+    }
+    await page.evaluate(() => scrollTo(0, 0))
+    await page.locator(PEAK).focus()
+    await press(page, 'Home')
+    await page.waitForSelector('.conflict')
+    await expect.poll(() => inSight(page)).toBe(true)
+  })
 })

@@ -16,7 +16,6 @@ import { find } from './find.ts'
 import { dress, loft } from './language.ts'
 import { problems, tellProblems } from './problems.ts'
 import { rightToLeft } from './right-to-left.ts'
-import { stayInPlace } from './stay.ts'
 import { isDeleted, isTyped } from './typing.ts'
 
 /** What the editor may do to the page. */
@@ -87,7 +86,6 @@ export function openEditor(place: HTMLElement, text: string, hands: EditorHands)
       ],
     }),
   })
-  const leave = stayInPlace(place)
   return {
     show: next => {
       const edit = difference(view.state.doc.toString(), next)
@@ -102,10 +100,7 @@ export function openEditor(place: HTMLElement, text: string, hands: EditorHands)
       names = answer.outline.names
       tellProblems(view, answer.problems)
     },
-    close: () => {
-      leave()
-      view.destroy()
-    },
+    close: () => view.destroy(),
   }
 }
 

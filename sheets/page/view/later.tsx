@@ -13,6 +13,7 @@ export function useBehind(when: boolean): Parts | null {
       if (!come) {
         // From here on something can be taken away that has the focus, or be taken back.
         all.keepFocus()
+        all.keepInSight()
         all.listenToKeys()
         all.stayInPlace()
       }
@@ -29,7 +30,10 @@ export function Later({
   part,
 }: {
   readonly when: boolean
-  readonly part: Exclude<keyof Parts, 'Typing' | 'copyLink' | 'keepFocus' | 'listenToKeys' | 'stayInPlace'>
+  readonly part: Exclude<
+    keyof Parts,
+    'Typing' | 'copyLink' | 'keepFocus' | 'keepInSight' | 'listenToKeys' | 'stayInPlace'
+  >
 }) {
   const [wanted, setWanted] = useState(when)
   const parts = useBehind(when)
