@@ -49,7 +49,9 @@ export function pricesOf(lifted: SearchProblem, start: Float64Array, flown: read
     const bound = touched[group.at(-1) ?? -1]
     if (!bound) return
     const margin = marginIn(target, figureIn(lifted, target, sample))
-    gain[t] = leastTogether(columns, goal, of, group) * roomOf(target, bound.side, margin)
+    // In the middle of a band there is all the room that it has, however wide it is.
+    const middle = target.kind === 'within' && group.some(j => touched[j]!.side !== bound.side)
+    gain[t] = middle ? 0 : leastTogether(columns, goal, of, group) * roomOf(target, bound.side, margin)
     side[t] = bound.side
   })
   return { gain, side, work }

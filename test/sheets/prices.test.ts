@@ -67,6 +67,12 @@ describe('prices agree with solving again with the limit moved, steps lifted', (
     }
   })
 
+  // At 4 of 2 to 6 the margin is 1, and so it is in the middle of any wider band.
+  test('of a band whose middle can be had, no wider one gains room', () => {
+    const { price } = openSheet('lever x from 0 to 9 in steps of 3\nmust x within 2 to 6\n').solve().targets[0]!
+    expect(price).toMatchObject({ si: 0, text: 'each 0.1 more of x at the upper end would win no room' })
+  })
+
   test('algebra: the price of a limit is its multiplier, by hand', () => {
     // Least 2 x + 3 y with x + y ≥ 10 (taken at x = 6, the end of its range): one more of it costs 3.
     const answer = openSheet(
