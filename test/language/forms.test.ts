@@ -299,3 +299,17 @@ describe('expressions', () => {
     })
   })
 })
+
+test.each([
+  ['fact dry mass = 5 kg kg', ['dry mass']],
+  ['stage booster rocket booster', ['booster rocket booster']],
+  // A misspelt first word reads as the beginning of the name: with it and without it.
+  ['facts dry mass = 5 kg', ['facts dry mass', 'dry mass']],
+  ['mass = 5 kg', ['mass']],
+  ['12 = 5 kg', []],
+  ['fact = 5 kg', []],
+  ['must thrust at leest 5 N', []],
+])('a line that is wrong was to declare what can be told of it, so that nobody calls it unknown: %s', (line, names) => {
+  expect(parse(`${line}\n`).problems).not.toEqual([])
+  expect(parse(`${line}\n`).lost).toEqual(names)
+})
