@@ -49,7 +49,14 @@ export interface Bound {
 /** A stretch of the key that targets are compared by; see `order.ts`. */
 export type Part =
   | { readonly kind: 'violation' | 'should' | 'could' | 'margins'; readonly at: number }
-  | { readonly kind: 'aim'; readonly at: number; readonly row: number; readonly sign: number }
+  | {
+      readonly kind: 'aim'
+      readonly at: number
+      readonly row: number
+      readonly sign: number
+      /** The one lever that algebra shows it to hang on; −1 where there are more, or none. */
+      readonly lever: number
+    }
 
 /**
  * A problem in the search's own numbers. Rows and targets are put in an order that hangs on what they are worth, not on how
@@ -102,7 +109,7 @@ export function frameOf(problem: SearchProblem, levers: Levers, samples: readonl
     rows.flatMap(row => boundsOf(from, key, target, row, half[row]!, figure[row]!)),
   )
   const marginCount = targets.filter(target => target.level !== COULD).length
-  const layout = partsOf(problem, place, marginCount)
+  const layout = partsOf(problem, place, marginCount, aim => loneLever(problem, aim, levers, samples))
   const keySize = layout.size + 2 * levers.n
   const aimFloor = new Float64Array(keySize)
   for (const part of layout.parts)
@@ -221,7 +228,24 @@ export function figureSlope(figure: Row['figure'], s: number): number {
   return Number.isFinite(slope) && slope > 0 ? slope : 1
 }
 
-function partsOf(problem: SearchProblem, place: Int32Array, marginCount: number): { parts: Part[]; size: number } {
+/** The one lever that moves an exact row at any of some samples; −1 where there is not just one. */
+function loneLever(problem: SearchProblem, row: number, { n }: Levers, samples: readonly Sample[]): number {
+  if (!problem.rows[row]!.exact) return -1
+  let lone = -1
+  for (let l = 0; l < n; l++) {
+    if (samples.every(({ slopes }) => slopes[row * n + l] === 0)) continue
+    if (lone >= 0) return -1
+    lone = l
+  }
+  return lone
+}
+
+function partsOf(
+  problem: SearchProblem,
+  place: Int32Array,
+  marginCount: number,
+  leverOf: (row: number) => number,
+): { parts: Part[]; size: number } {
   const parts: Part[] = [
     { kind: 'violation', at: 0 },
     { kind: 'should', at: 1 },
@@ -231,7 +255,13 @@ function partsOf(problem: SearchProblem, place: Int32Array, marginCount: number)
   let roomiest = false
   for (const aim of problem.aims) {
     if (aim.sense !== 'roomiest')
-      parts.push({ kind: 'aim', at: size++, row: place[aim.row]!, sign: aim.sense === 'least' ? 1 : -1 })
+      parts.push({
+        kind: 'aim',
+        at: size++,
+        row: place[aim.row]!,
+        sign: aim.sense === 'least' ? 1 : -1,
+        lever: leverOf(aim.row),
+      })
     else if (!roomiest) {
       parts.push({ kind: 'margins', at: size })
       size += marginCount

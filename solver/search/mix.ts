@@ -126,7 +126,7 @@ class MixedWalk {
       }
     }
     const known = model.predict(at, run.algebra(at))
-    run.optimistic(at, known, false, key)
+    run.optimistic(at, known, null, key)
     return { k, u: at, key }
   }
 

@@ -21,6 +21,12 @@ const SURELY = 1e-4
 /** Told how many flights were made so far; the search ends with the best it has where this gives false. */
 export type Watch = (flights: number) => boolean
 
+/** What lies about a setting: by lever, from so many steps to so many. */
+export interface Box {
+  readonly low: Float64Array
+  readonly high: Float64Array
+}
+
 /** All that one search works with. */
 export class Run {
   readonly frame: Frame
@@ -102,10 +108,10 @@ export class Run {
   }
 
   /**
-   * The key that a predicted point (`model.y`, `model.error`) would have at its best: every row shifted by its error bar and,
-   * for `cell`, by its change over a step each way. Without a prediction (`known` false) flown rows may be anything.
+   * The key that a predicted point (`model.y`, `model.error`) would have at its best: every row shifted by its error bar and
+   * by its change over a box about it. Without a prediction (`known` false) flown rows may be anything.
    */
-  optimistic(u: Float64Array, known: boolean, cell: boolean, key: Float64Array): void {
+  optimistic(u: Float64Array, known: boolean, box: Box | null, key: Float64Array): void {
     const { frame, low, high, model } = this
     const { n, step } = frame.levers
     for (let r = 0; r < frame.rows; r++) {
@@ -114,20 +120,27 @@ export class Run {
         high[r] = Number.POSITIVE_INFINITY
         continue
       }
-      let reach = model.error[r]!
-      if (cell) for (let l = 0; l < n; l++) reach += Math.abs(model.slope[r * n + l]!) * step[l]!
+      let down = model.error[r]!
+      let up = down
+      if (box)
+        for (let l = 0; l < n; l++) {
+          const a = model.slope[r * n + l]! * step[l]! * box.low[l]!
+          const b = model.slope[r * n + l]! * step[l]! * box.high[l]!
+          down -= Math.min(a, b)
+          up += Math.max(a, b)
+        }
       const y = model.y[r]!
       const half = frame.half[r]!
-      let least = y - reach
-      let most = y + reach
-      if (half > 0 && reach < SMALL && Math.abs(y) < MODEST) {
+      let least = y - down
+      let most = y + up
+      if (half > 0 && Math.abs(down) < SMALL && Math.abs(up) < SMALL && Math.abs(y) < MODEST) {
         // sinh(y ± reach) by the addition theorem: this is asked some hundred times a search.
         const middle = half * Math.sinh(y)
-        const by = smallSinh(reach)
-        const wide = Math.sqrt(1 + by * by)
-        const across = Math.sqrt(half * half + middle * middle) * by
-        least = middle * wide - across
-        most = middle * wide + across
+        const root = Math.sqrt(half * half + middle * middle)
+        const under = smallSinh(down)
+        const over = up === down ? under : smallSinh(up)
+        least = middle * Math.sqrt(1 + under * under) - root * under
+        most = middle * Math.sqrt(1 + over * over) + root * over
       } else if (half > 0) {
         least = half * Math.sinh(least)
         most = half * Math.sinh(most)
@@ -137,7 +150,7 @@ export class Run {
       high[r] = figure ? figure(most) : most
     }
     judge(frame, low, high, key)
-    fillTies(frame, u, 0, key, cell ? 1 : 0)
+    fillTies(frame, u, 0, key, box ? 1 : 0)
   }
 
   /** Whether a setting's algebra alone (or for `cell` that of all within a step of it) shows the first aim worse than that of a flawless best. */
@@ -152,15 +165,19 @@ export class Run {
     return isWorse(frame, part.at, least, samples.bestKey[part.at]!)
   }
 
-  /** Whether the predicted point (or for `cell` any within a step of it) fails a must whatever the error bars: told without going back to the figures. */
-  cannotMeet(cell: boolean): boolean {
+  /** Whether the predicted point (and all of a box about it) fails a must whatever the error bars: told without going back to the figures. */
+  cannotMeet(box: Box | null): boolean {
     const { frame, model, bounds } = this
     const { n, step } = frame.levers
     for (const bound of bounds) {
       const { row, side } = bound
       if (bound.level !== MUST || (side < 0 && frame.targets[bound.target]!.rows.length > 1)) continue
       let short = side * (model.y[row]! - bound.limit) - model.error[row]!
-      if (cell) for (let l = 0; l < n; l++) short -= Math.abs(model.slope[row * n + l]!) * step[l]!
+      if (box)
+        for (let l = 0; l < n; l++) {
+          const by = side * model.slope[row * n + l]! * step[l]!
+          short += Math.min(by * box.low[l]!, by * box.high[l]!)
+        }
       if (short > SURELY * bound.unit) return true
     }
     return false
