@@ -236,7 +236,7 @@ function changes(answer: Answer): string {
     ...next,
     ...(answer.decides ? [answer.decides.text] : []),
   ]
-  const list = said.length === 0 ? ['No limit is touched: the settings would stay.'] : said
+  const list = said.length === 0 ? ['No limit costs anything: more room at one would save nothing.'] : said
   return html(
     'div',
     '',
