@@ -11,14 +11,24 @@ const asTheyStand: Plugin = {
   },
 }
 
-const CSV = /^csv-parse\/browser\/esm\/sync$|\/table-file\.ts$/
-const csvDoor = fileURLToPath(new URL('sheets/page/worker/csv.ts', import.meta.url))
+/** What comes to the worker when it is first wanted, and our door to it. */
+const DOORS = [
+  { to: /^csv-parse\/browser\/esm\/sync$|\/table-file\.ts$/, door: doorAt('csv.ts') },
+  { to: /^polygon-clipping(\/|$)/, door: doorAt('areas.ts') },
+]
 
-/** What reads CSV comes to the worker when it is first wanted: whoever imports it gets our door, which alone gets the readers. */
-const csvWhenWanted: Plugin = {
-  name: 'csv-when-wanted',
+function doorAt(file: string): string {
+  return fileURLToPath(new URL(`sheets/page/worker/${file}`, import.meta.url))
+}
+
+/** Whoever imports what comes later gets our door to it, which alone gets the thing itself. */
+const whenWanted: Plugin = {
+  name: 'when-wanted',
   enforce: 'pre',
-  resolveId: (source, importer) => (CSV.test(source) && importer !== csvDoor ? csvDoor : null),
+  resolveId(source, importer) {
+    const { door } = DOORS.find(({ to }) => to.test(source)) ?? {}
+    return door && importer !== door ? door : null
+  },
 }
 
 /** What the bundler puts round every part that comes later would fetch styles and parts ahead of it: there are none, and it is a kilobyte. */
@@ -41,7 +51,9 @@ const SHARED = /sheets\/page\/|node_modules\/@?preact/
 
 // The page in dist/page/. What is inside of one file holds all of its own, since it can fetch nothing.
 export default defineConfig(({ mode }) => ({
-  plugins: [csvWhenWanted, nothingAhead, ...(mode === 'production' ? [asTheyStand] : [])],
+  // Its form for browsers is written for old ones and carries parts that nothing calls.
+  resolve: { alias: { 'polygon-clipping': 'polygon-clipping/dist/polygon-clipping.esm.js' } },
+  plugins: [whenWanted, nothingAhead, ...(mode === 'production' ? [asTheyStand] : [])],
   build: {
     target: 'es2022',
     outDir: 'dist/page',

@@ -202,10 +202,11 @@ describe.runIf(found)('the page by keys alone', () => {
     await page.locator('.cm-content').focus()
     await page.keyboard.press('Control+End')
     const all = await listen(page)
+    // When each was pressed, and when the page came to hear of it: a page that was held up takes that for a pause as well.
     const times = await page.evaluateHandle(() => {
-      const pressed: number[] = []
-      addEventListener('keydown', event => pressed.push(event.timeStamp), true)
-      return pressed
+      const presses: { readonly pressed: number; readonly heard: number }[] = []
+      addEventListener('keydown', event => presses.push({ pressed: event.timeStamp, heard: performance.now() }), true)
+      return presses
     })
     // A line that is not whole yet needs mending; whole, it leaves the verdict as it was.
     for (const letter of 'must max mach at most 9') {
@@ -214,8 +215,11 @@ describe.runIf(found)('the page by keys alone', () => {
     }
     await answered(page)
     await page.waitForTimeout(900)
-    const pressed = await times.jsonValue()
-    const pauses = pressed.slice(1).filter((time, k) => time - pressed[k]! > 500).length
+    const presses = await times.jsonValue()
+    const pauses = presses.slice(1).filter(({ pressed, heard }, k) => {
+      const before = presses[k]!
+      return Math.max(pressed - before.pressed, heard - before.heard) > 500
+    }).length
     expect((await all()).length).toBeLessThanOrEqual(2 * pauses)
     await page.keyboard.press('Backspace')
     await expect.poll(all).toContainEqual(expect.stringMatching(/^Line 23 needs mending: A value is missing/))

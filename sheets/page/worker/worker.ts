@@ -1,4 +1,5 @@
 import type { Asking, Said } from '../spoken.ts'
+import { fetchCutter } from './areas.ts'
 import { fetchReader } from './csv.ts'
 import { newDesk, putFiles } from './desk.ts'
 import { answerSheet } from './sheet-job.ts'
@@ -29,8 +30,13 @@ let halted = 0
 /** Files that have come and are not in use yet: between two askings only. */
 let fresh: Readonly<Record<string, string>> | null = null
 // What the first answer does not need comes behind it.
-const later = () => import('./later-jobs.ts')
-const pictures = () => import('./sheet-pictures.ts')
+const later = () => withCutter(import('./later-jobs.ts'))
+const pictures = () => withCutter(import('./sheet-pictures.ts'))
+
+async function withCutter<Part>(part: Promise<Part>): Promise<Part> {
+  await fetchCutter()
+  return part
+}
 
 const channel = new MessageChannel()
 let resume: () => void = () => {}
