@@ -3,6 +3,7 @@ import { takeNumbers } from './flight/slab.ts'
 import { bodyNumbersOf } from './flight-layout.ts'
 import type { BodyModel, Range } from './model/model.ts'
 import {
+  leversAt,
   needsFlight,
   outputAt,
   outputSlot,
@@ -170,13 +171,15 @@ function phasesOf(program: Program, { flight, name }: { flight: number; name: st
 function aimSource(state: State, slot: number): Source {
   const output = outputAt(state.program, slot)
   const energy = output?.name === 'apoapsis' && radiusOf(state, output.flight) !== null
-  return energy ? energySource(state, output.flight) : slotSource(state.program, slot)
+  return energy ? energySource(state, output.flight) : slotSource(state, slot)
 }
 
-function slotSource(program: Program, slot: number): Source {
+function slotSource({ program, free }: State, slot: number): Source {
+  const exact = !needsFlight(program, slot)
+  const by = exact ? leversAt(program, slot) : []
   return {
     key: `slot ${slot}`,
-    row: { exact: !needsFlight(program, slot), figure: null },
+    row: { exact, figure: null, ...(exact ? { reach: Array.from(free, l => by.includes(l)) } : {}) },
     read: (state, lanes, slopes, at) => {
       if (lanes > 0) state.copySlopes(slot, slopes, at)
       return state.values[slot]!

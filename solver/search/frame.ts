@@ -54,7 +54,7 @@ export type Part =
       readonly at: number
       readonly row: number
       readonly sign: number
-      /** The one lever that algebra shows it to hang on; −1 where there are more, or none. */
+      /** The one lever that it hangs on by algebra; −1 where there are more, or none. */
       readonly lever: number
     }
 
@@ -109,7 +109,7 @@ export function frameOf(problem: SearchProblem, levers: Levers, samples: readonl
     rows.flatMap(row => boundsOf(from, key, target, row, half[row]!, figure[row]!)),
   )
   const marginCount = targets.filter(target => target.level !== COULD).length
-  const layout = partsOf(problem, place, marginCount, aim => loneLever(problem, aim, levers, samples))
+  const layout = partsOf(problem, place, marginCount, aim => loneLever(problem.rows[aim]!))
   const keySize = layout.size + 2 * levers.n
   const aimFloor = new Float64Array(keySize)
   for (const part of layout.parts)
@@ -228,16 +228,11 @@ export function figureSlope(figure: Row['figure'], s: number): number {
   return Number.isFinite(slope) && slope > 0 ? slope : 1
 }
 
-/** The one lever that moves an exact row at any of some samples; −1 where there is not just one. */
-function loneLever(problem: SearchProblem, row: number, { n }: Levers, samples: readonly Sample[]): number {
-  if (!problem.rows[row]!.exact) return -1
-  let lone = -1
-  for (let l = 0; l < n; l++) {
-    if (samples.every(({ slopes }) => slopes[row * n + l] === 0)) continue
-    if (lone >= 0) return -1
-    lone = l
-  }
-  return lone
+/** The one lever that an exact row hangs on; −1 where there is not just one, or nobody knows. */
+function loneLever({ exact, reach }: Row): number {
+  if (!exact || !reach) return -1
+  const lone = reach.indexOf(true)
+  return reach.includes(true, lone + 1) ? -1 : lone
 }
 
 function partsOf(

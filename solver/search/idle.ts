@@ -36,6 +36,7 @@ export function withoutIdle(problem: SearchProblem): Awake | null {
       levers: kept.map(l => levers[l]!),
       low: part(low),
       high: part(high),
+      rows: problem.rows.map(row => (row.reach ? { ...row, reach: kept.map(l => row.reach![l]!) } : row)),
       algebra: x => sample(problem.algebra(whole(x))),
       fly: (x, accuracy, slopes) => sample(problem.fly(whole(x), accuracy, slopes)),
     },

@@ -11,6 +11,8 @@ export interface Row {
   readonly figure: ((s: number) => number) | null
   /** The least that the figure can really be, where \`figure\` goes on below it: the ground, for the apoapsis of a rocket that does not lift. */
   readonly least?: number
+  /** Which levers it may hang on, however little it shows: one that only decides between two formulas moves it by jumps. Left out where nobody knows. */
+  readonly reach?: readonly boolean[]
 }
 
 /**

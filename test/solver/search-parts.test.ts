@@ -3,6 +3,7 @@ import { isBetter, isSmall, wholeDescent } from '../../solver/search/descend.ts'
 import { AT_LEAST, AT_MOST, COULD, EQUAL_WITHIN, frameOf, MUST, SHOULD, WITHIN } from '../../solver/search/frame.ts'
 import { leversOf } from '../../solver/search/levers.ts'
 import { softsOf } from '../../solver/search/softs.ts'
+import { searchOf } from '../support/late-ignition.ts'
 import { plainProblem, sum, wish } from '../support/plain-problem.ts'
 import { rangeOf } from '../support/rocket-search.ts'
 
@@ -111,4 +112,20 @@ describe('a move of a descent', () => {
     expect(better(key([0, 1]), key([0, 2]))).toBe(true)
     expect(better(key([0, 2], [one, 0]), key([0, 1], [one, 1]))).toBe(false)
   })
+})
+
+test('an aim hangs on the levers that its figure reads, also on one that only chooses between two formulas', () => {
+  const problem = searchOf(`
+lever count from 1 to 4 in steps of 1
+lever length from 1 m to 3 m
+fact many = 2
+figure price = if count >= many then 3 * length else 2 * length
+must length at least 1 m
+aim least length
+aim least price
+`)
+  const levers = leversOf(problem.levers, problem.low, problem.high)
+  const middle = problem.fly(Float64Array.of(2, 2), 'tight', true)
+  const { parts } = frameOf(problem, levers, [middle])
+  expect(parts.flatMap(part => (part.kind === 'aim' ? part.lever : []))).toEqual([1, -1])
 })

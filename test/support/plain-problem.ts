@@ -26,9 +26,12 @@ export function plainProblem(
     levers,
     low: Float64Array.from(levers, range => range.from),
     high: Float64Array.from(levers, range => range.to),
-    rows: rows.map(({ exact = false, figure = null, least }) =>
-      least === undefined ? { exact, figure } : { exact, figure, least },
-    ),
+    rows: rows.map(({ exact = false, figure = null, least, of, reach = reachOf(levers, of) }) => ({
+      exact,
+      figure,
+      reach,
+      ...(least === undefined ? {} : { least }),
+    })),
     targets,
     aims,
     algebra: x => sampled(x, false, 0),
@@ -37,6 +40,14 @@ export function plainProblem(
       return sampled(x, true, slopes ? 1 + 0.45 * n : 1)
     },
   }
+}
+
+/** The levers by which a formula slopes somewhere; where it jumps by one as well, it is for its row to say. */
+function reachOf(levers: readonly Range[], of: PlainRow['of']): readonly boolean[] {
+  const slopes = [0.21, 0.5, 0.83].map(share =>
+    of(Float64Array.from(levers, ({ from, to }) => from + share * (to - from))),
+  )
+  return levers.map((_, l) => slopes.some(all => all[1 + l] !== 0))
 }
 
 /** A sum of the levers, weighted, after a constant. */
