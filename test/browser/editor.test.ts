@@ -26,6 +26,13 @@ function lineAtCursor(page: Page): Promise<string | null> {
   })
 }
 
+/** How far below the top of the window the cursor is [px]. */
+function cursorTop(page: Page): Promise<number> {
+  return page.evaluate(
+    () => document.querySelector('.editor')!.shadowRoot!.querySelector('.cm-cursor')!.getBoundingClientRect().top,
+  )
+}
+
 const small = 'fact a = 1.6 kg\nlever b from 1 kg to 2 kg\nmust a + b at most 3 kg\n'
 
 describe.runIf(found)('the editor of the sheet', () => {
@@ -190,10 +197,7 @@ describe.runIf(found)('the editor of the sheet', () => {
     await write(page, facts.map(fact => `fact ${fact}\n`).join(''))
     await answered(page)
     await page.keyboard.press('Control+End')
-    const place = (): Promise<number> =>
-      page.evaluate(
-        () => document.querySelector('.editor')!.shadowRoot!.querySelector('.cm-cursor')!.getBoundingClientRect().top,
-      )
+    const place = (): Promise<number> => cursorTop(page)
     await type(page, 'flight hop from Eart')
     await page.waitForTimeout(900)
     await answered(page)
@@ -209,5 +213,26 @@ describe.runIf(found)('the editor of the sheet', () => {
     await page.mouse.move(600, 400)
     await page.mouse.wheel(0, -300)
     await expect.poll(async () => (await place()) - before).toBeGreaterThan(250)
+  })
+
+  test('and where a conflict comes and goes that leaves it in sight', async () => {
+    const { page } = await fresh()
+    await write(page, `${heron}${'# more\n'.repeat(60)}`)
+    await answered(page)
+    await page.keyboard.press('Control+Home')
+    const line = heron.split('\n').findIndex(each => each.startsWith('fact  dry mass'))
+    for (let k = 0; k < line; k++) await page.keyboard.press('ArrowDown')
+    for (let k = 0; k < heron.split('\n')[line]!.indexOf(' kg'); k++) await page.keyboard.press('ArrowRight')
+    await page.evaluate(by => scrollBy(0, by), (await cursorTop(page)) - 300)
+    const before = await cursorTop(page)
+    for (const [key, conflicts] of [
+      ['0', 1],
+      ['Backspace', 0],
+    ] as const) {
+      await page.keyboard.press(key)
+      await answered(page)
+      expect(await page.locator('.conflict').count()).toBe(conflicts)
+      await expect.poll(async () => Math.abs((await cursorTop(page)) - before)).toBeLessThan(4)
+    }
   })
 })

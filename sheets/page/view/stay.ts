@@ -38,8 +38,6 @@ function placeOf(element: Element): number {
 /** What has the focus, where it is in sight, else what is in the middle of the window. */
 function lookedAt(): Held | null {
   const { activeElement } = document
-  // The text stays by itself while someone writes in it.
-  if (activeElement?.matches('.editor')) return null
   const element = wanted(activeElement) ? activeElement : document.elementFromPoint(innerWidth / 2, innerHeight / 2)
   return wanted(element) ? { element, place: placeOf(element), scrolled: scrollY } : null
 }
