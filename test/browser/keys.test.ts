@@ -225,6 +225,22 @@ describe.runIf(found)('the page by keys alone', () => {
     await expect.poll(all).toContainEqual(expect.stringMatching(/^Line 23 needs mending: A value is missing/))
   })
 
+  test('where a hand is on its way to is not said', async () => {
+    const { page } = await fresh()
+    await answered(page)
+    const all = await listen(page)
+    await page.locator(PEAK).focus()
+    await press(page, 'ArrowRight')
+    // Before what came of that is said, the mark is taken to where musts are short, and held there.
+    await page.locator(MARK).focus()
+    await page.keyboard.press('Home')
+    await expect.poll(() => heard(page, MARK)).toMatch(/short$/)
+    await page.waitForTimeout(900)
+    expect((await all()).filter(words => !words.startsWith('Solved'))).toEqual([])
+    await press(page, 'Escape')
+    await expect.poll(() => page.textContent('[role="status"].unseen >> nth=-1')).toMatch(/^Solved/)
+  })
+
   test('variants are counted aloud when all are solved, not one by one', async () => {
     const { page } = await fresh()
     await answered(page)

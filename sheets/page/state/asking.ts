@@ -317,9 +317,9 @@ function speak(): void {
 }
 
 function say(): void {
-  const { answer, answered, draft, why } = store
-  // Something else was written meanwhile: its answer is said.
-  if (!answer.value || answered.value !== draft.value.text) return
+  const { answer, answered, draft, hand, why } = store
+  // Something else was written meanwhile, or a hand has taken hold: the answer to that is said.
+  if (!answer.value || hand.value !== null || answered.value !== draft.value.text) return
   const conflict = why.value?.conflict[0]
   const { verdict, more } = answer.value
   const wrong = store.wrong.value
