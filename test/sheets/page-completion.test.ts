@@ -86,6 +86,11 @@ describe('the list of words that may stand at the cursor', () => {
     expect(offered(at(text, ['dry mass', 'apoapsis', 'apoapsis time', 'total']))).toBeNull()
   })
 
+  test('takes no word of a sheet for one of its own', () => {
+    for (const head of ['constructor', 'toString', '__proto__'])
+      expect(offered(at(`${head}\n  fa`))?.words).toEqual(['fact'])
+  })
+
   test('comes without a letter where it is asked for', () => {
     expect(offered(at('', [], true))!.words).toContain('fact')
     expect(offered(at('aim ', [], true))!.words).toEqual(['least', 'most', 'roomiest'])

@@ -23,14 +23,16 @@ export interface Offer {
 const named = (entries: readonly { readonly name: string }[]): readonly string[] => entries.map(({ name }) => name)
 
 /** The lines of a block, by the first word of its head. */
-const LINES: Readonly<Record<string, readonly string[]>> = {
-  flight: [...named([...FLIGHT_SLOTS, ...STAGE_SLOTS]), 'stage', 'parachute'],
-  stage: named(STAGE_SLOTS),
-  parachute: named(PARACHUTE_SLOTS),
-  body: named(BODY_SLOTS),
-  variants: ['each'],
-  table: [],
-}
+const LINES: ReadonlyMap<string, readonly string[]> = new Map(
+  Object.entries({
+    flight: [...named([...FLIGHT_SLOTS, ...STAGE_SLOTS]), 'stage', 'parachute'],
+    stage: named(STAGE_SLOTS),
+    parachute: named(PARACHUTE_SLOTS),
+    body: named(BODY_SLOTS),
+    variants: ['each'],
+    table: [],
+  }),
+)
 
 /** Names that a flight takes from the sheet: these are worth declaring. */
 const TAKEN = named([...STAGE_SLOTS, ...FLIGHT_SLOTS]).filter(name => name !== 'count' && name !== 'pitch')
@@ -42,7 +44,7 @@ const TAKEN = named([...STAGE_SLOTS, ...FLIGHT_SLOTS]).filter(name => name !== '
 export function offered(before: Before): Offer | null {
   const { line } = before
   if (line.includes('#') || (line.split('"').length - 1) % 2 === 1) return null
-  const block = line.startsWith(' ') || line.startsWith('\t') ? LINES[headOf(before)] : undefined
+  const block = line.startsWith(' ') || line.startsWith('\t') ? LINES.get(headOf(before)) : undefined
   if (block && !/=|^\s*(?:stage|parachute|each)\s/.test(line)) return among(before, line.trimStart(), block)
   const first = /^\s*(\p{L}*)$/u.exec(line)
   if (first) return among(before, first[1]!, FIRST_WORDS)
