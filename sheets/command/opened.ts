@@ -13,20 +13,22 @@ export interface Common {
 export interface OpenedFile {
   readonly file: SheetFile
   readonly sheet: Sheet
-  /** Where the sheet and what its tables name lie. */
+  /** Where the sheet and the files that it names lie, those of its variants too: another verb reads them. */
   readonly read: readonly string[]
 }
 
 export async function openFile(named: string, options: Common, shell: Shell): Promise<OpenedFile> {
   const file = await readSheet(named, shell)
   const { openSheet } = await shell.library()
-  const read = file.path === null ? [] : [file.path]
   const loads = loader(file, options.allowOutside ?? false)
+  const tables: string[] = []
   const load = (path: string): string => {
-    read.push(resolve(file.folder, path))
+    tables.push(path)
     return loads(path)
   }
-  return { file, sheet: openSheet(file.text, { name: file.name, load }), read }
+  const sheet = openSheet(file.text, { name: file.name, load })
+  const beside = [...tables, ...sheet.variantFiles].flatMap(path => (path === null ? [] : resolve(file.folder, path)))
+  return { file, sheet, read: file.path === null ? beside : [file.path, ...beside] }
 }
 
 /** The values of `--set "NAME=EXPR"`, by name. */

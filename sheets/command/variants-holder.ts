@@ -10,11 +10,12 @@ export interface Holder {
   readonly began: string
 }
 
-export function thisHolder(): Holder {
-  return { machine: hostname(), process: process.pid, began: beganOf(process.pid) }
+/** A process of this machine, this one unless told. */
+export function holderOf(number = process.pid): Holder {
+  return { machine: hostname(), process: number, began: beganOf(number) }
 }
 
-/** Whether somebody else is at it still. What runs on another machine, or began at a time that no system tells, cannot be known to. */
+/** Whether somebody else is at it still. Of another machine that cannot be known; where no system tells when a process began, its number has to do. */
 export function isHeld(holder: Holder): boolean {
   if (holder.machine !== hostname() || holder.process === process.pid) return false
   return runs(holder.process) && beganOf(holder.process) === holder.began

@@ -7,7 +7,7 @@ import { emptyTally, Tally, type TallyState } from '../variants/tally.ts'
 import { cellFrom, headText, type RowFormat } from '../variants/written.ts'
 import { reason } from './files.ts'
 import { Refusal } from './shell.ts'
-import { thisHolder } from './variants-holder.ts'
+import { holderOf } from './variants-holder.ts'
 import { claim, recordOf, recordPath, refuseHeld } from './variants-record.ts'
 import { unwritten, writeWhole } from './writing.ts'
 
@@ -143,18 +143,21 @@ export async function fileOutput(plan: FilePlan, begun: Earlier | null, tally: T
   const { path, named } = plan
   const head = headText(plan.columns, plan.format)
   let bytes = begun?.bytes ?? 0
+  const by = holderOf()
   const record = (done: number): void =>
     writeWhole(
       recordPath(path),
       `${named}.run`,
       JSON.stringify({ begun: plan.begun, by, ...(plan.sparse ? { done, bytes, tally: tally.state } : {}) }),
     )
-  const by = thisHolder()
   let last = begun?.done ?? 0
   let saved = performance.now()
   try {
-    if (begun) truncateSync(path, begun.bytes)
-    else claim(plan, by)
+    if (begun) {
+      // Another may have gone on with it while its rows were counted here.
+      refuseHeld(named, recordOf(plan))
+      truncateSync(path, begun.bytes)
+    } else claim(plan, by)
     const file = await opened(path, begun)
     record(last)
     const put = async (text: string): Promise<void> => {

@@ -29,9 +29,16 @@ export function recordPath(path: string): string {
 /** The record beside a file, null where there is none. */
 export function recordOf({ path, named }: Unfinished): RunRecord | null {
   try {
-    return JSON.parse(readFileSync(recordPath(path), 'utf8')) as RunRecord
+    const text = readFileSync(recordPath(path), 'utf8')
+    // Made, but not written yet.
+    if (text === '')
+      throw new Refusal(
+        `${named} is being written by another run that has only just begun. Wait for its end; if nothing is at it, remove ${named}.run.`,
+      )
+    return JSON.parse(text) as RunRecord
   } catch (error) {
-    if (error instanceof Error && 'code' in error && error.code === 'ENOENT') return null
+    if (codeOf(error) === 'ENOENT') return null
+    if (error instanceof Refusal) throw error
     throw new Refusal(`${named}.run cannot be read. Remove ${named} and ${named}.run to begin anew.`)
   }
 }

@@ -1,6 +1,9 @@
 import { existsSync, mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { expect, test } from 'vitest'
+import { holderOf } from '../../sheets/command/variants-holder.ts'
+import { earlier, type FilePlan, fileOutput } from '../../sheets/command/variants-output.ts'
+import { Tally } from '../../sheets/variants/tally.ts'
 import { breaking, folderWith, ranIn, ranWith } from './stand-in.ts'
 import { TANK } from './tank.ts'
 
@@ -54,6 +57,32 @@ test('rows that lay there before a run emptied its file are not counted as its o
   writeFileSync(`${path}.run`, JSON.stringify({ begun, fresh: true }))
   expect((await ranIn(folder, ...words, '--resume')).status).toBe(0)
   expect(readFileSync(path).equals(whole)).toBe(true)
+})
+
+test('a file whose record is only just being made is left alone, and how to free it is told', async () => {
+  const folder = folderWith({ 'tank.loft': TANK, 'a.csv': 'variant\n', 'a.csv.run': '' })
+  const words = ['variants', 'tank.loft', '--workers', '1', '--out', 'a.csv']
+  for (const all of [words, [...words, '--resume']]) {
+    const { status, messages } = await ranIn(folder, ...all)
+    expect([status, messages]).toEqual([
+      2,
+      'loftsheet: a.csv is being written by another run that has only just begun. Wait for its end; if nothing is at it, remove a.csv.run.\n',
+    ])
+  }
+  expect(readFileSync(join(folder, 'a.csv'), 'utf8')).toBe('variant\n')
+})
+
+test('a run that another has gone on with while its rows were counted is left alone', async () => {
+  const path = join(folderWith({ 'a.csv': 'variant\n1\n', 'a.csv.run': '{"begun":"so"}' }), 'a.csv')
+  const columns = [{ header: 'variant', role: 'variant', name: 'variant', unit: '' }] as const
+  const plan: FilePlan = { path, named: 'a.csv', columns, format: 'csv', begun: 'so', sparse: false }
+  const old = await earlier(plan, {})
+  expect(old).toMatchObject({ bytes: 10, whole: false })
+  // What started the tests runs as long as they do.
+  const record = JSON.stringify({ begun: 'so', by: holderOf(process.ppid) })
+  writeFileSync(`${path}.run`, record)
+  await expect(fileOutput(plan, old, new Tally(columns, {}))).rejects.toThrow('a.csv is being written by another run')
+  expect([readFileSync(path, 'utf8'), readFileSync(`${path}.run`, 'utf8')]).toEqual(['variant\n1\n', record])
 })
 
 test('a run is gone on with only from the same sheet and the same words', async () => {

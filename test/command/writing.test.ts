@@ -58,6 +58,19 @@ test.each(WAYS)('%s does not write a .%s over the sheet or a table that it reads
   expect(readFileSync(join(folder, `drag.${ending}`), 'utf8')).toBe(ROWS)
 })
 
+test.each(WAYS)('%s does not write a .%s over a file of variants that the sheet names', async (verb, ending) => {
+  const rows = 'n\n0.1\n'
+  const folder = folderWith({
+    'sheet.loft': `${TABLE}variants from "class.${ending}"\n`,
+    'drag.csv': ROWS,
+    [`class.${ending}`]: rows,
+  })
+  const { status, messages } = await ranIn(folder, verb, 'sheet.loft', '--out', `class.${ending}`)
+  expect(status).toBe(2)
+  expect(messages).toContain(`class.${ending} is read here, so it is not written over.`)
+  expect(readFileSync(join(folder, `class.${ending}`), 'utf8')).toBe(rows)
+})
+
 test.each(WAYS)('%s tells before its work where no .%s can be written', async (verb, ending) => {
   const folder = folderWith({ 'tank.loft': TANK, file: '' })
   mkdirSync(join(folder, `a.${ending}`))
