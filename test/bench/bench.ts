@@ -136,17 +136,13 @@ variants
 if (process.argv.includes('--growth')) growth()
 else {
   const tools = yardsticks()
-  try {
-    benchFlight(row, tools)
-    if (!process.argv.includes('--flights')) {
-      solves(tools)
-      conflicts()
-      maps()
-      chains()
-      coldStart()
-      manyVariants()
-    }
-  } finally {
-    tools.done()
+  benchFlight(row, tools)
+  if (!process.argv.includes('--flights')) {
+    solves(tools)
+    conflicts()
+    maps()
+    chains()
+    coldStart()
+    manyVariants()
   }
 }

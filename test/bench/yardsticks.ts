@@ -1,6 +1,4 @@
 import { execFileSync, spawnSync } from 'node:child_process'
-import { mkdtempSync, rmSync } from 'node:fs'
-import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { EARTH, fly } from '../../solver/flight/index.ts'
 import { FLOWN } from '../../solver/flight/plan.ts'
@@ -12,6 +10,8 @@ import {
   SEA_LEVEL_PRESSURE,
   UPPER_START,
 } from '../../solver/flight/us76-data.ts'
+import { curveAt } from '../../solver/model/curve.ts'
+import { ownFolder } from '../support/folders.ts'
 import { heron } from './heron.ts'
 import { median } from './ratio.ts'
 
@@ -26,13 +26,11 @@ export interface Yardsticks {
   readonly bare: ((load: number, cap: number, flights: number) => readonly [number, number, number]) | null
   /** Some solves without steps by SciPy: milliseconds, flights, load and cap of each. None without SciPy. */
   readonly optimiser: ((solves: number) => readonly (readonly [number, number, number, number])[]) | null
-  readonly done: () => void
 }
 
-/** Makes them ready; they are given up with `done`. */
+/** Makes them ready. */
 export function yardsticks(): Yardsticks {
-  const folder = mkdtempSync(join(tmpdir(), 'loftsheet-bench-'))
-  const program = join(folder, 'bare')
+  const program = join(ownFolder('yardsticks'), 'bare')
   const compiled = spawnSync('c++', ['-O3', '-o', program, `${ROOM}/bare.cpp`], { stdio: 'ignore' }).status === 0
   const scipy = spawnSync('python3', ['-c', 'import scipy'], { stdio: 'ignore' }).status === 0
   const run = (command: string, words: readonly string[], input: string): number[][] =>
@@ -53,7 +51,6 @@ export function yardsticks(): Yardsticks {
             number,
           ][]
       : null,
-    done: () => rmSync(folder, { recursive: true, force: true }),
   }
 }
 
@@ -68,7 +65,13 @@ function given(load: number, cap: number): string {
   ])
   return [
     [stage.dryMass, stage.propellantMass, stage.vacuumThrust, stage.seaLevelThrust, stage.exhaustSpeed, cap],
-    [stage.referenceArea * 0.42, EARTH.radius, 9.80665, SEA_LEVEL_PRESSURE, GAS_CONSTANT / MOLECULAR_WEIGHT],
+    [
+      stage.referenceArea * curveAt(stage.drag, 0),
+      EARTH.radius,
+      9.80665,
+      SEA_LEVEL_PRESSURE,
+      GAS_CONSTANT / MOLECULAR_WEIGHT,
+    ],
     [UPPER_START, layers.length, ...layers.flat()],
   ]
     .flat()

@@ -30,9 +30,13 @@ describe('what the program is built from', () => {
     expect(installed.filter(([, { hasInstallScript }]) => hasInstallScript).map(([path]) => path)).toEqual([])
   })
   test('everything stands under an open licence', () => {
-    const closed = installed.filter(
-      ([, { license = 'none' }]) => !license.split(/[()\s]+|OR|AND/).some(each => OPEN.includes(each)),
-    )
+    const isOpen = (license: string): boolean =>
+      license
+        .replace(/[()]/g, '')
+        .split(' OR ')
+        .some(all => all.split(' AND ').every(each => OPEN.includes(each)))
+    expect(['MIT AND GPL-3.0-only', '(MIT OR GPL-3.0-only)', 'none'].map(isOpen)).toEqual([false, true, false])
+    const closed = installed.filter(([, { license = 'none' }]) => !isOpen(license))
     expect(closed.map(([path, { license }]) => `${path}: ${license}`)).toEqual([])
   })
   test('versions are exact, and the list in DEVELOPERS.md is of them', () => {
