@@ -234,7 +234,7 @@ function warnOfDelays(statement: FlightStatement, models: readonly (StageModel |
     const delay = part.slots.find(slot => slot.name.text === name)
     if (delay) around.problems.push(warning(delay.span, `${why}, so its ${name} has no effect.`, 'Leave the line out.'))
   }
-  for (const part of parts.slice(0, first))
+  for (const part of parts.slice(0, first)) {
     around.problems.push(
       warning(
         part.name.span,
@@ -242,8 +242,10 @@ function warnOfDelays(statement: FlightStatement, models: readonly (StageModel |
         `What is carried belongs above "${parts[first]!.name.text}", or into its dry mass.`,
       ),
     )
-  warn(parts[0] ?? statement, 'ignition delay', 'The first stage is lit at time 0')
-  if (first > 0) warn(parts[first]!, 'ignition delay', 'No stage below this one burns: it is lit at time 0')
+    warn(part, 'ignition delay', 'A stage without propellant is never lit')
+  }
+  const lit = first > 0 ? 'No stage below this one burns: it is lit at time 0' : 'The first stage is lit at time 0'
+  warn(parts[first] ?? statement, 'ignition delay', lit)
   parts.slice(0, -1).forEach((part, place) => {
     if (empty[place]) warn(part, 'separation delay', 'A stage without propellant has no burnout')
   })
