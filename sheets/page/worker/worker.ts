@@ -34,8 +34,8 @@ const later = () => withCutter(import('./later-jobs.ts'))
 const pictures = () => withCutter(import('./sheet-pictures.ts'))
 
 async function withCutter<Part>(part: Promise<Part>): Promise<Part> {
-  await fetchCutter()
-  return part
+  const [come] = await Promise.all([part, fetchCutter()])
+  return come
 }
 
 const channel = new MessageChannel()
