@@ -20,7 +20,7 @@ export async function card(named: string, options: CardOptions, shell: Shell): P
   const paper = paperOf(options.paper)
   const set = settingsOf(options.set)
   const { file, sheet, read } = await openFile(named, options, shell)
-  if (options.out !== undefined) refusePlace(options.out, read, shell)
+  refusePlace(options.out, read, shell)
   const answer = sheet.solve({ set })
   await sayProblems(shell, answer.problems, file)
   if (answer.outcome === 'faulty') return STATUS.wrong

@@ -25,7 +25,7 @@ export async function fly(named: string, options: FlyOptions, shell: Shell): Pro
   const theme = themeOf(options.theme)
   const set = settingsOf(options.set)
   const { file, sheet, read } = await openFile(named, options, shell)
-  if (options.out !== undefined) refusePlace(options.out, read, shell)
+  refusePlace(options.out, read, shell)
   const flown = sheet.fly({ set, ...(options.flight === undefined ? {} : { flight: options.flight }) })
   if (options.json) shell.out.write(jsonText(flown, 0))
   else await sayProblems(shell, flown.problems ?? sheet.problems, file)

@@ -38,7 +38,7 @@ export async function map(named: string, options: MapOptions, shell: Shell): Pro
   if (options.front) return front(named, options, shell)
   const set = settingsOf(options.set)
   const { file, sheet, read } = await openFile(named, options, shell)
-  if (options.out !== undefined) refusePlace(options.out, read, shell)
+  refusePlace(options.out, read, shell)
   const answer = sheet.map({
     set,
     ...(options.across === undefined ? {} : { across: options.across }),
@@ -76,7 +76,7 @@ async function front(named: string, options: MapOptions, shell: Shell): Promise<
   if (points !== undefined && !(Number.isInteger(points) && points >= 2 && points <= MOST_POINTS))
     throw new Refusal(`"--points ${options.points}" is not a number of points, 2 to ${MOST_POINTS}.`)
   const { file, sheet, read } = await openFile(named, options, shell)
-  if (options.out !== undefined) refusePlace(options.out, read, shell)
+  refusePlace(options.out, read, shell)
   const answer = sheet.front({ set: settingsOf(options.set), ...(points === undefined ? {} : { points }) })
   const status = OUTCOMES[answer.outcome]
   if (options.json) shell.out.write(jsonText(answer))

@@ -33,7 +33,7 @@ export async function solve(named: string, options: SolveOptions, shell: Shell):
   if (options.out !== undefined) pictureKind(options.out, ['xlsx'], 'solve')
   const set = settingsOf(options.set)
   const { file, sheet, read } = await openFile(named, options, shell)
-  if (options.out !== undefined) refusePlace(options.out, read, shell)
+  refusePlace(options.out, read, shell)
   const end = options.within === undefined ? null : performance.now() + millisecondsOf(options.within)
   const answer = sheet.solve(end === null ? { set } : { set, watch: () => performance.now() < end })
   if (options.out !== undefined && answer.outcome !== 'faulty') await writeBook(answer, file, options.out, shell)

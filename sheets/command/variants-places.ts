@@ -25,7 +25,7 @@ export function refusePlaces(
 ): void {
   const tables = Object.keys(opening.texts).map(named => resolve(file.folder, named))
   const read = [file.path, ...paths, ...tables].filter(path => path !== null)
-  for (const named of [book ?? out, picture]) if (named !== undefined) refusePlace(named, read, shell)
+  for (const named of [book ?? out, picture]) refusePlace(named, read, shell)
   // Rows of a file are counted as they are read.
   const surely = answer.blocks.reduce((sum, { count }) => sum + (count ?? 0), 0)
   const spread = book !== undefined && wholeKind(book) === 'spreadsheet'

@@ -18,7 +18,8 @@ import { Refusal, type Shell } from './shell.ts'
  * Refuses, before anything is worked out, to write where nothing can be written, and where something is read, links followed: what is
  * written would take its place.
  */
-export function refusePlace(named: string, read: readonly string[], shell: Shell): void {
+export function refusePlace(named: string | undefined, read: readonly string[], shell: Shell): void {
+  if (named === undefined) return
   const path = resolve(shell.folder, named)
   const place = real(path)
   if (read.some(each => real(each) === place))

@@ -9,7 +9,7 @@ import {
   type LiteralReading,
   type TemperatureSort,
   temperatureSorts,
-  unitNamed,
+  unitWritten,
 } from './temperature-sort.ts'
 
 const KELVIN = baseUnit(dimensionOf('K'))
@@ -59,7 +59,7 @@ function lookAt(statement: Statement, reading: Reading, look: Look): void {
     }
     case 'show': {
       const declared = statement.name.of === null ? reading.scope.names.get(statement.name.name.text) : undefined
-      const unit = unitNamed(statement.unit.text)
+      const unit = unitWritten(statement.unit.text)
       if (!unit || !isReading(unit) || declared?.kind !== 'figure' || look.sort(declared.value) !== 'difference') return
       look.problems.push(
         warning(
@@ -135,7 +135,7 @@ function tolerance(value: Expression, tree: Expression, look: Look): void {
 }
 
 function kelvins({ text, unit }: LiteralReading): number {
-  return decimalToSI(text, unitNamed(unit.text)!)
+  return decimalToSI(text, unitWritten(unit.text)!)
 }
 
 /** "5 degC is the temperature 278.15 K". */
@@ -145,6 +145,6 @@ function readingText(tree: LiteralReading): string {
 
 /** As many degrees as a difference: 5 degC are 5 K, and 9 degF as well. */
 function distance(tree: LiteralReading): string {
-  const zero = decimalToSI('0', unitNamed(tree.unit.text)!)
+  const zero = decimalToSI('0', unitWritten(tree.unit.text)!)
   return `${Number((kelvins(tree) - zero).toPrecision(9))} K`
 }

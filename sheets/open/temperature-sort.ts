@@ -82,13 +82,13 @@ function sortOfDeclared(declared: Declared, sheet: Sheet, steps: number): Temper
   return sort
 }
 
-export function unitNamed(text: string): Unit | null {
+export function unitWritten(text: string): Unit | null {
   const parsed = parseUnit(text)
   return 'unit' in parsed ? parsed.unit : null
 }
 
 export function isLiteralReading(tree: Expression): tree is LiteralReading {
   if (tree.kind !== 'number' || !tree.unit) return false
-  const unit = unitNamed(tree.unit.text)
+  const unit = unitWritten(tree.unit.text)
   return unit !== null && isReading(unit)
 }

@@ -80,7 +80,7 @@ function promising(run: Run): Promising[] {
     const key = new Float64Array(frame.keySize)
     spread(frame, run.algebra(u), low, high)
     judge(frame, low, high, key)
-    fillTies(frame, u, 0, key, 0)
+    fillTies(frame, u, key)
     settings.push({ k: k.slice(), key })
   })
   return settings.sort((a, b) => firstDifference(a.key, b.key))

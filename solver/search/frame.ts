@@ -109,7 +109,7 @@ export function frameOf(problem: SearchProblem, levers: Levers, samples: readonl
     rows.flatMap(row => boundsOf(from, key, target, row, half[row]!, figure[row]!)),
   )
   const marginCount = targets.filter(target => target.level !== COULD).length
-  const layout = partsOf(problem, place, marginCount, aim => loneLever(problem.rows[aim]!))
+  const layout = partsOf(problem, place, marginCount)
   const keySize = layout.size + 2 * levers.n
   const aimFloor = new Float64Array(keySize)
   for (const part of layout.parts)
@@ -235,12 +235,7 @@ function loneLever({ exact, reach }: Row): number {
   return reach.includes(true, lone + 1) ? -1 : lone
 }
 
-function partsOf(
-  problem: SearchProblem,
-  place: Int32Array,
-  marginCount: number,
-  leverOf: (row: number) => number,
-): { parts: Part[]; size: number } {
+function partsOf(problem: SearchProblem, place: Int32Array, marginCount: number): { parts: Part[]; size: number } {
   const parts: Part[] = [
     { kind: 'violation', at: 0 },
     { kind: 'should', at: 1 },
@@ -255,7 +250,7 @@ function partsOf(
         at: size++,
         row: place[aim.row]!,
         sign: aim.sense === 'least' ? 1 : -1,
-        lever: leverOf(aim.row),
+        lever: loneLever(problem.rows[aim.row]!),
       })
     else if (!roomiest) {
       parts.push({ kind: 'margins', at: size })

@@ -20,6 +20,12 @@ export interface Levers {
   readonly empty: boolean
 }
 
+/** What lies about a setting: by lever, from so many steps to so many. */
+export interface Box {
+  readonly low: Float64Array
+  readonly high: Float64Array
+}
+
 /** The levers of a box given by its ends in SI. */
 export function leversOf(ranges: readonly Range[], boxLow: Float64Array, boxHigh: Float64Array): Levers {
   const n = ranges.length

@@ -1,15 +1,17 @@
 import type { Frame } from './frame.ts'
+import type { Box } from './levers.ts'
 
 /** Values of a place in the key nearer than this, in units of their size, are ties. */
 export const TIE = 1e-7
 
-/** Fills in what is left to the levers: nearest mid-range in order of name, then the smaller. `reach` in shares makes it the best within that distance. */
-export function fillTies(frame: Frame, u: Float64Array, at: number, key: Float64Array, reach: number): void {
+/** Fills in what is left to the levers: nearest mid-range in order of name, then the smaller; of a box about a point the best in it. */
+export function fillTies(frame: Frame, u: Float64Array, key: Float64Array, box: Box | null = null): void {
   const { levers, tiesAt } = frame
   for (let l = 0; l < levers.n; l++) {
-    const by = reach * levers.step[l]!
-    key[tiesAt + 2 * l] = Math.max(0, Math.abs(u[at + l]! - 0.5) - by)
-    key[tiesAt + 2 * l + 1] = u[at + l]! - by
+    const low = u[l]! + (box ? box.low[l]! * levers.step[l]! : 0)
+    const high = u[l]! + (box ? box.high[l]! * levers.step[l]! : 0)
+    key[tiesAt + 2 * l] = Math.max(0, low - 0.5, 0.5 - high)
+    key[tiesAt + 2 * l + 1] = low
   }
 }
 

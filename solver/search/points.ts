@@ -1,12 +1,9 @@
-import type { Part } from './frame.ts'
-import { shareOf } from './levers.ts'
-import { isWorse, mayWin } from './order.ts'
+import { type Box, shareOf } from './levers.ts'
+import { Parting } from './parting.ts'
 import type { Sample } from './problem.ts'
 import { Queue } from './queue.ts'
-import type { Box, Run } from './run.ts'
+import type { Run } from './run.ts'
 import { latticeId, MEDIUM, TIGHT } from './samples.ts'
-
-type AimPart = Extract<Part, { kind: 'aim' }>
 
 /** Lessons that no model has had. */
 export const NEVER = -1
@@ -26,10 +23,9 @@ export class Points {
   /** What a pass has dismissed (twice the setting, one more for the point than for the cell), and after how many lessons. */
   readonly dismissed: number[] = []
   readonly dismissedAt: number[] = []
-  /** Room for a box about a setting and for its key; what aims of one lever are worth at its settings, by their place in the key. */
-  private readonly box: Box
-  private readonly spare: Float64Array
-  private readonly aims = new Map<number, Float64Array>()
+  /** All within a step of a setting. */
+  private readonly about: Box
+  private readonly parting: Parting
   private readonly seen = new Map<string | number, number>()
   private readonly algebra: (Sample | null)[] = []
   private readonly ids: (string | number)[] = []
@@ -44,10 +40,10 @@ export class Points {
     this.run = run
     const { n } = run.frame.levers
     this.u = new Float64Array(n)
-    this.box = { low: new Float64Array(n), high: new Float64Array(n) }
+    this.about = { low: new Float64Array(n).fill(-1), high: new Float64Array(n).fill(1) }
+    this.parting = new Parting(run)
     this.queue = new Queue(run.frame.keySize)
     this.key = new Float64Array(run.frame.keySize)
-    this.spare = new Float64Array(run.frame.keySize)
   }
 
   /** Begins a pass: nothing waits, nothing was met. */
@@ -107,87 +103,10 @@ export class Points {
     const { samples } = run
     if (samples.flawless && run.fallsShort(this.algebraOf(place), cell)) return false
     const known = this.predict(place)
-    const box = cell ? this.box : null
-    if (box) {
-      box.low.fill(-1)
-      box.high.fill(1)
-    }
+    const box = cell ? this.about : null
     if (samples.flawless && known && run.cannotMeet(box)) return false
-    if (!this.boxMayBeBest(known, box, run.key)) return false
-    return !box || !samples.flawless || !known || this.partsMayBeBest(place, box)
-  }
-
-  private boxMayBeBest(known: boolean, box: Box | null, key: Float64Array): boolean {
-    const { run } = this
-    const { samples } = run
-    run.optimistic(this.u, known, box, key)
-    return samples.best < 0 || mayWin(run.frame, key, 0, samples.bestKey)
-  }
-
-  /**
-   * Whether a cell leads to anything better where the best meets every target: what is better has a better aim, or as good a one and a better next.
-   * Where an aim hangs on one lever the cell falls into such parts. Each is looked at as it seems from here, wherever the other levers stand: what is
-   * better may lie many steps along the part. Else a cell stays open for one part's aim and another's targets.
-   */
-  private partsMayBeBest(place: number, box: Box): boolean {
-    const { parts, levers } = this.run.frame
-    const k = this.settings[place]!
-    for (let l = 0; l < levers.n; l++) {
-      box.low[l] = -k[l]!
-      box.high[l] = levers.count[l]! - 1 - k[l]!
-    }
-    for (const part of parts) {
-      if (part.kind === 'margins' || (part.kind === 'aim' && part.lever < 0)) break
-      if (part.kind !== 'aim') continue
-      const { lever } = part
-      const [low, high] = [Math.max(-1, box.low[lever]!), Math.min(1, box.high[lever]!)]
-      const better = this.stepsOf(place, part, -1)
-      if (better) {
-        box.low[lever] = Math.max(low, better[0])
-        box.high[lever] = Math.min(high, better[1])
-        if (box.low[lever]! <= box.high[lever]! && this.boxMayBeBest(true, box, this.spare)) return true
-      }
-      const tied = this.stepsOf(place, part, 0)
-      if (!tied) return false
-      box.low[lever] = Math.max(low, tied[0])
-      box.high[lever] = Math.min(high, tied[1])
-      if (box.low[lever]! > box.high[lever]!) return false
-    }
-    return this.boxMayBeBest(true, box, this.spare)
-  }
-
-  /** The first and last of the steps about a setting, −1 to 1, at which an aim of one lever is better than the best (`how` −1) or as good (0); null for none. */
-  private stepsOf(place: number, part: AimPart, how: -1 | 0): readonly [number, number] | null {
-    const { frame, samples } = this.run
-    const k = this.settings[place]![part.lever]!
-    const best = samples.bestKey[part.at]!
-    let first = 2
-    let last = -2
-    for (let by = -1; by <= 1; by++) {
-      if (k + by < 0 || k + by >= frame.levers.count[part.lever]!) continue
-      const value = this.aimAt(place, part, by)
-      const better = isWorse(frame, part.at, best, value)
-      if (how === -1 ? !better : better || isWorse(frame, part.at, value, best)) continue
-      first = Math.min(first, by)
-      last = by
-    }
-    return first <= last ? [first, last] : null
-  }
-
-  /** What an aim of one lever is worth so many steps from a setting: worked out once for each setting of that lever. */
-  private aimAt(place: number, { at, lever, row, sign }: AimPart, by: number): number {
-    const { frame } = this.run
-    const known = this.aims.get(at) ?? new Float64Array(frame.levers.count[lever]!).fill(Number.NaN)
-    this.aims.set(at, known)
-    const k = this.settings[place]!
-    const to = k[lever]! + by
-    if (Number.isNaN(known[to]!)) {
-      const there = k.slice()
-      there[lever] = to
-      known[to] = sign * this.algebraOf(this.place(there)).rows[frame.rowAt[row]!]!
-      this.algebraOf(place)
-    }
-    return known[to]!
+    if (!run.mayBeBest(this.u, known, box, run.key)) return false
+    return !cell || !samples.flawless || !known || this.parting.leadsOn(this.settings[place]!, this.u)
   }
 
   /** Flies a setting if it may be the best: well, then, if it still may, tight. Gives the flights made. */

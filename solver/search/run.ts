@@ -1,10 +1,10 @@
 import { Chain } from './chain.ts'
 import { type Bound, type Frame, MUST } from './frame.ts'
 import type { ChainOptions } from './levels.ts'
-import { valuesAt } from './levers.ts'
+import { type Box, valuesAt } from './levers.ts'
 import { judge } from './margin.ts'
 import { Model } from './model.ts'
-import { fillTies, isWorse } from './order.ts'
+import { fillTies, isWorse, mayWin } from './order.ts'
 import type { Sample } from './problem.ts'
 import { MEDIUM, Samples } from './samples.ts'
 import { figureOf } from './scale.ts'
@@ -20,12 +20,6 @@ const SURELY = 1e-4
 
 /** Told how many flights were made so far; the search ends with the best it has where this gives false. */
 export type Watch = (flights: number) => boolean
-
-/** What lies about a setting: by lever, from so many steps to so many. */
-export interface Box {
-  readonly low: Float64Array
-  readonly high: Float64Array
-}
 
 /** All that one search works with. */
 export class Run {
@@ -150,7 +144,14 @@ export class Run {
       high[r] = figure ? figure(most) : most
     }
     judge(frame, low, high, key)
-    fillTies(frame, u, 0, key, box ? 1 : 0)
+    fillTies(frame, u, key, box)
+  }
+
+  /** The same key, and whether it beats the best. */
+  mayBeBest(u: Float64Array, known: boolean, box: Box | null, key: Float64Array): boolean {
+    const { frame, samples } = this
+    this.optimistic(u, known, box, key)
+    return samples.best < 0 || mayWin(frame, key, 0, samples.bestKey)
   }
 
   /** Whether a setting's algebra alone (or for `cell` that of all within a step of it) shows the first aim worse than that of a flawless best. */
@@ -193,7 +194,7 @@ export class Run {
       low[r] = figure ? figure(s) : s
     }
     judge(frame, low, low, key)
-    fillTies(frame, u, 0, key, 0)
+    fillTies(frame, u, key)
   }
 }
 

@@ -137,7 +137,7 @@ export class Samples {
     }
     const key = this.keys.subarray(at * frame.keySize, (at + 1) * frame.keySize)
     judge(frame, this.figures, this.figures, key)
-    fillTies(frame, u, 0, key, 0)
+    fillTies(frame, u, key)
     this.grade[at] = grade
     this.lifts[at] = sample.lifts ? 1 : 0
     this.sloped[at] = slopes ? 1 : 0

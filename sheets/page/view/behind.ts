@@ -1,18 +1,42 @@
+import { FilesBeside } from './beside.tsx'
+import { Card } from './card.tsx'
+import { Conflict } from './conflict.tsx'
+import { Drafts } from './drafts.tsx'
+import { Facts } from './facts.tsx'
+import { Figures } from './figures.tsx'
+import { Flight } from './flight.tsx'
+import { keepFocus } from './keep-focus.ts'
+import { keepInSight } from './keep-in-sight.ts'
+import { Keys } from './keys.tsx'
+import { listenToKeys } from './page-keys.ts'
+import { Sensitivities } from './sensitivities.tsx'
+import { stayInPlace } from './stay.ts'
+import { TradeMap } from './trade-map.tsx'
+import { Variants } from './variants.tsx'
+
 // What the first answer does not need: it comes behind it, all at once.
-export { FilesBeside } from './beside.tsx'
-export { Card } from './card.tsx'
-export { Conflict } from './conflict.tsx'
 export { copyLink } from './copy-link.ts'
-export { Drafts } from './drafts.tsx'
-export { Facts } from './facts.tsx'
-export { Figures } from './figures.tsx'
-export { Flight } from './flight.tsx'
-export { keepFocus } from './keep-focus.ts'
-export { keepInSight } from './keep-in-sight.ts'
-export { Keys } from './keys.tsx'
-export { listenToKeys } from './page-keys.ts'
-export { Sensitivities } from './sensitivities.tsx'
-export { stayInPlace } from './stay.ts'
-export { TradeMap } from './trade-map.tsx'
 export { Typing } from './typing.tsx'
-export { Variants } from './variants.tsx'
+
+/** The parts of the page that come later. */
+export const PARTS = {
+  Card,
+  Conflict,
+  Drafts,
+  Facts,
+  Figures,
+  FilesBeside,
+  Flight,
+  Keys,
+  Sensitivities,
+  TradeMap,
+  Variants,
+}
+
+/** What listens from then on, when something can be taken away that has the focus, or be taken back. */
+export function wakeUp(): void {
+  keepFocus()
+  keepInSight()
+  listenToKeys()
+  stayInPlace()
+}

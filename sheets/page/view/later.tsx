@@ -1,45 +1,30 @@
 import { useEffect, useState } from 'preact/hooks'
 
-type Parts = typeof import('./behind.ts')
+type Behind = typeof import('./behind.ts')
 
-let come: Parts | null = null
+let come: Behind | null = null
 
 /** What comes behind the first answer, when it is first wanted; from then on it is at hand at once. */
-export function useBehind(when: boolean): Parts | null {
-  const [parts, setParts] = useState(come)
+export function useBehind(when: boolean): Behind | null {
+  const [behind, setBehind] = useState(come)
   useEffect(() => {
-    if (!when || parts) return
+    if (!when || behind) return
     void import('./behind.ts').then(all => {
-      if (!come) {
-        // From here on something can be taken away that has the focus, or be taken back.
-        all.keepFocus()
-        all.keepInSight()
-        all.listenToKeys()
-        all.stayInPlace()
-      }
+      if (!come) all.wakeUp()
       come = all
-      setParts(all)
+      setBehind(all)
     })
   }, [when])
-  return parts ?? come
+  return behind ?? come
 }
 
 /** A part of the page that comes when it is first wanted, and stays: the first answer does not wait for it. */
-export function Later({
-  when,
-  part,
-}: {
-  readonly when: boolean
-  readonly part: Exclude<
-    keyof Parts,
-    'Typing' | 'copyLink' | 'keepFocus' | 'keepInSight' | 'listenToKeys' | 'stayInPlace'
-  >
-}) {
+export function Later({ when, part }: { readonly when: boolean; readonly part: keyof Behind['PARTS'] }) {
   const [wanted, setWanted] = useState(when)
-  const parts = useBehind(when)
+  const behind = useBehind(when)
   useEffect(() => {
     if (when) setWanted(true)
   }, [when])
-  const Part = wanted || when ? parts?.[part] : null
+  const Part = wanted || when ? behind?.PARTS[part] : null
   return Part ? <Part /> : null
 }
