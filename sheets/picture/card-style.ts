@@ -35,7 +35,8 @@ th small { color: ${PAPER.pencil}; font-size: 8pt }
 td { font-weight: 700; text-align: right; white-space: nowrap }
 .verdict { font-size: 13pt; border-bottom: .25mm solid; padding-bottom: 2mm }
 .target { display: flex; align-items: center; height: ${row.toFixed(2)}mm; border-bottom: .15mm solid ${PAPER.hair}; gap: 3mm }
-.what { width: 32mm; overflow: hidden }
+.what { width: 40mm; overflow: hidden }
+.what .name { line-height: 1.15 }
 .level { color: ${PAPER.pencil}; font-size: 9pt }
 .scale { flex: 1; height: 100%; min-width: 0 }
 .state { width: 50mm; font-size: 9pt }
