@@ -248,7 +248,11 @@ function hear(said: Said, asking: Asking): void {
         store.pin(name, si)
         store.note.value = words
       }
-      if (words !== '') store.spoken.value = words
+      if (words !== '') {
+        // Said at once: an older verdict would take its place.
+        clearTimeout(saying)
+        store.spoken.value = words
+      }
       typedAnswered(si === null ? words : null)
       return
     }
