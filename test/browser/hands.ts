@@ -81,3 +81,19 @@ export async function expectLarge(page: Page, wanted: readonly string[], same = 
   if (same) expect(head).toEqual(wanted)
   else expect(head).not.toEqual(wanted)
 }
+
+/** From now on counts the presses of keys that came more than so long [ms] after the one before, for the hand or for a page that was held up: both are pauses to it. */
+export async function pausesOn(page: Page): Promise<(longer: number) => Promise<number>> {
+  const times = await page.evaluateHandle(() => {
+    const presses: { readonly pressed: number; readonly heard: number }[] = []
+    addEventListener('keydown', event => presses.push({ pressed: event.timeStamp, heard: performance.now() }), true)
+    return presses
+  })
+  return async longer => {
+    const presses = await times.jsonValue()
+    return presses.slice(1).filter(({ pressed, heard }, k) => {
+      const before = presses[k]!
+      return Math.max(pressed - before.pressed, heard - before.heard) > longer
+    }).length
+  }
+}
