@@ -1,30 +1,16 @@
-import { EditorSelection, type EditorState, type Extension, StateEffect, StateField } from '@codemirror/state'
 import {
-  type Command,
-  Decoration,
-  type DecorationSet,
-  EditorView,
-  keymap,
-  type Panel,
-  showPanel,
-  ViewPlugin,
-  type ViewUpdate,
-} from '@codemirror/view'
-import { placesOf } from '../text/found.ts'
-
-const setSought = StateEffect.define<string | null>()
-
-/** What is looked for; null while nothing is. */
-const sought = StateField.define<string | null>({
-  create: () => null,
-  update: (before, transaction) =>
-    transaction.effects.reduce<string | null>((now, each) => (each.is(setSought) ? each.value : now), before),
-  provide: field => showPanel.from(field, words => (words === null ? null : openPanel)),
-})
-
-function found(state: EditorState): readonly number[] {
-  return placesOf(state.doc.toString(), state.field(sought) ?? '')
-}
+  closeSearchPanel,
+  findNext,
+  findPrevious,
+  getSearchQuery,
+  openSearchPanel,
+  search,
+  searchPanelOpen,
+  setSearchQuery,
+} from '@codemirror/search'
+import { EditorState, type Extension } from '@codemirror/state'
+import { type Command, EditorView, keymap, type Panel, type ViewUpdate } from '@codemirror/view'
+import { placesFrom, queryOf } from '../text/found.ts'
 
 /** Only the lines near the window are in the page, so that the browser's own search would find no others. */
 function openPanel(view: EditorView): Panel {
@@ -32,7 +18,8 @@ function openPanel(view: EditorView): Panel {
   dom.className = 'find'
   const label = document.createElement('label')
   const field = document.createElement('input')
-  field.value = view.state.field(sought) ?? ''
+  field.setAttribute('main-field', 'true')
+  field.value = getSearchQuery(view.state).search
   field.spellcheck = false
   label.append('find ', field)
   const count = document.createElement('span')
@@ -44,114 +31,94 @@ function openPanel(view: EditorView): Panel {
     made.onclick = () => act(view)
     return made
   }
-  dom.append(label, count, button('Next', next), button('Previous', previous), button('Close', close))
+  dom.append(
+    label,
+    count,
+    button('Next', findNext),
+    button('Previous', findPrevious),
+    button('Close', closeSearchPanel),
+  )
   const tell = (): void => {
     count.textContent = countWords(view.state)
   }
   field.oninput = () => {
-    view.dispatch({ effects: setSought.of(field.value) })
-    // The first from where the cursor is, so that each letter more stays with it where it can.
-    select(view, places => places.find(at => at >= view.state.selection.main.from) ?? places[0])
-    tell()
+    view.dispatch({ effects: setSearchQuery.of(queryOf(field.value)) })
+    selectFirst(view)
   }
   dom.onkeydown = event => {
-    const act = { Enter: event.shiftKey ? previous : next, F3: event.shiftKey ? previous : next, Escape: close }[
-      event.key
-    ]
+    const act = KEYS[event.key]?.[event.shiftKey ? 1 : 0]
     if (!act || (event.key === 'Enter' && event.target !== field)) return
     event.preventDefault()
     act(view)
-    tell()
   }
   tell()
   return {
     dom,
     top: true,
     mount: () => field.select(),
-    update: ({ docChanged, selectionSet }) => {
-      if (docChanged || selectionSet) tell()
+    update: update => {
+      const query = sought(update)
+      if (query && query.search !== field.value) field.value = query.search
+      if (query || update.docChanged || update.selectionSet) tell()
     },
   }
 }
 
+/** What the keys of the panel do, and with the shift key. */
+const KEYS: Readonly<Record<string, readonly [Command, Command]>> = {
+  Enter: [findNext, findPrevious],
+  F3: [findNext, findPrevious],
+  Escape: [closeSearchPanel, closeSearchPanel],
+}
+
+/** The query that an update brings. */
+function sought({ transactions }: ViewUpdate): ReturnType<typeof queryOf> | undefined {
+  return transactions
+    .flatMap(({ effects }) => effects)
+    .flatMap(effect => (effect.is(setSearchQuery) ? [effect.value] : []))
+    .at(-1)
+}
+
 function countWords(state: EditorState): string {
-  const words = state.field(sought) ?? ''
-  if (words === '') return ''
-  const places = found(state)
+  const query = getSearchQuery(state)
+  if (!query.valid) return ''
   const { from, to } = state.selection.main
-  const here = to - from === words.length ? places.indexOf(from) : -1
-  if (places.length === 0) return 'nowhere in the sheet'
-  return here === -1 ? `${places.length} in the sheet` : `${here + 1} of ${places.length}`
-}
-
-function select(view: EditorView, which: (places: readonly number[]) => number | undefined): boolean {
-  // Nothing is looked for here: the key is the browser's.
-  if (view.state.field(sought) === null) return false
-  const at = which(found(view.state))
-  if (at === undefined) return true
-  const range = EditorSelection.range(at, at + view.state.field(sought)!.length)
-  view.dispatch({ selection: range, effects: EditorView.scrollIntoView(range, { y: 'center' }) })
-  return true
-}
-
-const next: Command = view =>
-  select(view, places => places.find(at => at > view.state.selection.main.from) ?? places[0])
-const previous: Command = view =>
-  select(view, places => places.findLast(at => at < view.state.selection.main.from) ?? places.at(-1))
-
-const open: Command = view => {
-  const { from, to } = view.state.selection.main
-  const chosen = view.state.sliceDoc(from, to)
-  const words = chosen !== '' && !chosen.includes('\n') ? chosen : (view.state.field(sought) ?? '')
-  view.dispatch({ effects: setSought.of(words) })
-  const field = view.dom.querySelector<HTMLInputElement>('.find input')
-  if (field) {
-    field.value = words
-    field.select()
+  let [all, here] = [0, 0]
+  for (const place of placesFrom(query, state, 0)) {
+    all++
+    if (place.from === from && place.to === to) here = all
   }
-  return true
+  if (all === 0) return 'nowhere in the sheet'
+  return here === 0 ? `${all} in the sheet` : `${here} of ${all}`
 }
 
-const close: Command = view => {
-  if (view.state.field(sought) === null) return false
-  view.dispatch({ effects: setSought.of(null) })
-  view.focus()
-  return true
+/** The first from where the cursor is, so that each letter more stays with it where it can. */
+function selectFirst(view: EditorView): void {
+  const query = getSearchQuery(view.state)
+  if (!query.valid) return
+  const first = (from: number) => placesFrom(query, view.state, from).next().value ?? null
+  const place = first(view.state.selection.main.from) ?? first(0)
+  if (place) view.dispatch({ selection: { anchor: place.from, head: place.to }, effects: inSight(place.from) })
 }
 
-const mark = Decoration.mark({ class: 'found' })
-
-/** All places in sight are marked. */
-const shown = ViewPlugin.fromClass(
-  class {
-    marks: DecorationSet
-
-    constructor(view: EditorView) {
-      this.marks = marksOf(view)
-    }
-
-    update(update: ViewUpdate): void {
-      if (update.docChanged || update.viewportChanged || update.startState.field(sought) !== update.state.field(sought))
-        this.marks = marksOf(update.view)
-    }
-  },
-  { decorations: plugin => plugin.marks },
-)
-
-function marksOf({ state, viewport }: EditorView): DecorationSet {
-  const words = state.field(sought) ?? ''
-  const places = placesOf(state.sliceDoc(viewport.from, viewport.to), words)
-  return Decoration.set(places.map(at => mark.range(viewport.from + at, viewport.from + at + words.length)))
+function inSight(place: number): ReturnType<typeof EditorView.scrollIntoView> {
+  return EditorView.scrollIntoView(place, { y: 'center' })
 }
+
+/** Where nothing is looked for the key is the browser's. */
+const whereOpen =
+  (act: Command): Command =>
+  view =>
+    searchPanelOpen(view.state) && act(view)
 
 /** Finds words in the sheet by the keys that everybody knows for it. */
 export const find: Extension = [
-  sought,
-  shown,
+  search({ top: true, literal: true, createPanel: openPanel, scrollToMatch: ({ from }) => inSight(from) }),
+  EditorState.phrases.of({ 'current match': 'found', 'on line': 'in line' }),
   keymap.of([
-    { key: 'Mod-f', run: open, preventDefault: true },
-    { key: 'F3', shift: previous, run: next },
-    { key: 'Mod-g', shift: previous, run: next },
-    { key: 'Escape', run: close },
+    { key: 'Mod-f', run: openSearchPanel, scope: 'editor search-panel', preventDefault: true },
+    { key: 'F3', shift: whereOpen(findPrevious), run: whereOpen(findNext) },
+    { key: 'Mod-g', shift: whereOpen(findPrevious), run: whereOpen(findNext) },
+    { key: 'Escape', run: whereOpen(closeSearchPanel) },
   ]),
 ]

@@ -1,14 +1,17 @@
-/** Where words stand in a text, whatever their case. */
-export function placesOf(text: string, words: string): readonly number[] {
-  if (words === '') return []
-  const [all, wanted] = [lower(text), lower(words)]
-  const places: number[] = []
-  for (let at = all.indexOf(wanted); at !== -1; at = all.indexOf(wanted, at + wanted.length)) places.push(at)
-  return places
+import { SearchQuery } from '@codemirror/search'
+import type { EditorState } from '@codemirror/state'
+
+/** What looks for words as they stand, whatever their case. */
+export function queryOf(words: string): SearchQuery {
+  return new SearchQuery({ search: words, literal: true })
 }
 
-/** Letters that would be longer in lower case stay as they are, so that places are those of the text. */
-function lower(text: string): string {
-  const all = text.toLowerCase()
-  return all.length === text.length ? all : text.replace(/[A-Z]/g, letter => letter.toLowerCase())
+/** Where it finds them, from a place on. */
+export function* placesFrom(
+  query: SearchQuery,
+  state: EditorState,
+  from: number,
+): Generator<{ from: number; to: number }> {
+  const cursor = query.getCursor(state, from)
+  for (let next = cursor.next(); !next.done; next = cursor.next()) yield next.value
 }
