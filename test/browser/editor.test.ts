@@ -1,7 +1,7 @@
 import type { Page } from 'playwright-core'
 import { describe, expect, test } from 'vitest'
 import { atHand, found } from './at-hand.ts'
-import { answered } from './browser.ts'
+import { answered, told } from './browser.ts'
 import { dropped, heron, pausesOn, text, write } from './hands.ts'
 
 async function type(page: Page, words: string, delay = 30): Promise<void> {
@@ -41,7 +41,7 @@ describe.runIf(found)('the editor of the sheet', () => {
   test('a sheet is written as it is typed: no line end goes into a list of words, and nothing is found fault with on the way', async () => {
     const { page, complaints } = await fresh()
     await write(page, '')
-    await answered(page)
+    await told(page)
     await page.evaluate(() => {
       const seen: string[] = []
       Object.assign(globalThis, { seen })
@@ -66,7 +66,7 @@ describe.runIf(found)('the editor of the sheet', () => {
   test('Enter and Tab take a word from the list; without one Tab goes on and Enter is a new line', async () => {
     const { page } = await fresh()
     await write(page, `${heron.trimEnd()}\n`)
-    await answered(page)
+    await told(page)
     await page.keyboard.press('Control+End')
     await type(page, 'must burnout al')
     await expect.poll(() => offers(page)).toEqual(['burnout altitude'])
@@ -106,7 +106,7 @@ describe.runIf(found)('the editor of the sheet', () => {
     await type(page, '# one\n# two\n')
     await page.keyboard.press('ArrowLeft')
     await page.keyboard.press('Backspace')
-    await answered(page)
+    await told(page)
     const steps = ['# one\n# tw\n', '# one\n# two\n', '# one\n# two', '# one\n', '# one', '']
     const head = (): Promise<string> => text(page).then(all => all.slice(0, all.length - heron.length))
     expect(await head()).toBe(steps[0])
@@ -116,7 +116,7 @@ describe.runIf(found)('the editor of the sheet', () => {
     for (let k = 0; k < (together ? 8 : 16) && seen.at(-1) !== ''; k++) {
       await page.keyboard.press('Control+End')
       await page.keyboard.press('Control+z')
-      await answered(page)
+      await told(page)
       seen.push(await head())
       expect(await lineAtCursor(page)).not.toBeNull()
     }
@@ -159,11 +159,11 @@ describe.runIf(found)('the editor of the sheet', () => {
     const { page, complaints } = await fresh()
     await dropped(page, [['far.loft', heron.replace('must   max q', 'must   max qq').replaceAll('\n', '\r\n')]])
     await page.locator('.message button').click()
-    await answered(page)
+    await told(page)
     expect(await text(page)).toBe(heron)
     await page.locator('[data-limit="max q high"]').focus()
     await page.keyboard.press('ArrowLeft')
-    await answered(page)
+    await told(page)
     expect(await text(page)).toBe(heron.replace('70 kPa', '69 kPa'))
     // Nothing that is told moves the cursor.
     await page.locator('.cm-content').focus()

@@ -1,7 +1,7 @@
 import type { Page } from 'playwright-core'
 import { describe, expect, test } from 'vitest'
 import { atHand, found } from './at-hand.ts'
-import { answered } from './browser.ts'
+import { answered, told } from './browser.ts'
 import { heron, text } from './hands.ts'
 
 /** How late everything comes that a late worker says [ms]. */
@@ -13,7 +13,7 @@ async function stepsBack(page: Page): Promise<number> {
   for (let steps = 0; steps < 30; steps++) {
     if ((await undo.getAttribute('aria-disabled')) === 'true') return steps
     await undo.click()
-    await answered(page)
+    await told(page)
   }
   return Number.POSITIVE_INFINITY
 }

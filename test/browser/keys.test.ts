@@ -1,7 +1,7 @@
 import type { Page } from 'playwright-core'
 import { describe, expect, test } from 'vitest'
 import { atHand, found } from './at-hand.ts'
-import { answered } from './browser.ts'
+import { answered, told } from './browser.ts'
 import { heron, pausesOn, text } from './hands.ts'
 
 const PEAK = '[data-limit="peak g high"]'
@@ -10,7 +10,7 @@ const MARK = '.mapmark'
 async function press(page: Page, ...keys: readonly string[]): Promise<void> {
   for (const key of keys) {
     await page.keyboard.press(key)
-    await answered(page)
+    await told(page)
   }
 }
 
@@ -101,7 +101,7 @@ describe.runIf(found)('the page by keys alone', () => {
         ].map(init => !each.dispatchEvent(new KeyboardEvent('keydown', { ...init, bubbles: true, cancelable: true }))),
       )
       expect(kept).toEqual([false, false, false, false, false])
-      await answered(page)
+      await told(page)
       expect(await heard(page, handle)).toBe(before)
     }
     expect(await text(page)).toBe(heron)

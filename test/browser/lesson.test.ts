@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs'
 import { describe, expect, test } from 'vitest'
 import { atHand, found } from './at-hand.ts'
-import { answered } from './browser.ts'
+import { answered, told } from './browser.ts'
 import { heron, text, write } from './hands.ts'
 
 /** Words as they are read, with plain blanks. */
@@ -88,22 +88,22 @@ describe.runIf(found)('a first lesson', () => {
 
   test('a lever is made a fact where a fact is made a lever, at its setting, and is held no more', async () => {
     const { page, complaints } = await fresh()
-    await answered(page)
+    await told(page)
     await page.locator('.setting:nth-child(2) .pointer').focus()
     await page.keyboard.press('ArrowLeft')
-    await answered(page)
+    await told(page)
     await page.locator('.fact', { hasText: 'throttle cap' }).locator('button').click()
-    await answered(page)
+    await told(page)
     expect(await text(page)).toContain('fact throttle cap = 60 %   # the valve is pinned before ignition')
     expect(await page.locator('.setting h2').allTextContents()).toEqual(['fuel fraction', 'to load'])
     await page.locator('.fact', { hasText: 'throttle cap' }).locator('button').click()
-    await answered(page)
+    await told(page)
     expect(await text(page)).toContain('lever throttle cap from 48 % to 72 %   # the valve is pinned before ignition')
     expect(await page.locator('.setting:nth-child(2) button').textContent()).toContain('Pin')
     // One press is one step back.
     for (let k = 0; k < 2; k++) {
       await page.locator('nav button', { hasText: 'Undo' }).click()
-      await answered(page)
+      await told(page)
     }
     expect(await text(page)).toBe(`${heron.trimEnd()}\n`)
     expect(complaints).toEqual([])
@@ -113,7 +113,7 @@ describe.runIf(found)('a first lesson', () => {
     const { page } = await fresh()
     expect(await page.locator('.firstrun').count()).toBe(1)
     await write(page, readFileSync('sheets/examples/two-stages.loft', 'utf8'))
-    await answered(page)
+    await told(page)
     expect(await page.locator('.target').count()).toBeGreaterThan(0)
     expect(await page.locator('.firstrun').count()).toBe(0)
   })
@@ -123,7 +123,7 @@ describe.runIf(found)('a first lesson', () => {
     const units = page.locator('nav button', { hasText: /units|Units/ })
     await units.click()
     await units.click()
-    await answered(page)
+    await told(page)
     const load = plain(await page.locator('.settings .setting', { hasText: 'to load' }).textContent())
     // 276, 300 and 24 kg in pounds of 0.45359237 kg: the international pound of 1959.
     expect(load).toMatch(/608\.5 lb.*Full is 661\.4 lb: take out 52\.91 lb\./)
@@ -131,13 +131,13 @@ describe.runIf(found)('a first lesson', () => {
 
   test('drafts are compared in a table whose first column stays in sight on a narrow page', async () => {
     const { page } = await fresh()
-    await answered(page)
+    await told(page)
     await page.locator('nav button', { hasText: 'Drafts' }).click()
     const keep = page.locator('button', { hasText: 'Keep this one' })
     await keep.click()
     await page.locator('.setting:nth-child(1) .pointer').focus()
     await page.keyboard.press('Home')
-    await answered(page)
+    await told(page)
     await keep.click()
     await page.locator('button', { hasText: 'Compare' }).click()
     const table = page.getByRole('group', { name: /^drafts compared/ })

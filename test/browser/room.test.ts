@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs'
 import type { Page } from 'playwright-core'
 import { describe, expect, test } from 'vitest'
 import { atHand, found } from './at-hand.ts'
-import { answered } from './browser.ts'
+import { answered, told } from './browser.ts'
 import { heron, write } from './hands.ts'
 
 const SHEETS = [
@@ -97,10 +97,12 @@ describe.runIf(found)('there is room on the page', () => {
     await write(page, sheet)
     for (const width of [1440, 1000, 720, 390, 320]) {
       await page.setViewportSize({ width, height: 900 })
-      await answered(page)
+      await told(page)
       await expect.poll(() => meeting(page), { message: `${width} px` }).toEqual([])
       expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(width)
     }
+    await answered(page)
+    expect(await meeting(page)).toEqual([])
     expect(complaints).toEqual([])
   })
 
@@ -138,7 +140,7 @@ describe.runIf(found)('there is room on the page', () => {
     )
     for (const width of [1440, 720]) {
       await page.setViewportSize({ width, height: 900 })
-      await answered(page)
+      await told(page)
       await expect.poll(() => struckWords(page), { message: `${width} px` }).toEqual({ struck: [], lines: 3 })
     }
   })

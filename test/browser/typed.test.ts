@@ -8,7 +8,7 @@ import { heron, text, write } from './hands.ts'
 async function fill(page: Page, fact: string, value: string, key = 'Enter'): Promise<void> {
   await page.fill(`[id="fact ${fact}"]`, value)
   await page.keyboard.press(key)
-  await answered(page)
+  await told(page)
 }
 
 async function line(page: Page, name: string): Promise<string> {
@@ -76,7 +76,7 @@ describe.runIf(found)('what is typed into a fact or a limit', () => {
       await page.keyboard.press('Enter')
       await page.fill('.typing input', key === 'Enter' ? limit : '4 g0')
       await page.keyboard.press(key)
-      await answered(page)
+      await told(page)
       expect(await page.locator('.typing').count()).toBe(0)
       expect(await tab.evaluate(each => each === document.activeElement)).toBe(true)
       expect(await line(page, 'peak g')).toBe(`must   peak g        at most  ${limit}       # the camera mount`)
@@ -90,7 +90,7 @@ describe.runIf(found)('what is typed into a fact or a limit', () => {
       await page.keyboard.press('Enter')
       await page.fill('.typing input', words)
       await page.keyboard.press('Enter')
-      await answered(page)
+      await told(page)
       expect(await line(page, 'peak g')).toContain(`at most  ${words}       #`)
     }
     expect(await text(page)).toBe(heron)
@@ -105,7 +105,7 @@ describe.runIf(found)('what is typed into a fact or a limit', () => {
       await page.keyboard.press('Enter')
       await page.fill('.typing input', words)
       await page.keyboard.press('Enter')
-      await answered(page)
+      await told(page)
     }
     for (const [words, large] of [
       ['90', '90 %'],
@@ -119,7 +119,7 @@ describe.runIf(found)('what is typed into a fact or a limit', () => {
     }
     expect(await page.textContent('.verdict .hint')).toMatch(/moves in steps: it is at the one nearest to 91.4\s%/)
     await page.click('text=Undo')
-    await answered(page)
+    await told(page)
     expect(await setting.locator('.large').textContent()).toContain('88')
     for (const [words, why] of [
       ['120', /its range is 30\s% to 100\s%/],
@@ -142,7 +142,7 @@ describe.runIf(found)('what is typed into a fact or a limit', () => {
   test("the reader's own signs are written in plain form", async () => {
     const { page } = await apart({ locale: 'de-DE' })
     await page.goto(here().address)
-    await answered(page)
+    await told(page)
     await fill(page, 'dry mass', '170,5 kg')
     expect(await line(page, 'dry mass')).toContain('= 170.5 kg  ')
     expect(await page.inputValue('[id="fact dry mass"]')).toBe('170.5 kg')
@@ -150,7 +150,7 @@ describe.runIf(found)('what is typed into a fact or a limit', () => {
     await page.keyboard.press('Enter')
     await page.fill('.typing input', '5,5 g0')
     await page.keyboard.press('Enter')
-    await answered(page)
+    await told(page)
     expect(await line(page, 'peak g')).toContain('at most  5.5 g0 ')
   })
 
@@ -174,12 +174,12 @@ describe.runIf(found)('what is typed into a fact or a limit', () => {
   test('a sheet that was never solved says which line needs mending, and no more than that', async () => {
     const { page } = await fresh()
     await write(page, 'fact a =\nlever b from 1 to\n')
-    await answered(page)
+    await told(page)
     await page.click('text=Link')
     await page.waitForFunction(() => location.hash.startsWith('#sheet='))
     const { page: other, complaints } = await apart()
     await other.goto(page.url())
-    await answered(other)
+    await told(other)
     expect((await other.textContent('.page > main > .verdict'))?.trim()).toBe('Line 1 needs mending.')
     expect(await other.locator('.settings, .target, .firstrun').count()).toBe(0)
     expect(complaints).toEqual([])
