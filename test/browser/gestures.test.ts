@@ -172,14 +172,14 @@ describe.runIf(found)('gestures on the page', () => {
     // Nothing stands in the strip of the verdict, and it takes no room but its line.
     expect((await page.locator('.page > main > .verdict').boundingBox())!.height).toBeLessThan(2)
     await page.locator('.page > main > .settings .row button').first().click()
-    await answered(page)
+    await told(page)
     expect(await page.textContent('.page > main > .settings .setting:nth-child(1) .held')).toBe(
       'pinned; not a setting to fly',
     )
     await page.click('text=Undo')
-    await answered(page)
+    await told(page)
     await page.locator('.mends button').first().click()
-    await answered(page)
+    await told(page)
     expect(await page.textContent('.sentence')).toContain('Solved')
     expect(await page.locator('nav >> text=Drafts, 1').count()).toBe(1)
     await expect.poll(() => page.textContent('[role="status"] >> nth=-1')).toContain('Solved')
@@ -262,10 +262,10 @@ describe.runIf(found)('gestures on the page', () => {
           }),
         )
     })
-    await answered(page)
+    await told(page)
     expect(await line()).toMatch(/^must {3}max q +at most {2}[\d.]+ kPa$/)
     await write(page, heron.replace('fact  dry mass', 'fact  one more = = line\nfact  dry mass'))
-    await answered(page)
+    await told(page)
     await drag(page, '[data-limit="max q high"]', -40, 0)
     await page.locator('[data-limit="apoapsis high"]').focus()
     await page.keyboard.press('ArrowRight')
@@ -283,7 +283,6 @@ describe.runIf(found)('gestures on the page', () => {
 
   test('what is typed for a fact whose place was written over meanwhile is not written elsewhere, and that is said', async () => {
     const { page, complaints } = await fresh()
-    await answered(page)
     const broken = heron.replace('= 165 kg', '= 165 166 kg')
     await write(page, broken)
     await page.waitForSelector('text=needs mending')

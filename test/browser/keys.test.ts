@@ -60,7 +60,6 @@ describe.runIf(found)('the page by keys alone', () => {
 
   test('the ends of a limit are the ends of its scale, and Page Up goes ten steps as Shift does', async () => {
     const { page, complaints } = await fresh()
-    await answered(page)
     const { least, most } = await page.locator(PEAK).evaluate(each => ({
       least: Number(each.getAttribute('aria-valuemin')),
       most: Number(each.getAttribute('aria-valuemax')),
@@ -110,7 +109,6 @@ describe.runIf(found)('the page by keys alone', () => {
 
   test('the mark of the map says what is short there, pins both levers and lets both go', async () => {
     const { page, complaints } = await fresh()
-    await answered(page)
     const solved = 'fuel fraction 92 %, throttle cap 61 %, every target met'
     expect(await heard(page, MARK)).toBe(solved)
     await page.locator(MARK).focus()
@@ -131,7 +129,6 @@ describe.runIf(found)('the page by keys alone', () => {
 
   test('a working takes the focus where it is to be read, and Escape gives it back', async () => {
     const { page, complaints } = await fresh()
-    await answered(page)
     for (const [asks, name] of [
       ['.target:has-text("peak g") .plain', 'peak g at most 6 g0'],
       ['.figures .number', 'propellant mass'],
@@ -151,7 +148,6 @@ describe.runIf(found)('the page by keys alone', () => {
 
   test('the focus goes where it can be seen: behind a fact that is a lever now, from a field to what follows it, from the card', async () => {
     const { page, complaints } = await fresh()
-    await answered(page)
     // As keys bring it there.
     await page.locator('[id="fact dry mass"]').focus()
     await press(page, 'Tab', 'Enter')
@@ -177,7 +173,6 @@ describe.runIf(found)('the page by keys alone', () => {
 
   test('Ctrl and Z in a field takes back what is typed there, and the last change where nothing is', async () => {
     const { page } = await fresh()
-    await answered(page)
     const field = page.locator('[id="fact dry mass"]')
     await field.fill('170 kg')
     await press(page, 'Enter')
@@ -198,7 +193,6 @@ describe.runIf(found)('the page by keys alone', () => {
 
   test('an outcome is said when the hand is still, not at each letter', async () => {
     const { page } = await fresh()
-    await answered(page)
     await page.locator('.cm-content').focus()
     await page.keyboard.press('Control+End')
     const all = await listen(page)
@@ -217,7 +211,6 @@ describe.runIf(found)('the page by keys alone', () => {
 
   test('where a hand is on its way to is not said', async () => {
     const { page } = await fresh()
-    await answered(page)
     const all = await listen(page)
     await page.locator(PEAK).focus()
     await press(page, 'ArrowRight')
@@ -233,7 +226,6 @@ describe.runIf(found)('the page by keys alone', () => {
 
   test('variants are counted aloud when all are solved, not one by one', async () => {
     const { page } = await fresh()
-    await answered(page)
     const all = await listen(page)
     await page.locator('button:has-text("Write that")').focus()
     await press(page, 'Enter')
@@ -246,7 +238,6 @@ describe.runIf(found)('the page by keys alone', () => {
 
   test('what has no other outcome is said: saved, kept among the drafts; a name of a draft is put back by Escape', async () => {
     const { page } = await fresh()
-    await answered(page)
     const said = (): Promise<string | null> => page.textContent('[role="status"].unseen >> nth=-1')
     await page.locator('nav button:has-text("Save")').focus()
     await press(page, 'Enter')
@@ -267,7 +258,6 @@ describe.runIf(found)('the page by keys alone', () => {
 
   test('a setting that is typed keeps its ruler in its place', async () => {
     const { page } = await fresh()
-    await answered(page)
     const pointer = page.locator('.setting:nth-child(1) .pointer')
     const top = (await pointer.boundingBox())!.y
     await pointer.focus()
@@ -279,7 +269,7 @@ describe.runIf(found)('the page by keys alone', () => {
   test('what is worked on stays in sight where a conflict comes above it, and a fact stays in its place', async () => {
     const { page } = await fresh()
     await page.setViewportSize({ width: 1280, height: 800 })
-    await answered(page)
+    await told(page)
     await page.locator('[id="fact dry mass"]').focus()
     const top = (): Promise<number> => page.evaluate(() => document.activeElement!.getBoundingClientRect().top)
     const before = await top()
