@@ -1,5 +1,6 @@
 import { effect, untracked } from '@preact/signals'
 import type { AnswerSaid, AnswerView, Asking, Said } from '../spoken.ts'
+import { sayNow, sayWhenStill } from './aloud.ts'
 import { type Desk, openDesk } from './desk.ts'
 import { saveBook, savePicture } from './files.ts'
 import { placed } from './places.ts'
@@ -201,12 +202,12 @@ function hear(said: Said, asking: Asking): void {
       }
       placed()
       store.why.value = null
-      if (asking.kind === 'sheet' && !asking.moving) speak()
+      if (asking.kind === 'sheet' && !asking.moving) sayWhenStill(verdict)
       return
     }
     case 'why':
       store.explain(said.view)
-      speak()
+      sayWhenStill(verdict)
       return
     case 'flight':
       store.flight.value = said.view
@@ -248,11 +249,7 @@ function hear(said: Said, asking: Asking): void {
         store.pin(name, si)
         store.note.value = words
       }
-      if (words !== '') {
-        // Said at once: an older verdict would take its place.
-        clearTimeout(saying)
-        store.spoken.value = words
-      }
+      if (words !== '') sayNow(words)
       typedAnswered(si === null ? words : null)
       return
     }
@@ -310,24 +307,13 @@ function asBefore<T>(before: T | null, now: T): T {
   return before !== null && JSON.stringify(before) === JSON.stringify(now) ? before : now
 }
 
-/** So long a hand is still before the verdict is said [ms]: a word that is typed is answered letter by letter, and a conflict before its reasons. */
-const STILL = 600
-let saying: ReturnType<typeof setTimeout> | undefined
-
-/** Says the verdict once, when the hand is still. */
-function speak(): void {
-  clearTimeout(saying)
-  saying = setTimeout(say, STILL)
-}
-
-function say(): void {
+/** What is said of the sheet as it stands; null where it was written on meanwhile, or a hand has taken hold: the answer to that is said. */
+function verdict(): string | null {
   const { answer, answered, draft, hand, why } = store
-  // Something else was written meanwhile, or a hand has taken hold: the answer to that is said.
-  if (!answer.value || hand.value !== null || answered.value !== draft.value.text) return
+  if (!answer.value || hand.value !== null || answered.value !== draft.value.text) return null
   const conflict = why.value?.conflict[0]
-  const { verdict, more } = answer.value
   const wrong = store.wrong.value
-  if (wrong) store.spoken.value = `Line ${wrong.line} needs mending: ${wrong.message}`
-  else if (conflict) store.spoken.value = `Conflict: ${conflict.words} ${conflict.targets.join('; ')}.`
-  else store.spoken.value = `${verdict} ${more}`.trim()
+  if (wrong) return `Line ${wrong.line} needs mending: ${wrong.message}`
+  if (conflict) return `Conflict: ${conflict.words} ${conflict.targets.join('; ')}.`
+  return `${answer.value.verdict} ${answer.value.more}`.trim()
 }

@@ -3,6 +3,7 @@ import { listed } from '../../report/listed.ts'
 import type { WorkbookSheet } from '../../workbook/workbook.ts'
 import { type FilesBeside, keyOf, MOST_BESIDE, sizeOf } from '../files-beside.ts'
 import type { FlightView } from '../spoken.ts'
+import { sayNow } from './aloud.ts'
 import { plainEnds } from './draft.ts'
 import * as store from './store.ts'
 
@@ -23,7 +24,7 @@ export function saveSheet(): void {
   const name = `${stem()}.loft`
   save(name, store.draft.value.text, 'text/plain;charset=utf-8')
   store.kept.value = `saved to ${name}`
-  store.spoken.value = store.kept.value
+  sayNow(store.kept.value)
 }
 
 /** The inks of a picture put in as colours, so that it stands on its own outside the page. */

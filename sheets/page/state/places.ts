@@ -1,5 +1,6 @@
 import type { Stretch } from '../../outline.ts'
 import { edited, followed } from '../text/edit.ts'
+import { sayNow } from './aloud.ts'
 import * as store from './store.ts'
 
 /** A place on show that a hand has written over, and where what it wrote stands in the text that came of it. */
@@ -31,7 +32,7 @@ export function writeAt(at: Stretch | undefined, words: string, what: string): v
   const now = at && placeNow(at)
   if (!now) {
     store.note.value = `The text was changed meanwhile where ${what} stood: what was typed is not written there.`
-    store.spoken.value = store.note.value
+    sayNow(store.note.value)
     return
   }
   store.changeText(edited(store.draft.value.text, { at: now, with: words }))

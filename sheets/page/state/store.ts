@@ -154,8 +154,6 @@ export const answerOfFigures = computed(() => {
 export const progress = signal<Progress | null>(null)
 export const stopped = signal(false)
 export const fault = signal<string | null>(null)
-/** What the polite live region says. */
-export const spoken = signal('')
 export const fileName = signal('heron.loft')
 /** "kept in this browser", "saved to heron.loft". */
 export const kept = signal('')

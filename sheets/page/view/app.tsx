@@ -1,4 +1,5 @@
 import { useLayoutEffect, useRef } from 'preact/hooks'
+import { spoken } from '../state/aloud.ts'
 import { cardOpen, draftsOpen, keysOpen } from '../state/panels.ts'
 import * as store from '../state/store.ts'
 import { FirstRun } from './first-run.tsx'
@@ -52,7 +53,7 @@ export function App({ cautions }: { readonly cautions: string }) {
         <p class="cautions">{cautions}</p>
       </main>
       <p class="unseen" role="status" aria-live="polite">
-        {store.spoken.value}
+        {spoken.value}
       </p>
       <Later when={keysOpen.value} part="Keys" />
     </div>

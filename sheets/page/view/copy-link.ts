@@ -1,4 +1,5 @@
 import { listed } from '../../report/listed.ts'
+import { sayNow } from '../state/aloud.ts'
 import { namedFiles } from '../state/files.ts'
 import type { TooLong } from '../state/link.ts'
 import * as store from '../state/store.ts'
@@ -20,7 +21,7 @@ export async function copyLink(): Promise<void> {
   } catch {
     store.kept.value = `the link stands in the address line; ${inside}`
   }
-  store.spoken.value = `${store.kept.value}. ${store.note.value}`
+  sayNow(`${store.kept.value}. ${store.note.value}`)
 }
 
 function linkWithout(names: readonly string[], why: TooLong | 'unpacked'): string {

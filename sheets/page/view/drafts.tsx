@@ -1,3 +1,4 @@
+import { sayNow } from '../state/aloud.ts'
 import { askDrafts } from '../state/asking.ts'
 import { same } from '../state/history.ts'
 import { draftsOpen } from '../state/panels.ts'
@@ -14,7 +15,7 @@ export function Drafts() {
     store.keepDraft(`draft ${drafts.length + 1}`)
     const now = store.drafts.value
     const { name } = now.find(each => same(each, store.draft.value))!
-    store.spoken.value = now.length === drafts.length ? `kept already, as ${name}` : `kept as ${name}`
+    sayNow(now.length === drafts.length ? `kept already, as ${name}` : `kept as ${name}`)
   }
   const rows = [...new Set(compared.flatMap(({ cells }) => Object.keys(cells)))]
   return (
