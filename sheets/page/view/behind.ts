@@ -6,11 +6,10 @@ import { Facts } from './facts.tsx'
 import { Figures } from './figures.tsx'
 import { Flight } from './flight.tsx'
 import { keepFocus } from './keep-focus.ts'
-import { keepInSight } from './keep-in-sight.ts'
+import { keepPlace } from './keep-place.ts'
 import { Keys } from './keys.tsx'
 import { listenToKeys } from './page-keys.ts'
 import { Sensitivities } from './sensitivities.tsx'
-import { stayInPlace } from './stay.ts'
 import { TradeMap } from './trade-map.tsx'
 import { Variants } from './variants.tsx'
 
@@ -36,7 +35,6 @@ export const PARTS = {
 /** What listens from then on, when something can be taken away that has the focus, or be taken back. */
 export function wakeUp(): void {
   keepFocus()
-  keepInSight()
+  keepPlace()
   listenToKeys()
-  stayInPlace()
 }
