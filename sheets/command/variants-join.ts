@@ -8,7 +8,7 @@ import { lineSink } from './line-sink.ts'
 import { say } from './messages.ts'
 import { Refusal, type Shell, STATUS, type Status } from './shell.ts'
 import { wholeKind } from './variants-kinds.ts'
-import { refuseUnfinished } from './variants-record.ts'
+import { refuseBegun, refuseUnfinished } from './variants-record.ts'
 import { formatOf, type VariantsOptions } from './variants-words.ts'
 
 /** Words that are for solving. */
@@ -37,17 +37,22 @@ export async function joinParts(named: readonly string[], options: VariantsOptio
     if (rowsKind(each) !== format)
       throw new Refusal(`${each} and ${like} are not of one kind; join .csv with .csv, .ndjson with .ndjson.`)
   const paths = named.map(each => pathOf(each, shell))
+  const refuseOut = (): void => {
+    if (out !== undefined) refuseBegun(resolve(shell.folder, out), out)
+  }
+  refuseOut()
   const sink = lineSink(out, shell)
-  const joined = await joinInto(named, paths, format, sink.write).then(
-    async many => {
+  const joined = await joinInto(named, paths, format, sink.write)
+    .then(async many => {
+      // A run may have begun on it while rows were put together.
+      refuseOut()
       await sink.end(true)
       return many
-    },
-    async error => {
+    })
+    .catch(async error => {
       await sink.end(false)
       throw error
-    },
-  )
+    })
   if (out !== undefined)
     say(
       shell,

@@ -50,11 +50,23 @@ export function claim(plan: Unfinished & Pick<RunRecord, 'begun'>, by: Holder): 
     writeFileSync(recordPath(path), JSON.stringify({ begun, by, fresh: true }), { flag: 'wx' })
   } catch (error) {
     if (codeOf(error) !== 'EEXIST') throw unwritten(`${named}.run`, error)
-    refuseHeld(named, recordOf(plan))
-    throw new Refusal(
-      `${named} holds a run that was broken off. Go on with it: --resume. Or remove ${named}.run to begin anew.`,
-    )
+    refuseBegun(path, named)
+    throw brokenOff(named)
   }
+}
+
+/** Refuses to write over a file that a run writes still, or has not come to the end of. */
+export function refuseBegun(path: string, named: string): void {
+  const record = recordOf({ path, named })
+  if (record === null) return
+  refuseHeld(named, record)
+  throw brokenOff(named)
+}
+
+function brokenOff(named: string): Refusal {
+  return new Refusal(
+    `${named} holds a run that was broken off. Go on with it: --resume. Or remove ${named}.run to begin anew.`,
+  )
 }
 
 /** Refuses a file that another run is at still. */

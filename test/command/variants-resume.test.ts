@@ -1,4 +1,4 @@
-import { existsSync, mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
+import { existsSync, mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { expect, test } from 'vitest'
 import { holderOf } from '../../sheets/command/variants-holder.ts'
@@ -83,6 +83,37 @@ test('a run that another has gone on with while its rows were counted is left al
   writeFileSync(`${path}.run`, record)
   await expect(fileOutput(plan, old, new Tally(columns, {}))).rejects.toThrow('a.csv is being written by another run')
   expect([readFileSync(path, 'utf8'), readFileSync(`${path}.run`, 'utf8')]).toEqual(['variant\n1\n', record])
+})
+
+test('parts are not joined into a file that a run writes still, or was broken off in, however late it took it', async () => {
+  const lines = Array.from({ length: 2000 }, (_, k) => `${k + 1},solved,${'so '.repeat(100)}\n`)
+  const rows = `variant,outcome,note\n${lines.join('')}`
+  const folder = folderWith({ 'part.csv': rows, 'a.csv': 'variant\n1\n' })
+  const path = join(folder, 'a.csv')
+  const words = ['variants', '--join', 'part.csv', '--out', 'a.csv']
+  const held = JSON.stringify({ begun: 'so', by: holderOf(process.ppid) })
+  for (const [record, said] of [
+    [held, 'a.csv is being written by another run, process'],
+    ['{"begun":"so"}', 'a.csv holds a run that was broken off. Go on with it: --resume.'],
+    ['', 'a.csv is being written by another run that has only just begun.'],
+  ] as const) {
+    writeFileSync(`${path}.run`, record)
+    const { status, messages } = await ranIn(folder, ...words)
+    expect([status, messages]).toEqual([2, expect.stringContaining(said)])
+  }
+  rmSync(`${path}.run`)
+  const late = ranIn(folder, ...words)
+  const begun = setInterval(() => {
+    // Begun on once what is joined is being written beside it.
+    if (readdirSync(folder).some(name => name.endsWith('.new'))) writeFileSync(`${path}.run`, held)
+  })
+  expect((await late).messages).toContain('a.csv is being written by another run, process')
+  clearInterval(begun)
+  expect(readFileSync(path, 'utf8')).toBe('variant\n1\n')
+  expect(readdirSync(folder).sort()).toEqual(['a.csv', 'a.csv.run', 'part.csv'])
+  rmSync(`${path}.run`)
+  expect((await ranIn(folder, ...words)).status).toBe(0)
+  expect(readFileSync(path, 'utf8')).toBe(rows)
 })
 
 test('a run is gone on with only from the same sheet and the same words', async () => {
