@@ -209,7 +209,7 @@ export interface MapShown {
   /** Whether there is ground on it where every must is met. */
   readonly clear: boolean
   readonly coarse: boolean
-  /** Null while the map is coarse, and where the ground about the mark is large enough as it is. */
+  /** Null while the map is coarse, and where the ground by the solution is large enough as it is. */
   readonly detail: DetailShown | null
   readonly words: string
 }

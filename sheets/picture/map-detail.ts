@@ -24,7 +24,7 @@ const SHARES = [1 / 8, 1 / 3] as const
 /** More places on steps than this are no help to the eye. */
 const MOST_DOTS = 700
 
-/** What the detail enlarges: the ground about the mark, where that is small; null where there is none, or where it can be seen as it is. */
+/** What the detail enlarges: the ground by the solution, where that is small; null where there is none, or where it can be seen as it is. */
 export function detailOf(map: MapAnswer): MapWindow | null {
   if (!map.solution) return null
   const share = sharesOf(map.ranges)
@@ -132,7 +132,7 @@ export function drawDetail(
   sheet.draw(element('g', { 'clip-path': `url(#${prefix}frame)` }, ...inside))
   sheet.draw(element('rect', { ...box, fill: 'none', stroke: theme.ink, 'stroke-width': 1.5 }))
   sheet.write('A', edge, top - 44, { size: 17, bold: true, ink: theme.ink })
-  sheet.write('the ground about the mark, enlarged', edge + 20, top - 44, { size: 16, hand: 'words', ink: theme.ink })
+  sheet.write('where every must is met, enlarged', edge + 20, top - 44, { size: 16, hand: 'words', ink: theme.ink })
   axes(sheet, map, at, theme, { ...frame, width: edge })
   lineLabels(sheet, part, drawn, frame)
   return { ...frame, height: samples(sheet, map, edge, bottom + FOOT + 8, theme) }

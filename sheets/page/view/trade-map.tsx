@@ -43,7 +43,7 @@ function MapSection({ map }: { readonly map: MapShown }) {
   )
 }
 
-/** Detail A: the ground about the mark, enlarged. Its mark follows the large one; the hand is taken there. */
+/** Detail A: the ground by the solution, enlarged; a pin may have the mark elsewhere. Its mark follows the large one; the hand is taken there. */
 function Detail({ map, detail }: { readonly map: MapShown; readonly detail: DetailShown }) {
   const { svg, width, height, frame } = detail
   const [left, top, right, bottom] = frame
@@ -57,7 +57,7 @@ function Detail({ map, detail }: { readonly map: MapShown; readonly detail: Deta
   const [x, y] = [left + a * (right - left), bottom - b * (bottom - top)]
   return (
     <div class="mapbox sized" ref={box => box?.style.setProperty('--wide', `${width}px`)}>
-      <Drawing svg={svg} label="Detail A: the ground about the mark of the trade map, enlarged" />
+      <Drawing svg={svg} label="Detail A: where every must is met on the trade map, enlarged" />
       {inside && (
         <svg class="over" viewBox={`0 0 ${width} ${height}`} aria-hidden="true">
           <path class="thread" d={`M${left} ${y}H${x}V${bottom}`} />
