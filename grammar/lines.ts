@@ -13,6 +13,23 @@ export interface SourceLine {
 
 const LINE_END = /\r\n|\r|\n/
 
+export type LineEnd = '\n' | '\r\n'
+
+/** How most lines of a text end, so that it can be written as it was read: with LF where as many end with something else. */
+export function lineEndOf(text: string): LineEnd {
+  let [all, double] = [0, 0]
+  for (const [end] of text.matchAll(/\r\n|\r|\n/g)) {
+    all++
+    if (end.length === 2) double++
+  }
+  return 2 * double > all ? '\r\n' : '\n'
+}
+
+/** A text whose lines end with LF, with them ending otherwise. */
+export function endedBy(text: string, end: LineEnd): string {
+  return end === '\n' ? text : text.replaceAll('\n', end)
+}
+
 /** All lines of a text, without their ends: after LF, CR LF or CR. A byte-order mark at the start is no part of the text. */
 export function splitLines(text: string): string[] {
   return (text.startsWith('\ufeff') ? text.slice(1) : text).split(LINE_END)

@@ -1,4 +1,5 @@
 import type { PlacedLine } from './blocks.ts'
+import { endedBy, lineEndOf } from './lines.ts'
 import { readSheet, tooLarge } from './parse.ts'
 import { blockOf } from './places.ts'
 import { type LineParts, lineParts } from './print.ts'
@@ -18,8 +19,8 @@ const GAP: Readonly<Record<string, number>> = { fact: 2, lever: 2, row: 2 }
 
 /**
  * A sheet in its standard layout, with the same meaning: indents of two blanks, columns aligned within a run of lines of
- * one kind, units and signs in plain form. Empty lines and comments are kept. Lines that are wrong keep their words. A
- * sheet that is already tidy comes out as it is.
+ * one kind, units and signs in plain form. Empty lines and comments are kept, and how most lines end. Lines that are wrong
+ * keep their words. A sheet that is already tidy comes out as it is.
  */
 export function tidy(text: string): { readonly text: string; readonly problems: readonly Problem[] } {
   const lines: PlacedLine[] = []
@@ -33,7 +34,8 @@ export function tidy(text: string): { readonly text: string; readonly problems: 
     result += `${'\n'.repeat(emptyLines)}${laid[index]}\n`
   }
   // A byte-order mark that a wrong line begins with is kept: the one at the start of a text is no part of it.
-  return { text: result.startsWith('\ufeff') ? `\ufeff${result}` : result, problems }
+  const whole = result.startsWith('\ufeff') ? `\ufeff${result}` : result
+  return { text: endedBy(whole, lineEndOf(text)), problems }
 }
 
 function layOut(lines: readonly PlacedLine[]): string[] {

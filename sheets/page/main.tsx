@@ -4,7 +4,7 @@ import heron from '../examples/heron.loft?raw'
 import { CAUTIONS } from '../report/cautions.ts'
 import { type FilesBeside, filesFrom, takenIn } from './files-beside.ts'
 import { answerAlways } from './state/asking.ts'
-import { plainEnds } from './state/draft.ts'
+import { opened } from './state/draft.ts'
 import { type Draft, same } from './state/history.ts'
 import { keepAlways, restore } from './state/kept.ts'
 import type { Linked } from './state/link.ts'
@@ -28,7 +28,7 @@ function inside(): { readonly draft: Draft; readonly name: string; readonly file
     readonly text: string
     readonly files?: unknown
   }
-  return { draft: { text: plainEnds(text), pins: {} }, name, files: filesFrom(files) }
+  return { draft: opened(text), name, files: filesFrom(files) }
 }
 
 /** Files that came with a sheet take their names; what was here under them is kept under others, and said. */
@@ -54,7 +54,7 @@ async function begin(): Promise<void> {
     store.begin(sent.draft, sent.name)
     takeIn(sent.files)
     // What was at work here last is not lost by opening a link or a lesson.
-    if (restored && !same(restored.draft, { text: heron, pins: {} }) && !same(restored.draft, sent.draft)) {
+    if (restored && !same(restored.draft, opened(heron)) && !same(restored.draft, sent.draft)) {
       store.setAside(restored.draft, restored.file)
       store.note.value = `${store.note.value} What you had here before is kept among the drafts.`.trim()
     }
@@ -64,7 +64,7 @@ async function begin(): Promise<void> {
       const time = new Date(restored.time).toLocaleTimeString(undefined, { hour: '2-digit', minute: '2-digit' })
       store.note.value = `Brought back from ${time}, before the browser closed.`
     }
-  } else store.begin({ text: heron, pins: {} }, 'heron.loft')
+  } else store.begin(opened(heron), 'heron.loft')
 }
 
 await begin()

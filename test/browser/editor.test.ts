@@ -1,5 +1,8 @@
+import { readFileSync } from 'node:fs'
+import { join } from 'node:path'
 import type { Page } from 'playwright-core'
 import { describe, expect, test } from 'vitest'
+import { ownFolder } from '../support/folders.ts'
 import { atHand, found } from './at-hand.ts'
 import { answered, told } from './browser.ts'
 import { dropped, heron, pausesOn, text, write } from './hands.ts'
@@ -165,6 +168,12 @@ describe.runIf(found)('the editor of the sheet', () => {
     await page.keyboard.press('ArrowLeft')
     await told(page)
     expect(await text(page)).toBe(heron.replace('70 kPa', '69 kPa'))
+    // It is saved as it was opened.
+    const saved = page.waitForEvent('download')
+    await page.locator('nav button', { hasText: 'Save' }).first().click()
+    const file = join(ownFolder('saved'), 'far.loft')
+    await (await saved).saveAs(file)
+    expect(readFileSync(file, 'utf8')).toBe((await text(page)).replaceAll('\n', '\r\n'))
     // Nothing that is told moves the cursor.
     await page.locator('.cm-content').focus()
     await page.keyboard.press('Control+Home')

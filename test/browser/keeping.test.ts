@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest'
+import { opened } from '../../sheets/page/state/draft.ts'
 import { linkTo } from '../../sheets/page/state/link.ts'
 import { atHand, found } from './at-hand.ts'
 import { violations } from './axe.ts'
@@ -60,7 +61,7 @@ describe.runIf(found)('what the page keeps', () => {
     await kept(page, '166 kg')
     const sent = heron.replace('70 kPa', '71 kPa')
     await page.goto('about:blank')
-    await page.goto(`${here().address}#${linkTo({ text: sent, pins: {} }, {}).fragment}`)
+    await page.goto(`${here().address}#${linkTo(opened(sent), {}).fragment}`)
     await told(page)
     expect(await text(page)).toBe(sent)
     const note = page.locator('.verdict .hint', { hasText: 'What you had here before is kept among the drafts.' })

@@ -5,7 +5,7 @@ import { expect, test } from 'vitest'
 import { error, remark, warning } from '../../grammar/source.ts'
 import packageFile from '../../package.json' with { type: 'json' }
 import { conflict, heron, unsure } from '../sheets/answers.ts'
-import { command, flown, folderWith, type Library } from './stand-in.ts'
+import { command, flown, folderWith, type Library, ranIn } from './stand-in.ts'
 
 const folder = folderWith({ 'heron.loft': 'sheet "Heron"\n' })
 const atHome = { folder }
@@ -200,6 +200,13 @@ test('tidy prints, and with --write puts the text in the place of the file', asy
   expect((await command(['tidy', 'a.loft', '--write'], {}, { folder: there })).messages).toBe(
     'a.loft is tidy already.\n',
   )
+})
+
+test('tidy --write keeps the line ends of a file', async () => {
+  const there = folderWith({ 'a.loft': 'fact  a=1\r\nfact b =  2\r\n' })
+  expect((await ranIn(there, 'tidy', 'a.loft', '--write')).messages).toBe('a.loft was tidied.\n')
+  expect(readFileSync(join(there, 'a.loft'), 'utf8')).toBe('fact  a  = 1\r\nfact  b  = 2\r\n')
+  expect((await ranIn(there, 'tidy', 'a.loft', '--write')).messages).toBe('a.loft is tidy already.\n')
 })
 
 test('tidy --write keeps who may read a file, and writes through a link to what it points at', async () => {

@@ -35,9 +35,15 @@ describe('the standard layout', () => {
     expectTidy(flight, flight)
   })
 
-  test('comes from the reference sheet with its blanks squeezed, and with other line ends', () => {
-    expectTidy(heron.replace(/(?<=\S) +/g, ' '), heron)
-    expectTidy(`\ufeff${heron.replaceAll('\n', '\r\n')}`, heron)
+  test('comes from the reference sheet with its blanks squeezed, its lines ending as most of them did', () => {
+    const squeezed = heron.replace(/(?<=\S) +/g, ' ')
+    const far = heron.replaceAll('\n', '\r\n')
+    expectTidy(squeezed, heron)
+    expectTidy(`\ufeff${squeezed.replaceAll('\n', '\r\n')}`, far)
+    expectTidy(squeezed.replaceAll('\n', '\r\n').replace('\r\n', '\n'), far)
+    expectTidy(squeezed.replace('\n', '\r\n'), heron)
+    // Machines of long ago; no tool of today writes it.
+    expectTidy(squeezed.replaceAll('\n', '\r'), heron)
     expectTidy(heron.replace(/^/gm, '    '), heron)
   })
 

@@ -7,6 +7,7 @@ import { openSheet } from '../../sheets/index.ts'
 import type { OutlineValue } from '../../sheets/outline.ts'
 import { MOST_BESIDE, takenIn } from '../../sheets/page/files-beside.ts'
 import type { AnswerSaid, Asking, Said, TargetView } from '../../sheets/page/spoken.ts'
+import { draftFrom, opened, written } from '../../sheets/page/state/draft.ts'
 import { begun, changed, redone, undone } from '../../sheets/page/state/history.ts'
 import { linkedOf, linkTo, MOST_LETTERS } from '../../sheets/page/state/link.ts'
 import { difference, edited, followed, plainNumber, stepBelow } from '../../sheets/page/text/edit.ts'
@@ -145,7 +146,7 @@ test('a number that a hand gives is read back to its grain', () => {
 })
 
 test('undo and redo walk one history; a gesture that goes on is one step', () => {
-  const draft = (text: string) => ({ text, pins: {} })
+  const draft = (text: string) => opened(text)
   const states = fc.array(fc.tuple(fc.string(), fc.constantFrom(null, 'typing', 'hand 1'), fc.nat(3000)), {
     maxLength: 20,
   })
@@ -175,7 +176,7 @@ test('undo and redo walk one history; a gesture that goes on is one step', () =>
 })
 
 test('a gesture that ends where it began leaves nothing to be taken back', () => {
-  const draft = (text: string) => ({ text, pins: {} })
+  const draft = (text: string) => opened(text)
   const first = changed(begun(draft('a')), draft('b'), null, 0)
   const back = ['c', 'd', 'b'].reduce((history, text) => changed(history, draft(text), 'hand 1', 0), first)
   expect(undone(back).now).toEqual(draft('a'))
@@ -189,7 +190,7 @@ test('a link gives back the sheet and its pins, and nothing else of what it is g
   })
   fc.assert(
     fc.property(fc.string({ unit: 'grapheme', maxLength: 300 }), pins, (text, held) => {
-      const back = linkedOf(`#${linkTo({ text, pins: held }, {}).fragment}`)?.draft
+      const back = linkedOf(`#${linkTo({ ...opened(text), pins: held }, {}).fragment}`)?.draft
       expect(back?.text).toBe(text)
       for (const [name, value] of Object.entries(held)) expect(back?.pins[name]).toBeCloseTo(value, 12)
     }),
@@ -202,8 +203,27 @@ test('a link gives back the sheet and its pins, and nothing else of what it is g
   expect(linkedOf('')).toBeNull()
 })
 
+test('a sheet is sent and kept with the line ends that it was opened with, as most of them were', () => {
+  for (const [ends, most] of [
+    [['\r\n', '\r\n', '\r\n'], '\r\n'],
+    [['\n', '\r\n', '\r\n'], '\r\n'],
+    [['\n', '\n', '\r\n'], '\n'],
+    [['\r', '\r', '\r'], '\n'],
+    [['', '', ''], '\n'],
+  ] as const) {
+    const text = ['fact a = 1', 'fact b = 2', 'fact c = 3'].map((line, k) => `${line}${ends[k]}`).join('')
+    const draft = opened(text)
+    expect(draft.text).toBe(text.replace(/\r\n?/g, '\n'))
+    expect(written(draft)).toBe(draft.text.replaceAll('\n', most))
+    expect(linkedOf(linkTo(draft, {}).fragment)?.draft).toEqual(draft)
+    expect(draftFrom([written(draft), {}])).toEqual(draft)
+    // A line more ends as the others do.
+    expect(written({ ...draft, text: `${draft.text}#\n` }).endsWith(`#${most}`)).toBe(true)
+  }
+})
+
 test('a link carries the files of a sheet while it stays short, whatever is in them', () => {
-  const draft = { text: 'table drag of mach from "drag.csv"\n', pins: {} }
+  const draft = opened('table drag of mach from "drag.csv"\n')
   const names = fc.oneof(fc.string(), fc.constantFrom('__proto__', 'constructor', '</script>', 'a/b.csv'))
   fc.assert(
     fc.property(fc.array(fc.tuple(names, fc.string({ unit: 'binary', maxLength: 200 })), { maxLength: 4 }), entries => {

@@ -138,9 +138,9 @@ export function askMapPicture(): void {
 
 /** Sets the sheet as it stands beside all its drafts. */
 export function askDrafts(): void {
-  const { text, pins } = store.draft.value
-  store.comparedOf.value = [{ text, pins }, ...store.drafts.value]
-  ask({ kind: 'drafts', drafts: [{ name: 'as it stands', text, pins }, ...store.drafts.value] })
+  const drafts = [{ name: 'as it stands', ...store.draft.value }, ...store.drafts.value]
+  store.comparedOf.value = drafts
+  ask({ kind: 'drafts', drafts })
 }
 
 /** Stops what is under way; what was found so far stays on show. */
@@ -218,7 +218,7 @@ function hear(said: Said, asking: Asking): void {
     case 'working':
       if (asking.kind === 'working' && said.view.lines.length > 0) {
         const { text, set, target, again } = asking
-        store.working.value = { ...said.view, of: { text, pins: set }, target, again }
+        store.working.value = { ...said.view, of: { ...store.draft.value, text, pins: set }, target, again }
       }
       return
     case 'variants': {

@@ -4,7 +4,7 @@ import type { WorkbookSheet } from '../../workbook/workbook.ts'
 import { type FilesBeside, keyOf, MOST_BESIDE, sizeOf } from '../files-beside.ts'
 import type { FlightView } from '../spoken.ts'
 import { sayNow } from './aloud.ts'
-import { plainEnds } from './draft.ts'
+import { opened, written } from './draft.ts'
 import * as store from './store.ts'
 
 /** Hands a file to the browser's own way of saving. */
@@ -22,7 +22,7 @@ function stem(): string {
 
 export function saveSheet(): void {
   const name = `${stem()}.loft`
-  save(name, store.draft.value.text, 'text/plain;charset=utf-8')
+  save(name, written(store.draft.value), 'text/plain;charset=utf-8')
   store.kept.value = `saved to ${name}`
   sayNow(store.kept.value)
 }
@@ -139,22 +139,22 @@ export function dropFile(name: string): void {
 /** Opens the first of the sheets; the others are kept as drafts, and that is what it gives to be told. */
 async function openSheetFiles(files: readonly File[]): Promise<readonly string[]> {
   const notes: string[] = []
-  const sheets: { readonly name: string; readonly text: string }[] = []
+  const sheets: store.KeptDraft[] = []
   for (const file of files) {
     const { name, size } = file
     const text = size > MOST ? '' : await read(file)
     if (text === null) notes.push(unreadable(name))
     else if (size > MOST) notes.push(`${name} is larger than 1 MB, the largest sheet that is read.`)
-    else sheets.push({ name, text: plainEnds(text) })
+    else sheets.push({ name, ...opened(text) })
   }
   const [first, ...others] = sheets
   if (!first) return notes
   if (store.draft.value.text.trim() !== '') store.keepDraft(store.fileName.value)
   store.another.value = first.text !== store.draft.value.text
-  store.change({ text: first.text, pins: {} })
+  store.takeUp(first)
   store.explain(null)
   store.fileName.value = first.name
-  for (const { name, text } of others) store.setAside({ text, pins: {} }, name)
+  for (const each of others) store.setAside(each, each.name)
   if (others.length > 0) {
     const names = listed(others.map(({ name }) => name))
     notes.push(`${first.name} is opened; ${names} ${others.length === 1 ? 'is' : 'are'} kept among the drafts.`)

@@ -1,8 +1,10 @@
+import type { LineEnd } from '../../../grammar/lines.ts'
 import { type Pins, samePins } from './pins.ts'
 
-/** One state of the design: its text, and the levers held by hand. */
+/** One state of the design: its text with plain line ends, how they are written where it is kept or sent, and the levers held by hand. */
 export interface Draft {
   readonly text: string
+  readonly lineEnd: LineEnd
   readonly pins: Pins
 }
 
@@ -50,5 +52,5 @@ export function redone(history: History): History {
 
 /** Whether two designs are the same, with the same levers held. */
 export function same(a: Draft, b: Draft): boolean {
-  return a.text === b.text && samePins(a.pins, b.pins)
+  return a.text === b.text && a.lineEnd === b.lineEnd && samePins(a.pins, b.pins)
 }

@@ -1,6 +1,6 @@
 import { effect } from '@preact/signals'
 import { get, set } from 'idb-keyval'
-import { draftFrom } from './draft.ts'
+import { draftFrom, written } from './draft.ts'
 import { type Draft, same } from './history.ts'
 import * as store from './store.ts'
 
@@ -69,11 +69,11 @@ export function keepAlways(): void {
       if (data !== STAMP) store.elsewhere.value = true
     }
   effect(() => {
-    const { text, pins } = store.draft.value
+    const draft = store.draft.value
     const kept: Kept = {
-      draft: [text, pins],
+      draft: [written(draft), draft.pins],
       file: store.fileName.value,
-      drafts: store.drafts.value.map(each => [each.name, each.text, each.pins]),
+      drafts: store.drafts.value.map(each => [each.name, written(each), each.pins]),
       files: Object.entries(store.files.value),
       theme: store.theme.value,
       units: store.units.value,
@@ -87,7 +87,7 @@ export function keepAlways(): void {
       set(KEY, kept).then(
         () => {
           store.kept.value = 'kept in this browser'
-          leaveLink({ text, pins })
+          leaveLink(draft)
           channel?.postMessage(STAMP)
         },
         () => {

@@ -1,6 +1,6 @@
 import { deflateSync, inflateSync, strFromU8, strToU8 } from 'fflate'
 import { type FilesBeside, filesFrom } from '../files-beside.ts'
-import { draftFrom } from './draft.ts'
+import { draftFrom, written } from './draft.ts'
 import type { Draft } from './history.ts'
 
 /** What a link unpacks to at most [bytes], the largest sheet and twice as much of files: more is refused before it fills the memory. */
@@ -37,9 +37,9 @@ export function linkTo(draft: Draft, files: FilesBeside): Link {
   return linkedOf(whole) === null ? { fragment: bare, without: 'unpacked' } : { fragment: whole, without: null }
 }
 
-function fragmentOf({ text, pins }: Draft, files: FilesBeside): string {
+function fragmentOf(draft: Draft, files: FilesBeside): string {
   const named = Object.keys(files).length > 0 ? [files] : []
-  const bytes = deflateSync(strToU8(JSON.stringify([text, pins, ...named])), { level: 9 })
+  const bytes = deflateSync(strToU8(JSON.stringify([written(draft), draft.pins, ...named])), { level: 9 })
   let letters = ''
   for (let at = 0; at < bytes.length; at += BLOCK) letters += String.fromCharCode(...bytes.subarray(at, at + BLOCK))
   return `sheet=${btoa(letters).replaceAll('+', '-').replaceAll('/', '_').replaceAll('=', '')}`

@@ -30,7 +30,7 @@ export interface Moving {
   readonly name: string
 }
 
-const history = signal<History>(begun({ text: '', pins: {} }))
+const history = signal<History>(begun({ text: '', lineEnd: '\n', pins: {} }))
 
 export const draft = computed(() => history.value.now)
 export const canUndo = computed(() => history.value.past.length > 0)
@@ -201,6 +201,11 @@ export function changeText(text: string, tag: string | null = null): void {
   change({ ...draft.value, text }, tag)
 }
 
+/** Goes on with another design: a sheet that was opened, a draft that was kept. */
+export function takeUp({ text, lineEnd, pins }: Draft): void {
+  change({ text, lineEnd, pins })
+}
+
 export function undo(): void {
   history.value = undone(history.value)
 }
@@ -232,9 +237,10 @@ export function keepDraft(name: string): void {
 }
 
 /** Puts a design among the drafts, where it is not there yet. */
-export function setAside({ text, pins }: Draft, name: string): void {
-  if (drafts.value.some(each => each.text === text && JSON.stringify(each.pins) === JSON.stringify(pins))) return
-  drafts.value = [...drafts.value, { name, text, pins }]
+export function setAside({ text, lineEnd, pins }: Draft, name: string): void {
+  const design = { text, lineEnd, pins }
+  if (drafts.value.some(each => same(each, design))) return
+  drafts.value = [...drafts.value, { name, ...design }]
 }
 
 /** Changes the text in a way that is announced as risky: a draft is kept first. */

@@ -36,7 +36,7 @@ export function Conflict() {
         <p class="hint">
           A draft of the sheet as it stands is kept before a mend.{' '}
           {last.text !== store.draft.value.text && (
-            <button type="button" class="foot" onClick={() => store.change({ text: last.text, pins: last.pins })}>
+            <button type="button" class="foot" onClick={() => store.takeUp(last)}>
               Go back to {last.name}
             </button>
           )}

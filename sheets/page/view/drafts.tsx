@@ -48,7 +48,7 @@ export function Drafts() {
                 store.drafts.value = drafts.map((each, k) => (k === place ? { ...each, name } : each))
               }}
             />
-            <button type="button" class="foot" onClick={() => store.change({ text: draft.text, pins: draft.pins })}>
+            <button type="button" class="foot" onClick={() => store.takeUp(draft)}>
               Take it up<span class="unseen">: {draft.name}</span>
             </button>
             <button

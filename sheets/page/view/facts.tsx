@@ -39,11 +39,12 @@ function Lever({ name, stale }: { readonly name: string; readonly stale: boolean
       // While a line needs mending places are told of an earlier text.
       if (!setting || !place || store.stale.value) return
       const value = `${setting.number} ${setting.unit.text}`.trim().replace('−', '-')
-      const { text, pins } = store.draft.value
+      const draft = store.draft.value
       // A fact is held by nobody.
       store.change({
-        text: edited(text, { at: place.whole, with: `fact ${name} = ${value}` }),
-        pins: without(pins, name),
+        ...draft,
+        text: edited(draft.text, { at: place.whole, with: `fact ${name} = ${value}` }),
+        pins: without(draft.pins, name),
       })
     })
   return (

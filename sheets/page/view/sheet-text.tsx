@@ -3,6 +3,7 @@ import { useEffect, useRef, useState } from 'preact/hooks'
 import heron from '../../examples/heron.loft?raw'
 import type { SheetEditor } from '../editor/editor.ts'
 import { ask } from '../state/asking.ts'
+import { opened } from '../state/draft.ts'
 import * as store from '../state/store.ts'
 import { useSight } from './measure.ts'
 
@@ -80,6 +81,6 @@ export function SheetText() {
 }
 
 function startFromHeron(): void {
-  store.change({ text: heron, pins: {} })
+  store.takeUp(opened(heron))
   store.fileName.value = 'heron.loft'
 }

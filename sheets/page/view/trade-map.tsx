@@ -126,14 +126,15 @@ function Mark({ map }: { readonly map: MapShown }) {
     // Keys go on from where the mark is held, shown by now or not.
     const now = heldAt(moved ? store.held.peek() : null)
     const edge = { Home: across.range[0], End: across.range[1] }[key]
-    const { text, pins } = store.draft.peek()
+    const draft = store.draft.peek()
+    const { pins } = draft
     const both = Object.hasOwn(pins, across.lever) && Object.hasOwn(pins, up.lever)
     const wants = key === 'p' || key === 'P'
     if (key === 'Escape' && moved) release()
     else if (key === 'Escape' || (wants && both && !moved))
-      store.change({ text, pins: without(without(pins, across.lever), up.lever) })
+      store.change({ ...draft, pins: without(without(pins, across.lever), up.lever) })
     else if (wants || key === 'Enter')
-      release(() => store.change({ text, pins: { ...pins, [across.lever]: now[0], [up.lever]: now[1] } }))
+      release(() => store.change({ ...draft, pins: { ...pins, [across.lever]: now[0], [up.lever]: now[1] } }))
     else if (edge !== undefined) hold(edge, now[1])
     else if (steps === undefined) return
     else if (key === 'ArrowLeft' || key === 'ArrowRight') hold(now[0] + steps * step(across.lever, across), now[1])
