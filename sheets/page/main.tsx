@@ -83,8 +83,6 @@ addEventListener('hashchange', async () => {
   const link = await linked()
   if (!link) return
   store.linked.value = link.draft
-  store.another.value = link.draft.text !== store.draft.value.text
-  store.change(link.draft)
+  store.openAnother(link.draft)
   takeIn(link.files)
-  store.explain(null)
 })

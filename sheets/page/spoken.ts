@@ -79,6 +79,8 @@ export interface FactView {
   /** As written: "165 kg". */
   readonly written: string
   readonly text: string
+  /** Null where it has no value. */
+  readonly si: number | null
   readonly description: string | null
   /** Where its value stands in the text. */
   readonly at: Stretch

@@ -5,6 +5,7 @@ import { type Desk, openDesk } from './desk.ts'
 import { saveBook, savePicture } from './files.ts'
 import { placed } from './places.ts'
 import * as store from './store.ts'
+import { isDark } from './theme.ts'
 
 /** Told in words when the work takes longer than this [ms]. */
 export const LONG = 1000
@@ -133,7 +134,7 @@ export function askBook(): void {
 /** Asks for the trade map as a picture by itself, which is then saved. */
 export function askMapPicture(): void {
   const { text, pins } = store.draft.value
-  ask({ kind: 'picture', text, set: pins, theme: store.isDark() ? 'slate' : 'paper', file: store.fileName.value })
+  ask({ kind: 'picture', text, set: pins, theme: isDark() ? 'slate' : 'paper', file: store.fileName.value })
 }
 
 /** Sets the sheet as it stands beside all its drafts. */

@@ -150,9 +150,7 @@ async function openSheetFiles(files: readonly File[]): Promise<readonly string[]
   const [first, ...others] = sheets
   if (!first) return notes
   if (store.draft.value.text.trim() !== '') store.keepDraft(store.fileName.value)
-  store.another.value = first.text !== store.draft.value.text
-  store.takeUp(first)
-  store.explain(null)
+  store.openAnother(first)
   store.fileName.value = first.name
   for (const each of others) store.setAside(each, each.name)
   if (others.length > 0) {

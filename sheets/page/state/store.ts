@@ -11,6 +11,7 @@ import type {
   WorkingView,
 } from '../spoken.ts'
 import { begun, changed, type Draft, type History, redone, same, undone } from './history.ts'
+import { forgetLevers } from './left-levers.ts'
 import { type Pins, pinned, samePins, without } from './pins.ts'
 
 /** A kept alternative of the sheet. */
@@ -158,10 +159,6 @@ export const fileName = signal('heron.loft')
 /** "kept in this browser", "saved to heron.loft". */
 export const kept = signal('')
 export const theme = signal<'system' | 'paper' | 'slate'>('system')
-/** Whether the page is on slate, by the reader's choice or the system's. */
-export function isDark(): boolean {
-  return theme.value === 'slate' || (theme.value === 'system' && matchMedia('(prefers-color-scheme: dark)').matches)
-}
 export const units = signal<'sheet' | 'SI' | 'customary'>('sheet')
 export const firstRun = signal(true)
 
@@ -201,9 +198,17 @@ export function changeText(text: string, tag: string | null = null): void {
   change({ ...draft.value, text }, tag)
 }
 
-/** Goes on with another design: a sheet that was opened, a draft that was kept. */
+/** Goes on with another design, such as a draft that was kept. */
 export function takeUp({ text, lineEnd, pins }: Draft): void {
   change({ text, lineEnd, pins })
+}
+
+/** Goes on with another sheet: of what was told of the one before nothing holds. */
+export function openAnother(sheet: Draft): void {
+  another.value = sheet.text !== draft.value.text
+  takeUp(sheet)
+  explain(null)
+  forgetLevers()
 }
 
 export function undo(): void {

@@ -1,6 +1,7 @@
 import { computed } from '@preact/signals'
 import { useLayoutEffect, useRef } from 'preact/hooks'
 import type { FactView } from '../spoken.ts'
+import { leaveLever, leverLeft } from '../state/left-levers.ts'
 import { without } from '../state/pins.ts'
 import { lineNow, whenPlaced, writeAt } from '../state/places.ts'
 import * as store from '../state/store.ts'
@@ -40,6 +41,7 @@ function Lever({ name, stale }: { readonly name: string; readonly stale: boolean
       if (!setting || !place || store.stale.value) return
       const value = `${setting.number} ${setting.unit.text}`.trim().replace('−', '-')
       const draft = store.draft.value
+      leaveLever(name, draft.text.slice(...place.whole), place.range)
       // A fact is held by nobody.
       store.change({
         ...draft,
@@ -58,8 +60,14 @@ function Lever({ name, stale }: { readonly name: string; readonly stale: boolean
   )
 }
 
+/** A fact as the lever that it was, or with a range that is offered; null where it can be none. */
+function asLever({ name, si, lever }: FactView): string | null {
+  return leverLeft(name, si) ?? lever
+}
+
 function Fact({ fact, stale }: { readonly fact: FactView; readonly stale: boolean }) {
-  const { name, written, lever, description } = fact
+  const { name, written, description } = fact
+  const lever = asLever(fact)
   const linesWrong = store.linesWrong.value
   /** The fact where it stands by then: the text may have changed meanwhile. */
   const now = (): FactView | undefined => store.answer.value?.facts.find(each => each.name === name)
@@ -84,7 +92,8 @@ function Fact({ fact, stale }: { readonly fact: FactView; readonly stale: boolea
   const makeLever = (): void =>
     whenPlaced(() => {
       const place = now()
-      if (place?.lever) writeAt(place.whole, place.lever, name)
+      const words = place && asLever(place)
+      if (words) writeAt(place.whole, words, name)
     })
   return (
     <div class="fact">

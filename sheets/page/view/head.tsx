@@ -3,6 +3,7 @@ import { useRef } from 'preact/hooks'
 import { openFiles, saveSheet } from '../state/files.ts'
 import { cardOpen, draftsOpen, keysOpen } from '../state/panels.ts'
 import * as store from '../state/store.ts'
+import { isDark } from '../state/theme.ts'
 
 const more = signal(false)
 const units = { sheet: 'Units as written', SI: 'SI units', customary: 'Customary units' } as const
@@ -11,7 +12,7 @@ const nextUnits = { sheet: 'SI', SI: 'customary', customary: 'sheet' } as const
 /** The first line: what this is, which file, and what can be done with the whole of it. */
 export function Head() {
   const chooser = useRef<HTMLInputElement>(null)
-  const dark = store.isDark()
+  const dark = isDark()
   return (
     <header>
       <p class="brand">Loftsheet</p>

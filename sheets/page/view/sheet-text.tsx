@@ -81,6 +81,6 @@ export function SheetText() {
 }
 
 function startFromHeron(): void {
-  store.takeUp(opened(heron))
+  store.openAnother(opened(heron))
   store.fileName.value = 'heron.loft'
 }

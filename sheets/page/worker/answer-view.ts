@@ -125,6 +125,7 @@ function factView(fact: OutlineFact, answered: QuantityAnswer | undefined): Fact
     name: fact.name,
     written: fact.value.text,
     text: answered?.text ?? fact.value.text,
+    si: typeof answered?.si === 'number' ? answered.si : null,
     description: fact.description,
     at: fact.value.at,
     whole: fact.whole,

@@ -1,0 +1,28 @@
+/** A lever as it was written, and its range [SI]. */
+interface LeftLever {
+  readonly words: string
+  readonly range: readonly [number, number]
+}
+
+/** Levers that a hand has made facts of, by name, as long as the page is open on their sheet: the gesture back gives each its own range again. */
+let left: ReadonlyMap<string, LeftLever> = new Map()
+
+/** A hand makes a fact of a lever. */
+export function leaveLever(name: string, words: string, range: LeftLever['range'] | null): void {
+  if (range) left = new Map(left).set(name, { words, range })
+}
+
+/** How such a fact was written as a lever; null where it is none, or has a value by now that its range does not hold. */
+export function leverLeft(name: string, si: number | null): string | null {
+  const lever = left.get(name)
+  if (!lever || si === null) return null
+  const [from, to] = lever.range
+  // A setting is written in few figures: at an end of its range that may round it outwards.
+  const slack = 1e-3 * (to - from)
+  return si >= from - slack && si <= to + slack ? lever.words : null
+}
+
+/** Another sheet is opened: what has the same name there is something else. */
+export function forgetLevers(): void {
+  left = new Map()
+}
