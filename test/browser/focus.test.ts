@@ -40,6 +40,9 @@ describe.runIf(found)('the focus of who goes by keys', () => {
     await press(page, 'nav button:has-text("Drafts")')
     await press(page, '.drafts button:has-text("Drop it")')
     await expect.poll(() => focused(page)).toBe('Drafts')
+    await press(page, 'section[aria-labelledby="drafts"] button:has-text("Take it back")')
+    await expect.poll(() => focused(page)).toBe('Drafts')
+    expect(await page.locator('.drafts input').count()).toBe(1)
     expect(complaints).toEqual([])
   })
 

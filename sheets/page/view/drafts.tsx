@@ -1,5 +1,6 @@
 import { sayNow } from '../state/aloud.ts'
 import { askDrafts } from '../state/asking.ts'
+import { drop, droppedWords, takeBack } from '../state/dropped-draft.ts'
 import { same } from '../state/history.ts'
 import { draftsOpen } from '../state/panels.ts'
 import * as store from '../state/store.ts'
@@ -32,6 +33,14 @@ export function Drafts() {
           </button>
         )}
       </div>
+      {droppedWords.value && (
+        <p class="hint">
+          {droppedWords.value}{' '}
+          <button type="button" class="foot" onClick={takeBack}>
+            Take it back
+          </button>
+        </p>
+      )}
       {drafts.length === 0 && <p class="hint">No draft is kept yet.</p>}
       <ul class="drafts">
         {drafts.map((draft, place) => (
@@ -51,13 +60,7 @@ export function Drafts() {
             <button type="button" class="foot" onClick={() => store.takeUp(draft)}>
               Take it up<span class="unseen">: {draft.name}</span>
             </button>
-            <button
-              type="button"
-              class="foot"
-              onClick={() => {
-                store.drafts.value = drafts.filter((_, k) => k !== place)
-              }}
-            >
+            <button type="button" class="foot" onClick={() => drop(place)}>
               Drop it<span class="unseen">: {draft.name}</span>
             </button>
           </li>
