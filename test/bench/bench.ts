@@ -17,8 +17,8 @@ function row(what: string, figure: string, mark: string): void {
 
 function solves(tools: Yardsticks): void {
   const sheet = openSheet(heronText)
-  // Warm: the engine goes on compiling what a solve runs through for some two thousand of them.
-  for (let i = 0; i < 2000; i++) sheet.solve()
+  // Warm: the engine goes on compiling what a solve runs through for some three thousand of them.
+  for (let i = 0; i < 4000; i++) sheet.solve()
   const time = median(Array.from({ length: 200 }, () => timed(() => sheet.solve())))
   const opening = median(Array.from({ length: 200 }, () => timed(() => openSheet(heronText))))
   row('Heron opened anew, warm', `${opening.toFixed(2)} ms`, '')
