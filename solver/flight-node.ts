@@ -105,6 +105,11 @@ export function flightNode(flight: FlightModel, body: BodyModel): LaidOutNode {
     functions: flight.stages.map(dragFunction),
     outputs: outputsOf(flight, !flight.railElevation && !flight.pitch),
     rigid: Array.from({ length: layout.bodyCount }, (_, index) => layout.body + index),
+    // The parachutes' numbers, which stand before the body's: none opens before the apoapsis.
+    late: Array.from(
+      { length: layout.body - (layout.parachutes[0] ?? layout.body) },
+      (_, index) => layout.parachutes[0]! + index,
+    ),
     run: context => run(context, layout, directionsOf(context)),
     lifts: inputs => lifts(inputs, layout),
   }

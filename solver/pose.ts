@@ -62,6 +62,7 @@ export function pose(
       rowLow: toRow(limits.low),
       rowHigh: toRow(limits.high),
       scale: limits.scale,
+      reach: reachOf(state, slotsOf(slots)),
     }
   })
   const aims = program.aims.map(
@@ -89,13 +90,18 @@ export function pose(
 }
 
 /** Which free levers no target and no aim hangs on. */
-function idleLevers({ program, free }: State): readonly boolean[] {
-  const slots = [...program.targets.flatMap(slotsOf), ...program.aims.map(({ value }) => value)]
+function idleLevers(state: State): readonly boolean[] {
+  const { targets, aims } = state.program
+  return reachOf(state, [...targets.flatMap(slotsOf), ...aims.map(({ value }) => value)]).map(by => !by)
+}
+
+/** Which free levers reach any of some slots. */
+function reachOf({ program, free }: State, slots: readonly number[]): readonly boolean[] {
   const { reach, words, tape } = program
   const reaching = new Uint32Array(words)
   for (const slot of slots)
     if (slot !== -1) for (let w = 0; w < words; w++) reaching[w]! |= reach[tape.row[slot]! * words + w]!
-  return Array.from(free, l => ((reaching[l >> 5]! >>> (l & 31)) & 1) === 0)
+  return Array.from(free, l => ((reaching[l >> 5]! >>> (l & 31)) & 1) === 1)
 }
 
 function sample(state: State, sources: readonly Source[], withSlopes: boolean, exactOnly: boolean): Sample {

@@ -80,13 +80,14 @@ export function explain(sources: Sources, compromise: SearchResult): Explained {
   const evidence = new Map<Mask, number>()
   // No setting is looked at twice there: nothing to remember.
   const swept = every ? tabulate(sources.problem, musts, together) : 0
+  const resting = compromise.x
   const ask = (mask: Mask): Verdict => {
     if (every) return 'impossible'
-    return asked(sources, known, musts, mask, evidence)
+    return asked({ sources, known, resting }, musts, mask, evidence)
   }
   const masks = impossibleSets(musts.length, together, ask, BOUNDS)
   const widers = masks.length > 0 ? widersOf(sources) : []
-  const gap = every ? oneStep(problem) : widestGap(known)
+  const gap = every ? oneStep(problem) : 0
   const sets = masks.map((mask): ConflictSet => {
     const targets = placesOf(mask).map(place => musts[place]!)
     const proved = sources.narrow(targets, problem.levers) === null
@@ -95,9 +96,9 @@ export function explain(sources: Sources, compromise: SearchResult): Explained {
       evidence: proved ? 'proved' : 'searched',
       work: proved ? 0 : every ? swept : (evidence.get(mask) ?? compromise.flights),
       every,
-      gap,
-      mends: targets.flatMap(target => mendOf(sources, known, targets, target) ?? []),
-      widenings: wideningsOf(sources, widers, targets),
+      gap: every ? gap : widestGap(known, idleIn(problem, targets)),
+      mends: targets.flatMap(target => mendOf({ sources, known, resting }, targets, target) ?? []),
+      widenings: wideningsOf({ sources, known, resting }, widers, targets),
     }
   })
   return { sets, work: widers.reduce((work, wider) => work + wider.known.work(), swept + known.work()) }
@@ -114,10 +115,16 @@ function metAt({ problem }: Remembered, musts: readonly number[], x: Float64Arra
   )
 }
 
+/** What questions are put to: the sheet, what was flown for those before, and where levers rest that a question does not hang on (null: in the middle). */
+interface Questioned {
+  readonly sources: Sources
+  readonly known: Remembered
+  readonly resting: Float64Array | null
+}
+
 /** Asks the search whether some musts can be met together. */
 function asked(
-  sources: Sources,
-  known: Remembered,
+  { sources, known, resting }: Questioned,
   musts: readonly number[],
   mask: Mask,
   evidence: Map<Mask, number>,
@@ -126,30 +133,48 @@ function asked(
   const targets = placesOf(mask).map(place => musts[place]!)
   const box = sources.narrow(targets, problem.levers)
   if (!box) return 'impossible'
-  const result = search(posed(problem, box, targets, null), { any: true })
+  const result = search(posed(problem, box, resting, targets, null), { any: true })
   evidence.set(mask, result.flights)
   if (result.outcome === 'solved') return { met: metAt(known, musts, result.x!) }
   return result.outcome === 'conflict' ? 'impossible' : 'unsure'
 }
 
-/** The problem of some musts alone, with one target more that should be met. */
-function posed(problem: SearchProblem, box: Box, musts: readonly number[], soft: number | null): SearchProblem {
+/**
+ * The problem of some musts alone, with one target more that should be met. Levers that none of them hangs on rest where all of them came closest:
+ * a search over them as well takes several times as long.
+ */
+function posed(
+  problem: SearchProblem,
+  { low, high }: Box,
+  resting: Float64Array | null,
+  musts: readonly number[],
+  soft: number | null,
+): SearchProblem {
   const at = (t: number, level: SearchTarget['level']): SearchTarget => ({ ...problem.targets[t]!, level })
+  const idle = idleIn(problem, soft === null ? musts : [...musts, soft])
+  const inside = (end: Float64Array): Float64Array => end.map((value, l) => (idle[l] && resting ? resting[l]! : value))
   return {
     ...problem,
-    ...box,
+    low: inside(low),
+    high: inside(high),
     targets: [...musts.map(t => at(t, 'must')), ...(soft === null ? [] : [at(soft, 'should')])],
     aims: [],
+    idle,
   }
 }
 
+/** Which levers some targets do not hang on. */
+function idleIn({ targets, levers, idle }: SearchProblem, asked: readonly number[]): readonly boolean[] {
+  return levers.map((_, l) => idle?.[l] === true || asked.every(t => targets[t]!.reach?.[l] === false))
+}
+
 /** The settings that meet the other musts of a set and leave this one least short. */
-function mendOf(sources: Sources, known: Remembered, set: readonly number[], target: number): Mend | null {
+function mendOf({ sources, known, resting }: Questioned, set: readonly number[], target: number): Mend | null {
   const { problem } = known
   const others = set.filter(other => other !== target)
   const box = sources.narrow(others, problem.levers)
   if (!box) return null
-  const { outcome, x } = search(posed(problem, box, others, target))
+  const { outcome, x } = search(posed(problem, box, resting, others, target))
   if (outcome !== 'solved' || !x) return null
   const judged = problem.targets[target]!
   const value = figureIn(problem, judged, problem.fly(x, 'tight', false))
@@ -177,13 +202,18 @@ function widersOf({ problem, beyond }: Sources): readonly Wider[] {
 }
 
 /** The ends of levers' ranges that stand in a set's way: moved out by up to the range's own width, they free it. */
-function wideningsOf({ narrow }: Sources, widers: readonly Wider[], targets: readonly number[]): Widening[] {
+function wideningsOf(
+  { sources, resting }: Questioned,
+  widers: readonly Wider[],
+  targets: readonly number[],
+): Widening[] {
   return widers.flatMap(({ lever, end, known: { problem } }): Widening[] => {
-    const box = narrow(targets, problem.levers)
+    // What none of them hangs on does not stand in their way.
+    const box = idleIn(problem, targets)[lever] ? null : sources.narrow(targets, problem.levers)
     if (!box) return []
     const row = problem.rows.length - 1
     const asked = {
-      ...posed(problem, box, targets, null),
+      ...posed(problem, box, resting, targets, null),
       aims: [{ sense: end === 'to' ? 'least' : 'most', row }] as const,
     }
     // A box of few is flown whole, the nearest first, once for all sets.

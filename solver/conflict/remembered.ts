@@ -47,9 +47,9 @@ const PROBES = 512
 
 /**
  * The widest gap between the points flown: how far, in shares of a lever's range, the lever farthest off lies at the place of the ranges that is
- * farthest from any of them; levers that nothing hangs on do not count. Found over a fixed spread of places.
+ * farthest from any of them; `idle` levers, that nothing hangs on, do not count. Found over a fixed spread of places.
  */
-export function widestGap({ problem, flown }: Remembered): number {
+export function widestGap({ problem, flown }: Remembered, idle: readonly boolean[]): number {
   const { levers } = problem
   const low = Float64Array.from(levers, range => range.from)
   const high = Float64Array.from(levers, range => range.to)
@@ -62,7 +62,7 @@ export function widestGap({ problem, flown }: Remembered): number {
     for (const point of points) {
       let far = 0
       for (let l = 0; l < probe.length && far < nearest; l++)
-        if (!problem.idle?.[l]) far = Math.max(far, Math.abs(point[l]! - probe[l]!))
+        if (!idle[l]) far = Math.max(far, Math.abs(point[l]! - probe[l]!))
       nearest = Math.min(nearest, far)
     }
     widest = Math.max(widest, nearest)

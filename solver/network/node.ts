@@ -77,6 +77,8 @@ export interface FlightNode {
   readonly outputs: readonly FlightOutput[]
   /** Places in `inputs` whose slopes the node does not read (a body's slots): the network takes those lanes by central differences. */
   readonly rigid: readonly number[]
+  /** Places in `inputs` that come into play after the ascent: no output of its extent hangs on them. Left out where there is none. */
+  readonly late?: readonly number[]
   readonly run: (context: FlightContext) => FlightReport
   /** Whether it leaves the pad at these inputs, without flying. */
   readonly lifts: (inputs: Float64Array) => boolean

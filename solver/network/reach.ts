@@ -19,8 +19,11 @@ export function reachOf(
   leverSlots.forEach((slot, l) => {
     reach[row[slot]! * words + (l >> 5)]! |= 1 << (l & 31)
   })
+  const nodeOf = new Map(flights.map(({ at, node }) => [at, node]))
   let flight = 0
   const flightOf = new Map<number, Slot>()
+  /** What reaches the ascent of each flight. */
+  const ascents = new Map<number, Uint32Array>()
   for (let i = 0; i < tape.length; i++) {
     if (row[i] === 0) {
       if (op[i] === OP.fly) flight++
@@ -33,11 +36,24 @@ export function reachOf(
     if (op[i] === OP.air) for (const number of tape.airs[b[i]!]!.numbers) if (number !== -1) join(i, number)
     if (op[i] === OP.fly) {
       flightOf.set(a[i]!, i)
-      const { inputs, functions } = flights[flight++]!
-      for (const input of inputs) join(i, input)
+      const { node, inputs, functions } = flights[flight++]!
+      const late = new Set(node.late)
+      inputs.forEach((input, place) => {
+        if (!late.has(place)) join(i, input)
+      })
       for (const { from } of functions) for (const input of from) join(i, input)
+      ascents.set(a[i]!, reach.slice(row[i]! * words, (row[i]! + 1) * words))
+      for (const place of late) join(i, inputs[place]!)
     }
-    if (op[i] === OP.flown) join(i, flightOf.get(a[i]!)!)
+    if (op[i] === OP.flown) {
+      const at = flightOf.get(a[i]!)!
+      const { extent = 'plain' } = nodeOf.get(at)!.outputs[b[i]!]!
+      if (extent === 'plain' || extent === 'ascent')
+        ascents.get(a[i]!)!.forEach((word, w) => {
+          reach[row[i]! * words + w]! |= word
+        })
+      else join(i, at)
+    }
   }
   const levers = [...leverSlots.keys()]
   const has = (slot: Slot, l: number) => (reach[row[slot]! * words + (l >> 5)]! >>> (l & 31)) & 1

@@ -29,6 +29,8 @@ export interface SearchTarget {
   readonly rowHigh: number
   /** What one unit of margin is, in the figure's units (|limit|, half a band's width, or the told scale): margin = slack / scale. */
   readonly scale: number
+  /** Which levers it may hang on. Left out where nobody knows. */
+  readonly reach?: readonly boolean[]
 }
 
 export type SearchAim = { readonly sense: 'least' | 'most'; readonly row: number } | { readonly sense: 'roomiest' }

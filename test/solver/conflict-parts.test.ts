@@ -74,12 +74,12 @@ test('nothing is flown twice but for something better', () => {
 })
 
 test('the widest gap is that of the place farthest from anything tried', () => {
-  const gap = (points: readonly number[][], idle?: readonly boolean[]): number => {
+  const gap = (points: readonly number[][], idle: readonly boolean[] = [false, false]): number => {
     const levers = [rangeOf(10, 20, 0), rangeOf(-1, 1, 0)]
-    const problem = { ...plainProblem(levers, [{ of: sum(0, 1, 1) }], []), ...(idle ? { idle } : {}) }
+    const problem = plainProblem(levers, [{ of: sum(0, 1, 1) }], [])
     const known = remembered(problem)
     for (const [a, b] of points) known.problem.fly(Float64Array.of(10 + 10 * a!, 2 * b! - 1), 'loose', false)
-    return widestGap(known)
+    return widestGap(known, idle)
   }
   expect(gap([])).toBe(1)
   expect(gap([[0.5, 0.5]])).toBeCloseTo(0.5, 2)

@@ -214,3 +214,41 @@ test('the gap of settings gone through is the widest step, in shares of its rang
   expect(gap(rangeOf(10, 20, 5), rangeOf(10, 20, 4))).toBeCloseTo(0.25, 12)
   expect(gap(rangeOf(10, 20, 5), { ...rangeOf(10, 20, 4), settings: Float64Array.of(10) })).toBe(1)
 })
+
+test('a set is asked for with the levers that it does not hang on where all musts came closest, and these stand in nobody’s way', () => {
+  const log: string[] = []
+  // a + b cannot be 19 or more, nor c 8; each lever goes on by itself.
+  const smooth = [rangeOf(0, 9, 0), rangeOf(0, 9, 0), rangeOf(0, 7, 0)]
+  const problem = plainProblem(
+    smooth,
+    [{ of: sum(0, 1, 1, 0) }, { of: sum(0, 0, 0, 1) }],
+    [wish(0, { low: 19 }), wish(1, { low: 8 })],
+    [],
+    log,
+  )
+  const compromise = search(problem)
+  log.length = 0
+  const beyond = (lever: number, end: 'from' | 'to'): Range => {
+    const { from, to } = smooth[lever]!
+    return end === 'to' ? rangeOf(from, 2 * to - from, 0) : rangeOf(2 * from - to, to, 0)
+  }
+  const { sets } = explain({ ...sourcesOf(problem), beyond }, compromise)
+  expect(sets.map(({ targets }) => targets)).toEqual([[0], [1]])
+  expect(sets.map(({ widenings }) => widenings.map(({ lever, end }) => `${lever} ${end}`))).toEqual([
+    ['0 to', '1 to'],
+    ['2 to'],
+  ])
+  const [one, two] = sets
+  expect(one!.widenings.map(({ to }) => to)).toEqual([expect.closeTo(10, 3), expect.closeTo(10, 3)])
+  expect(two!.widenings[0]!.to).toBeCloseTo(8, 3)
+  expect(one!.mends[0]!.x[2]).toBe(compromise.x![2])
+  expect([...two!.mends[0]!.x.subarray(0, 2)]).toEqual([...compromise.x!.subarray(0, 2)])
+  // Elsewhere is flown only what a flight costs there, once an end at most.
+  const [a, b, c] = compromise.x!
+  const elsewhere = log.filter(line => {
+    const [, x, y, z] = line.split(' ').map(Number)
+    return !((x === a && y === b) || z === c)
+  })
+  expect(elsewhere.length).toBeLessThanOrEqual(6)
+  expect(log.length).toBeGreaterThan(12)
+})

@@ -22,17 +22,21 @@ export function plainProblem(
     const slopes = Float64Array.from({ length: rows.length * n }, (_, k) => all[Math.floor(k / n)]![1 + (k % n)] ?? 0)
     return { rows: Float64Array.from(all, ([value]) => value!), slopes, lifts: true, work }
   }
+  const reaches = rows.map(({ of, reach = reachOf(levers, of) }) => reach)
   return {
     levers,
     low: Float64Array.from(levers, range => range.from),
     high: Float64Array.from(levers, range => range.to),
-    rows: rows.map(({ exact = false, figure = null, least, of, reach = reachOf(levers, of) }) => ({
+    rows: rows.map(({ exact = false, figure = null, least }, r) => ({
       exact,
       figure,
-      reach,
+      reach: reaches[r]!,
       ...(least === undefined ? {} : { least }),
     })),
-    targets,
+    targets: targets.map(target => ({
+      ...target,
+      reach: levers.map((_, l) => target.rows.some(row => reaches[row]![l])),
+    })),
     aims,
     algebra: x => sampled(x, false, 0),
     fly: (x, accuracy, slopes) => {
