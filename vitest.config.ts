@@ -32,6 +32,8 @@ export default defineConfig({
           include: ['test/browser/*.test.ts'],
           globalSetup: 'test/browser/set-up.ts',
           testTimeout: 180_000,
+          // A machine that is busy elsewhere takes longer than the second that is usual to come to what is waited for.
+          expect: { poll: { timeout: 15_000 } },
         },
       },
     ],

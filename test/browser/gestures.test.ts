@@ -73,7 +73,7 @@ describe.runIf(found)('gestures on the page', () => {
     await page.mouse.down()
     await page.mouse.move(box.x - 80, box.y, { steps: 4 })
     // The text, out of sight, waits for the hand to be still; the tab does not.
-    await expect.poll(() => tab.getAttribute('aria-valuetext'), { timeout: 10_000 }).not.toMatch(/72.5/)
+    await expect.poll(() => tab.getAttribute('aria-valuetext')).not.toMatch(/72.5/)
     expect(await text(page)).toMatch(/72.5 kPa/)
     await page.keyboard.press('Escape')
     await page.mouse.up()
@@ -124,7 +124,7 @@ describe.runIf(found)('gestures on the page', () => {
     await page.waitForFunction(() => !document.querySelector('.large')!.textContent!.includes('92'))
     // Places on the way are answered as well, and met there: the hand stays at the last one.
     const verdict = (): Promise<string | null> => page.textContent('.page > main > .verdict')
-    await expect.poll(verdict, { timeout: 10_000 }).toMatch(/At these settings .* (is|are) short/)
+    await expect.poll(verdict).toMatch(/At these settings .* (is|are) short/)
     expect(await page.locator('.conflict').count()).toBe(0)
     await page.mouse.up()
     await told(page)

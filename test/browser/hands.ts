@@ -33,9 +33,7 @@ export async function kept(page: Page, words: string): Promise<void> {
           }
         }),
     )
-  await expect
-    .poll(async () => JSON.stringify(await store()), { timeout: 20_000 })
-    .toContain(JSON.stringify(words).slice(1, -1))
+  await expect.poll(async () => JSON.stringify(await store())).toContain(JSON.stringify(words).slice(1, -1))
 }
 
 /** The sheet as the editor holds it. */
