@@ -2,10 +2,12 @@ import { error, OUTSIDE, type Problem } from '../../grammar/source.ts'
 import { figureReasons, flightCourse } from '../../solver/index.ts'
 import type { FlightAnswer, JsonNumber } from '../answer.ts'
 import { json, reasonWords } from './answer-quantities.ts'
+import type { Compiled } from './compiled.ts'
 import { find } from './find.ts'
 import type { Opened } from './opened.ts'
 import { didYouMean } from './scope.ts'
-import type { Compiled, Session, Settings } from './session.ts'
+import type { Session } from './session.ts'
+import type { Settings } from './setting.ts'
 import { soundSession } from './solve.ts'
 
 /** Figures and course of one flight; levers that are not set are solved first. `compiled` is null for a sheet with errors. */

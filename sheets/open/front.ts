@@ -4,10 +4,10 @@ import type { Unit } from '../../grammar/units/unit.ts'
 import { type Front, frontAt } from '../../solver/index.ts'
 import { type FrontAnswer, type FrontPoint, type FrontRequest, MOST_POINTS } from '../map-answer.ts'
 import { unitFor } from './answer-quantities.ts'
+import type { Compiled } from './compiled.ts'
 import { find } from './find.ts'
 import { settingsAt } from './mend.ts'
 import type { AimInfo, Opened } from './opened.ts'
-import type { Compiled } from './session.ts'
 import { soundSession } from './solve.ts'
 
 const POINTS = 33

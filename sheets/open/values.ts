@@ -1,4 +1,6 @@
-import { type Compiled, openSession, type Settings } from './session.ts'
+import type { Compiled } from './compiled.ts'
+import { openSession } from './session.ts'
+import type { Settings } from './setting.ts'
 
 /**
  * Every quantity at the given lever values (SI numbers, or texts as the sheet would write them), SI, by name; NaN where one has no value, Infinity on escape. No search.

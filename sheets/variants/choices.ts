@@ -1,8 +1,8 @@
 import { error, type Problem } from '../../grammar/source.ts'
 import { fromSI, type Unit } from '../../grammar/units/unit.ts'
 import { compile, type Expr, partsOf, start } from '../../solver/index.ts'
+import type { Compiled } from '../open/compiled.ts'
 import { leverRange } from '../open/range.ts'
-import type { Compiled } from '../open/session.ts'
 import type { EachLine, VariantBlock } from './block.ts'
 
 /** One value of a column: how it is shown, and what it is: SI numbers (of a band two), or words. */

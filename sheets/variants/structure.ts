@@ -1,8 +1,8 @@
 import type { Statement } from '../../grammar/tree.ts'
 import type { Expr, Quantity, Target } from '../../solver/index.ts'
+import { type Compiled, compileSheet } from '../open/compiled.ts'
 import { openTree, type Reading } from '../open/open.ts'
 import type { Info } from '../open/opened.ts'
-import { type Compiled, compileSheet } from '../open/session.ts'
 import type { Load } from '../open/table.ts'
 import type { Moved } from './block.ts'
 

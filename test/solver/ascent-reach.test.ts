@@ -1,7 +1,8 @@
 import { readFileSync } from 'node:fs'
 import { expect, test } from 'vitest'
+import { compileSheet } from '../../sheets/open/compiled.ts'
 import { open } from '../../sheets/open/open.ts'
-import { compileSheet, openSession } from '../../sheets/open/session.ts'
+import { openSession } from '../../sheets/open/session.ts'
 import { leversAt } from '../../solver/index.ts'
 
 const hop = readFileSync('sheets/examples/crewed-hop.loft', 'utf8')

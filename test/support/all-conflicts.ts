@@ -1,6 +1,7 @@
 import { openSheet } from '../../sheets/index.ts'
+import { compileSheet } from '../../sheets/open/compiled.ts'
 import { open } from '../../sheets/open/open.ts'
-import { compileSheet, openSession } from '../../sheets/open/session.ts'
+import { openSession } from '../../sheets/open/session.ts'
 
 /** A sheet's musts over all its stepped settings, judged by nothing but its text and its quantities at each setting. */
 export interface Judged {

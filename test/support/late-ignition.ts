@@ -1,5 +1,6 @@
+import { compileSheet } from '../../sheets/open/compiled.ts'
 import { open } from '../../sheets/open/open.ts'
-import { compileSheet, openSession } from '../../sheets/open/session.ts'
+import { openSession } from '../../sheets/open/session.ts'
 import { pose } from '../../solver/pose.ts'
 import type { SearchProblem } from '../../solver/search/problem.ts'
 import { sequence } from './vehicles.ts'

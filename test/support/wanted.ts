@@ -1,5 +1,6 @@
+import { compileSheet } from '../../sheets/open/compiled.ts'
 import { open } from '../../sheets/open/open.ts'
-import { compileSheet, openSession } from '../../sheets/open/session.ts'
+import { openSession } from '../../sheets/open/session.ts'
 
 /**
  * The figures that a sheet's targets limit, by name in SI, at settings of its levers (by name, SI). Flies only as far as the targets need: `at` would
