@@ -2,7 +2,7 @@ import type { Page } from 'playwright-core'
 import { describe, expect, test } from 'vitest'
 import { atHand, found } from './at-hand.ts'
 import { answered, told } from './browser.ts'
-import { heron, pausesOn, text } from './hands.ts'
+import { heron, pausesOn, text, write } from './hands.ts'
 
 const PEAK = '[data-limit="peak g high"]'
 const MARK = '.mapmark'
@@ -207,6 +207,25 @@ describe.runIf(found)('the page by keys alone', () => {
     expect((await all()).length).toBeLessThanOrEqual(2 * (await pauses(500)))
     await page.keyboard.press('Backspace')
     await expect.poll(all).toContainEqual(expect.stringMatching(/^Line 23 needs mending: A value is missing/))
+  })
+
+  test('a lever that is moved while a line needs mending shows where it will be, and what it is asked for then', async () => {
+    const { page, complaints } = await fresh()
+    await write(page, heron.replace('must   max q', 'must   max qq'))
+    await page.waitForSelector('text=needs mending')
+    const pointer = '.setting:nth-child(1) .pointer'
+    await page.locator(pointer).focus()
+    await press(page, 'ArrowLeft', 'ArrowLeft')
+    const there = 'fuel fraction 90 %, pinned at 90 % once line 20 is mended'
+    await expect.poll(() => heard(page, pointer)).toBe(there)
+    expect(await page.getAttribute(pointer, 'aria-valuenow')).toBe('90')
+    await press(page, 'Escape')
+    await expect.poll(() => heard(page, pointer)).toMatch(/^fuel fraction 92 %/)
+    await press(page, 'p')
+    await write(page, heron)
+    await told(page)
+    await expect.poll(() => page.textContent('.setting:nth-child(1) .held')).toBe('pinned')
+    expect(complaints).toEqual([])
   })
 
   test('where a hand is on its way to is not said', async () => {

@@ -1,6 +1,6 @@
 import { useMemo, useRef } from 'preact/hooks'
 import type { LeverView } from '../spoken.ts'
-import { pinned } from '../state/pins.ts'
+import { pinned, unanswered } from '../state/pins.ts'
 import { pressed } from '../state/presses.ts'
 import * as store from '../state/store.ts'
 import { stepBelow } from '../text/edit.ts'
@@ -33,7 +33,9 @@ export function Ruler({
   const taken = useRef(0)
   const { from, to, settings, si } = lever
   const held = store.moving.value?.what === 'lever' && store.moving.value.name === lever.name
-  const here = held ? (store.heldShown.value?.[lever.name] ?? si) : si
+  // Where a line needs mending no answer comes to what a hand does: its own place is shown.
+  const put = store.wrong.value ? unanswered(store.draft.value.pins, lever) : undefined
+  const here = held ? (store.heldShown.value?.[lever.name] ?? si) : (put ?? si)
   const x = (value: number): number => EDGE + ((value - from) / (to - from)) * (width - 2 * EDGE)
   const nearest = (value: number): number => {
     const inside = Math.min(to, Math.max(from, value))
@@ -88,7 +90,7 @@ export function Ruler({
       <title>{sentence}</title>
       {rule}
       <g
-        class={`pointer${lever.pinned || held ? ' pinned' : ''}`}
+        class={`pointer${held || (put === undefined ? lever.pinned : put !== null) ? ' pinned' : ''}`}
         transform={`translate(${x(here).toFixed(2)} ${LINE})`}
         role="slider"
         tabindex={0}

@@ -1,7 +1,9 @@
 import { useRef, useState } from 'preact/hooks'
 import type { LeverView } from '../spoken.ts'
 import { askSetting } from '../state/asking.ts'
+import { unanswered } from '../state/pins.ts'
 import * as store from '../state/store.ts'
+import { plainNumber } from '../text/edit.ts'
 import { useBehind } from './later.tsx'
 import { LETTERS, textWidth } from './measure.ts'
 import { shown } from './numbers.ts'
@@ -24,19 +26,20 @@ export function Settings() {
 }
 
 function Setting({ lever, conflict }: { readonly lever: LeverView; readonly conflict: boolean }) {
-  const { name, number, unit, pinned } = lever
+  const { name, unit } = lever
+  const { number, pinned, words: waits } = standing(lever)
   const [typing, setTyping] = useState(false)
   const behind = useBehind(typing)
   const box = useRef<HTMLDivElement>(null)
   const moving = store.moving.value
   const held = moving?.what === 'lever' && moving.name === name
   const why = store.explained('held', name) ?? '\u00a0'
-  const words = conflict ? notToFly(pinned) : pinned || held ? 'pinned' : why
+  const words = waits ?? (conflict ? notToFly(pinned) : pinned || held ? 'pinned' : why)
   const old = words === why && store.whyOld.value
   // What held another setting is not told of this one: a listener sees no pencil.
   const sentence = [`${name} ${number} ${unit.text}`.trim(), ...(old ? [] : [words])].join(', ')
   return (
-    <div class="setting" ref={box} style={useRoom(number, unit.text)}>
+    <div class="setting" ref={box} style={useRoom(lever.number, unit.text)}>
       <div class="row">
         <h2>{name}</h2>
         <button type="button" class="foot" onClick={() => (pinned ? store.letGo(name) : store.pin(name, lever.si))}>
@@ -56,7 +59,7 @@ function Setting({ lever, conflict }: { readonly lever: LeverView; readonly conf
           />
         ) : (
           <>
-            {shown(number)} <small>{unit.text}</small>
+            {shown(lever.number)} <small>{unit.text}</small>
           </>
         )}
       </p>
@@ -65,6 +68,22 @@ function Setting({ lever, conflict }: { readonly lever: LeverView; readonly conf
       {lever.description && <p class="about">{lever.description}</p>}
     </div>
   )
+}
+
+/** Where a hand has put a lever: as the answer on show has it, or, where a line needs mending first, as it will be asked for then. */
+function standing(lever: LeverView): {
+  readonly number: string
+  readonly pinned: boolean
+  readonly words: string | null
+} {
+  const wrong = store.wrong.value
+  const put = wrong ? unanswered(store.draft.value.pins, lever) : undefined
+  if (put === undefined) return { number: lever.number, pinned: lever.pinned, words: null }
+  const then = `once line ${wrong!.line} is mended`
+  if (put === null) return { number: lever.number, pinned: false, words: `let go ${then}` }
+  const { unit, from, to } = lever
+  const number = plainNumber((put - unit.zero) / unit.per, (to - from) / unit.per / 1e6)
+  return { number, pinned: true, words: `pinned at ${number} ${unit.text} ${then}`.replace('  ', ' ') }
 }
 
 /** In a conflict: what a hand has set is no compromise. */
