@@ -60,6 +60,7 @@ describe.runIf(found)('the page by keys alone', () => {
 
   test('the ends of a limit are the ends of its scale, and Page Up goes ten steps as Shift does', async () => {
     const { page, complaints } = await fresh()
+    await answered(page)
     const { least, most } = await page.locator(PEAK).evaluate(each => ({
       least: Number(each.getAttribute('aria-valuemin')),
       most: Number(each.getAttribute('aria-valuemax')),
@@ -129,6 +130,7 @@ describe.runIf(found)('the page by keys alone', () => {
 
   test('a working takes the focus where it is to be read, and Escape gives it back', async () => {
     const { page, complaints } = await fresh()
+    await answered(page)
     for (const [asks, name] of [
       ['.target:has-text("peak g") .plain', 'peak g at most 6 g0'],
       ['.figures .number', 'propellant mass'],
@@ -148,6 +150,7 @@ describe.runIf(found)('the page by keys alone', () => {
 
   test('the focus goes where it can be seen: behind a fact that is a lever now, from a field to what follows it, from the card', async () => {
     const { page, complaints } = await fresh()
+    await answered(page)
     // As keys bring it there.
     await page.locator('[id="fact dry mass"]').focus()
     await press(page, 'Tab', 'Enter')
@@ -193,6 +196,8 @@ describe.runIf(found)('the page by keys alone', () => {
 
   test('an outcome is said when the hand is still, not at each letter', async () => {
     const { page } = await fresh()
+    await answered(page)
+    await expect.poll(() => page.textContent('[role="status"].unseen >> nth=-1')).toMatch(/^Solved/)
     await page.locator('.cm-content').focus()
     await page.keyboard.press('Control+End')
     const all = await listen(page)
@@ -230,6 +235,7 @@ describe.runIf(found)('the page by keys alone', () => {
 
   test('where a hand is on its way to is not said', async () => {
     const { page } = await fresh()
+    await answered(page)
     const all = await listen(page)
     await page.locator(PEAK).focus()
     await press(page, 'ArrowRight')
@@ -277,6 +283,7 @@ describe.runIf(found)('the page by keys alone', () => {
 
   test('a setting that is typed keeps its ruler in its place', async () => {
     const { page } = await fresh()
+    await answered(page)
     const pointer = page.locator('.setting:nth-child(1) .pointer')
     const top = (await pointer.boundingBox())!.y
     await pointer.focus()
@@ -288,7 +295,7 @@ describe.runIf(found)('the page by keys alone', () => {
   test('what is worked on stays in sight where a conflict comes above it, and a fact stays in its place', async () => {
     const { page } = await fresh()
     await page.setViewportSize({ width: 1280, height: 800 })
-    await told(page)
+    await answered(page)
     await page.locator('[id="fact dry mass"]').focus()
     const top = (): Promise<number> => page.evaluate(() => document.activeElement!.getBoundingClientRect().top)
     const before = await top()
