@@ -11,6 +11,7 @@ import {
   type State,
   slotsOf,
   type TargetSlots,
+  unevenSlots,
 } from './network/index.ts'
 import type { Row, Sample, SearchAim, SearchProblem, SearchTarget } from './search/problem.ts'
 
@@ -45,13 +46,14 @@ export function pose(
   state.refresh()
   const { program } = state
   const sources: Source[] = []
+  const uneven = unevenSlots(state, ranges)
   const place = (source: Source): number => {
     const known = sources.findIndex(other => other.key === source.key)
     return known >= 0 ? known : sources.push(source) - 1
   }
   const targets = program.targets.map((slots, t): SearchTarget => {
     const limits = searchLimits(state, slots, widths[t] ?? Number.NaN)
-    const rows = rowsOf(state, slots, limits).map(place)
+    const rows = rowsOf(state, slots, limits, uneven).map(place)
     const toRow = rowLimit(state, slots, limits)
     return {
       level: slots.level,
@@ -67,7 +69,9 @@ export function pose(
   })
   const aims = program.aims.map(
     (aim): SearchAim =>
-      aim.sense === 'roomiest' ? { sense: 'roomiest' } : { sense: aim.sense, row: place(aimSource(state, aim.value)) },
+      aim.sense === 'roomiest'
+        ? { sense: 'roomiest' }
+        : { sense: aim.sense, row: place(aimSource(state, aim.value, uneven)) },
   )
   if (aims.at(-1)?.sense !== 'roomiest') aims.push({ sense: 'roomiest' })
   return {
@@ -78,9 +82,9 @@ export function pose(
     targets,
     aims,
     idle: idleLevers(state),
-    algebra: x => {
-      state.evaluateAlgebra(x, true)
-      return sample(state, sources, true, true)
+    algebra: (x, slopes = true) => {
+      state.evaluateAlgebra(x, slopes)
+      return sample(state, sources, slopes, true)
     },
     fly: (x, accuracy, slopes) => {
       state.evaluate(x, { accuracy, slopes, scope: 'wanted' })
@@ -107,7 +111,7 @@ function reachOf({ program, free }: State, slots: readonly number[]): readonly b
 function sample(state: State, sources: readonly Source[], withSlopes: boolean, exactOnly: boolean): Sample {
   const lanes = withSlopes ? state.free.length : 0
   const rows = takeNumbers(sources.length, Number.NaN)
-  const slopes = takeNumbers(sources.length * state.free.length, 0)
+  const slopes = takeNumbers(exactOnly && !withSlopes ? 0 : sources.length * state.free.length, 0)
   for (let r = 0; r < sources.length; r++) {
     const source = sources[r]!
     if (source.row.exact || !exactOnly) rows[r] = source.read(state, lanes, slopes, r * lanes)
@@ -152,18 +156,18 @@ function sharesOf({ kind }: TargetSlots): Limits {
   return { low: ends[0], high: ends[1], scale: 1, shares: true }
 }
 
-function rowsOf(state: State, slots: TargetSlots, limits: Limits): Source[] {
-  return limits.shares ? [shareSource(state.program, slots)] : figureSources(state, slots.value)
+function rowsOf(state: State, slots: TargetSlots, limits: Limits, uneven: Uint8Array): Source[] {
+  return limits.shares ? [shareSource(state, slots, uneven)] : figureSources(state, slots.value, uneven)
 }
 
 /** The smooth pieces of a flight's figure: one a phase for peaks, the energy for the apoapsis; else the slot itself. */
-function figureSources(state: State, slot: number): Source[] {
+function figureSources(state: State, slot: number, uneven: Uint8Array): Source[] {
   const output = outputAt(state.program, slot)
   if (output?.name === 'peak g' || output?.name === 'max q')
     return phasesOf(state.program, output).map(phase =>
       phaseSource(slot, outputSlot(state.program, output.flight, phase)),
     )
-  return [aimSource(state, slot)]
+  return [aimSource(state, slot, uneven)]
 }
 
 /** The outputs that hold a peak phase by phase: of each stage's burn and the coast after it where there are several. The only stage's are the flight's own. */
@@ -174,18 +178,21 @@ function phasesOf(program: Program, { flight, name }: { flight: number; name: st
   return ofStages.length > names.length ? ofStages : names
 }
 
-function aimSource(state: State, slot: number): Source {
+function aimSource(state: State, slot: number, uneven: Uint8Array): Source {
   const output = outputAt(state.program, slot)
   const energy = output?.name === 'apoapsis' && radiusOf(state, output.flight) !== null
-  return energy ? energySource(state, output.flight) : slotSource(state, slot)
+  return energy ? energySource(state, output.flight) : slotSource(state, slot, uneven)
 }
 
-function slotSource({ program, free }: State, slot: number): Source {
+function slotSource({ program, free }: State, slot: number, uneven: Uint8Array): Source {
   const exact = !needsFlight(program, slot)
   const by = exact ? leversAt(program, slot) : []
+  const row: Row = exact
+    ? { exact, figure: null, reach: Array.from(free, l => by.includes(l)), uneven: uneven[slot] === 1 }
+    : { exact, figure: null }
   return {
     key: `slot ${slot}`,
-    row: { exact, figure: null, ...(exact ? { reach: Array.from(free, l => by.includes(l)) } : {}) },
+    row,
     read: (state, lanes, slopes, at) => {
       if (lanes > 0) state.copySlopes(slot, slopes, at)
       return state.values[slot]!
@@ -250,8 +257,10 @@ function rowLimit(state: State, slots: TargetSlots, limits: Limits): (limit: num
 }
 
 /** The distance from a moving limit in units of the margin: (x − L)/|L|, or the place in the band, −1 to 1. */
-function shareSource(program: Program, { kind, value, low, high, tolerance }: TargetSlots): Source {
-  const exact = [value, low, high, tolerance].every(slot => slot === -1 || !needsFlight(program, slot))
+function shareSource({ program }: State, slots: TargetSlots, uneven: Uint8Array): Source {
+  const { kind, value, low, high, tolerance } = slots
+  const used = slotsOf(slots)
+  const exact = used.every(slot => !needsFlight(program, slot))
   const end = kind === 'at most' ? high : low
   const parts = (state: State): { middle: number; half: number } => {
     const at = (slot: number): number => state.values[slot]!
@@ -269,7 +278,7 @@ function shareSource(program: Program, { kind, value, low, high, tolerance }: Ta
   }
   return {
     key: `share ${kind} ${value} ${low} ${high} ${tolerance}`,
-    row: { exact, figure: null },
+    row: exact ? { exact, figure: null, uneven: used.some(slot => uneven[slot] === 1) } : { exact, figure: null },
     read: (state, lanes, slopes, at) => {
       const { middle, half } = parts(state)
       const row = (state.values[value]! - middle) / half

@@ -242,7 +242,7 @@ function withLever(problem: SearchProblem, lever: number): SearchProblem {
   return {
     ...problem,
     rows: [...problem.rows, { exact: true, figure: null, reach: problem.levers.map((_, l) => l === lever) }],
-    algebra: x => more(problem.algebra(x), x),
+    algebra: (x, slopes) => more(problem.algebra(x, slopes), x),
     fly: (x, accuracy, slopes) => more(problem.fly(x, accuracy, slopes), x),
   }
 }

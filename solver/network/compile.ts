@@ -5,9 +5,10 @@ import { type FlightDraft, flightCode, placeFlight, wantedFlights } from './flig
 import { type Arrangement, arrange } from './graph.ts'
 import { type Draft, lower } from './lower.ts'
 import type { Parts } from './node.ts'
-import type { Program, TargetSlots } from './program.ts'
+import type { AimSlots, Program, TargetSlots } from './program.ts'
 import { reachOf } from './reach.ts'
 import { OP, type Slot } from './tape.ts'
+import { bendingOf } from './uneven.ts'
 
 /**
  * Compiles a model, in time near linear in its size. `extras` are further expressions to be worked out along with it.
@@ -60,6 +61,10 @@ export function compile(model: Model, parts: Parts, extras: readonly Expr[] = []
   const leverSlots = Int32Array.from(levers, id => to(draft.slotOf[id]!))
   const unreached = placed.map(([flight, it]) => flightCode(it, tape, moved, wanted.get(flight) ?? null))
   const { reach, words, flights: code } = reachOf(tape, leverSlots, unreached)
+  const asking = targets.map(({ level, kind, value, low, high, tolerance }): TargetSlots => {
+    return { level, kind, value: to(value), low: to(low), high: to(high), tolerance: to(tolerance) }
+  })
+  const aiming = aims.map((aim): AimSlots => ({ sense: aim.sense, value: to(aim.value) }))
   return {
     model,
     parts,
@@ -73,13 +78,12 @@ export function compile(model: Model, parts: Parts, extras: readonly Expr[] = []
     leverSlots,
     flights: code,
     flightPlace,
-    targets: targets.map(({ level, kind, value, low, high, tolerance }) => {
-      return { level, kind, value: to(value), low: to(low), high: to(high), tolerance: to(tolerance) }
-    }),
-    aims: aims.map(aim => ({ sense: aim.sense, value: to(aim.value) })),
+    targets: asking,
+    aims: aiming,
     extras: Int32Array.from(more, to),
     reach,
     words,
+    bending: bendingOf({ tape, flights: code, flightPlace }, asking, aiming, flown),
   }
 }
 

@@ -1,8 +1,11 @@
 import type { Program } from './program.ts'
 import { OP, operands, type Slot } from './tape.ts'
 
+/** What a cone is taken from. */
+export type Coned = Pick<Program, 'tape' | 'flights' | 'flightPlace'>
+
 /** All slots that some slots hang on, themselves included, in order: what a sweep for them must visit. */
-export function coneOf({ tape, flights, flightPlace }: Program, roots: readonly Slot[]): Int32Array {
+export function coneOf({ tape, flights, flightPlace }: Coned, roots: readonly Slot[]): Int32Array {
   const inside = new Uint8Array(tape.length)
   let last = -1
   const enter = (slot: Slot): void => {

@@ -35,4 +35,5 @@ export {
 export { type Proof, prove } from './prove.ts'
 export { type Request, type State, start } from './state.ts'
 export type { Slot } from './tape.ts'
+export { unevenSlots } from './uneven.ts'
 export { type Reason, whyNone, whySlot } from './why.ts'

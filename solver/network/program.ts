@@ -80,6 +80,8 @@ export interface Program {
   /** Words a row of slopes: bit l of those from `reach[tape.row[slot] * words]` is set where lever l reaches the slot. */
   readonly reach: Uint32Array
   readonly words: number
+  /** Of the algebra that targets and aims hang on what levers move, in order; empty where nothing among it may jump or bend. */
+  readonly bending: Int32Array
 }
 
 /** The slots of a target's value and limits. */

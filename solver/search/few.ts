@@ -1,11 +1,7 @@
-import type { Frame } from './frame.ts'
-import { type Levers, shareOf } from './levers.ts'
-import { judge } from './margin.ts'
-import { fillTies, isWorse } from './order.ts'
-import type { Sample } from './problem.ts'
+import type { Levers } from './levers.ts'
+import { isOut, type Promising, promising } from './promising.ts'
 import type { Run } from './run.ts'
 import { TIGHT } from './samples.ts'
-import { eachSetting } from './sweep.ts'
 
 /** Boxes of no more settings than this are flown whole: mostly twice the flights of a search of two levers, in about its time. */
 const FEW = 150
@@ -28,12 +24,6 @@ export interface Through {
   readonly whole: boolean
   /** Some setting was left open by algebra alone: then what is said of the musts rests on flights. */
   readonly open: boolean
-}
-
-/** A setting with the best key that its algebra lets it have. */
-interface Promising {
-  readonly k: Int32Array
-  readonly key: Float64Array
 }
 
 /**
@@ -66,48 +56,4 @@ export function flyFew(run: Run, any = false): Through {
     waiting = dismissed
   }
   return { whole: true, open }
-}
-
-/** All settings of the box, the most promising first. */
-function promising(run: Run): Promising[] {
-  const { frame } = run
-  const { levers } = frame
-  const [low, high] = [new Float64Array(frame.rows), new Float64Array(frame.rows)]
-  const u = new Float64Array(levers.n)
-  const settings: Promising[] = []
-  eachSetting(frame, k => {
-    for (let l = 0; l < u.length; l++) u[l] = shareOf(levers, l, k[l]!)
-    const key = new Float64Array(frame.keySize)
-    spread(frame, run.algebra(u), low, high)
-    judge(frame, low, high, key)
-    fillTies(frame, u, key)
-    settings.push({ k: k.slice(), key })
-  })
-  return settings.sort((a, b) => firstDifference(a.key, b.key))
-}
-
-/** Where each row's figure may lie by algebra alone: one that is flown anywhere. */
-function spread(frame: Frame, { rows }: Sample, low: Float64Array, high: Float64Array): void {
-  for (let r = 0; r < frame.rows; r++) {
-    const value = rows[frame.rowAt[r]!]!
-    const figure = frame.figure[r]
-    const exact = frame.exact[r] === 1
-    const known = figure ? figure(value) : value
-    low[r] = exact ? known : Number.NEGATIVE_INFINITY
-    high[r] = exact ? known : Number.POSITIVE_INFINITY
-  }
-}
-
-function firstDifference(a: Float64Array, b: Float64Array): number {
-  for (let k = 0; k < a.length; k++) if (a[k] !== b[k]) return a[k]! - b[k]!
-  return 0
-}
-
-/** Whether a key, each place of which may yet turn out worse, is out whatever it turns out to be: it betters the best nowhere before a place where it is worse than a tie. */
-function isOut(frame: Frame, key: Float64Array, best: Float64Array): boolean {
-  for (let k = 0; k < frame.keySize; k++) {
-    if (key[k]! < best[k]!) return false
-    if (isWorse(frame, k, key[k]!, best[k]!)) return true
-  }
-  return false
 }

@@ -37,7 +37,7 @@ export function withoutIdle(problem: SearchProblem): Awake | null {
       low: part(low),
       high: part(high),
       rows: problem.rows.map(row => (row.reach ? { ...row, reach: kept.map(l => row.reach![l]!) } : row)),
-      algebra: x => sample(problem.algebra(whole(x))),
+      algebra: (x, slopes) => sample(problem.algebra(whole(x), slopes)),
       fly: (x, accuracy, slopes) => sample(problem.fly(whole(x), accuracy, slopes)),
     },
     whole,

@@ -13,6 +13,8 @@ export interface Row {
   readonly least?: number
   /** Which levers it may hang on, however little it shows: one that only decides between two formulas moves it by jumps. Left out where nobody knows. */
   readonly reach?: readonly boolean[]
+  /** Whether it is algebra that may jump or bend between neighbouring settings (a choice, a table, the larger of two): then its slopes tell of their own place alone. */
+  readonly uneven?: boolean
 }
 
 /**
@@ -58,8 +60,8 @@ export interface SearchProblem {
   readonly idle?: readonly boolean[]
   /** In order; ends with roomiest always. */
   readonly aims: readonly SearchAim[]
-  /** Exact rows only (others NaN), and whether every flight lifts. Cheap. */
-  readonly algebra: (x: Float64Array) => Sample
+  /** Exact rows only (others NaN), and whether every flight lifts. Cheap, and half as dear where `slopes` is false and none are wanted. */
+  readonly algebra: (x: Float64Array, slopes?: boolean) => Sample
   /** All rows, slopes too where asked. A tight sample is the flight that will be reported. */
   readonly fly: (x: Float64Array, accuracy: Accuracy, slopes: boolean) => Sample
 }

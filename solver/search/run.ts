@@ -14,7 +14,7 @@ export const WHOLE: ChainOptions = { goal: 'all', rounds: 1, ties: false, inset:
 export const VIOLATION: ChainOptions = { goal: 'violation', rounds: 0, ties: false, inset: 0 }
 
 /** The part of the key after the violation, the shoulds and the coulds. */
-const FIRST_AIM = 3
+export const FIRST_AIM = 3
 /** Units short that leave no doubt of a must: far above what a met target may be short by. */
 const SURELY = 1e-4
 
@@ -87,9 +87,9 @@ export class Run {
   }
 
   /** Exact rows and liftoff at a point in shares. */
-  algebra(u: Float64Array): Sample {
+  algebra(u: Float64Array, slopes = true): Sample {
     valuesAt(this.frame.levers, u, 0, this.x)
-    return this.frame.problem.algebra(this.x)
+    return this.frame.problem.algebra(this.x, slopes)
   }
 
   /** The same of a setting of the lattice, worked out once. */

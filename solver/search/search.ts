@@ -21,6 +21,7 @@ import { type Levers, leversOf, nearestSetting, shareOf } from './levers.ts'
 import type { Flown, SearchProblem, SearchResult } from './problem.ts'
 import type { Watch } from './run.ts'
 import { MEDIUM, TIGHT } from './samples.ts'
+import { isUneven, survey } from './survey.ts'
 import { MOST_ALGEBRA, MOST_SETTINGS, ruledOut, scan, sweep } from './sweep.ts'
 
 export interface SearchOptions {
@@ -141,6 +142,7 @@ function closestOverall(
   else {
     leastViolation(hunt)
     for (const end of closest(hunt, 3)) settleFrom(run, end)
+    if (isUneven(run)) survey(run)
   }
   const found = answer(hunt, verdict.evidence, verdict.tried)
   return run.samples.solved ? found : { ...found, outcome: verdict.outcome ?? 'conflict' }
@@ -210,13 +212,14 @@ function beginFrom(hunt: Hunt, x: Float64Array): void {
 }
 
 function improved(hunt: Hunt): SearchResult {
-  if (!hunt.any) improve(hunt)
+  if (!hunt.any && !(isUneven(hunt.run) && survey(hunt.run))) improve(hunt)
   return answer(hunt, 'searched', '')
 }
 
 /** No answer: settles the closest compromise, which may yet turn out to be one. */
 function unsolved(hunt: Hunt, evidence: SearchResult['evidence'], tried: string): SearchResult {
   for (const end of closest(hunt, 2)) settleFrom(hunt.run, end)
+  if (isUneven(hunt.run)) survey(hunt.run)
   if (hunt.run.samples.best < 0) flyClosest(hunt)
   return hunt.run.samples.solved ? improved(hunt) : answer(hunt, evidence, tried)
 }

@@ -1,0 +1,73 @@
+import { expect, test } from 'vitest'
+import { search } from '../../solver/search/search.ts'
+import { jumpingAims, jumpingTargets } from '../support/jumping-aims.ts'
+import { searchOf } from '../support/late-ignition.ts'
+
+/** The sheets in which the search has other settings than flying every one gives, or another compromise; and how many of each outcome there were. */
+function compare(
+  cases: typeof jumpingAims,
+  steps: readonly number[],
+  rigs: readonly number[],
+): { readonly others: readonly string[]; readonly solved: number; readonly conflicts: number } {
+  const settings = steps.reduce((all, count) => all * (count + 1), 1)
+  const wanted = [settings / 40, settings / 6, settings / 2, 0]
+  const others: string[] = []
+  let [solved, conflicts] = [0, 0]
+  for (const { name, problem, truth } of rigs.flatMap(rig => cases(rig, steps, wanted))) {
+    const found = search(problem)
+    if (truth.outcome === 'solved') solved++
+    else conflicts++
+    if (found.outcome !== truth.outcome) others.push(`${name}: ${found.outcome}`)
+    else if (found.x!.some((value, l) => value !== truth.flown.x[l])) others.push(name)
+  }
+  return { others, solved, conflicts }
+}
+
+test.each([
+  { what: 'an aim', cases: jumpingAims, steps: [80, 4], rigs: [1, 3, 7, 13] },
+  { what: 'an aim', cases: jumpingAims, steps: [40, 40], rigs: [3, 7] },
+  { what: 'a target', cases: jumpingTargets, steps: [80, 4], rigs: [19, 20, 21] },
+  { what: 'a target', cases: jumpingTargets, steps: [40, 40], rigs: [4, 5] },
+])(
+  '$what of algebra that jumps has the settings that flying every one gives, in $steps steps',
+  ({ cases, steps, rigs }) => {
+    const { others, solved, conflicts } = compare(cases, steps, rigs)
+    expect(others).toEqual([])
+    expect(solved).toBeGreaterThan(2)
+    expect(conflicts).toBeGreaterThan(0)
+  },
+)
+
+test('a figure is uneven where a choice, a table or the larger of two goes both ways in the levers’ ranges', () => {
+  const { rows, targets } = searchOf(`
+lever count from 1 to 4 in steps of 1
+lever length from 1 m to 3 m
+fact many = 2
+table price of count
+  count  price
+  1      4
+  4      8
+must if count >= many then 3 * length else 2 * length at least 1 m
+must if many >= 3 then 3 * length else 2 * length at least 1 m
+must max(length, count * 1 m) at least 1 m
+must max(length, 0 m) at least 1 m
+must length * count at least 1 m
+must abs(length - 2 m) at most 1 m
+must abs(length) at most 3 m
+must if length > 0 m then 3 * count else count at least 1
+must price(count) at least 1
+must length at most (if count >= many then 3 m else 2 m)
+`)
+  expect(targets.map(target => rows[target.rows[0]!]!.uneven)).toEqual([
+    true,
+    false,
+    true,
+    false,
+    false,
+    true,
+    false,
+    false,
+    true,
+    true,
+  ])
+})
