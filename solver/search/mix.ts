@@ -3,6 +3,7 @@ import { mayWin } from './order.ts'
 import { polish, write } from './polish.ts'
 import { type Run, WHOLE } from './run.ts'
 import { MEDIUM } from './samples.ts'
+import { near } from './start.ts'
 import { movesOf } from './walk.ts'
 
 /**
@@ -18,8 +19,14 @@ export function mix(run: Run, end: number): void {
   }
   const walk = new MixedWalk(run, stepped)
   walk.go(run.samples.point(end).slice())
+  walk.elsewhere()
   walk.open()
 }
+
+/** From these shares of the free levers' ranges another place is looked for. */
+const ALONG = [0, 0.5, 1]
+/** Places nearer than this are one. */
+const BESIDE = 0.02
 
 interface Candidate {
   readonly k: Int32Array
@@ -31,6 +38,8 @@ class MixedWalk {
   private readonly run: Run
   private readonly stepped: readonly number[]
   private readonly done = new Set<string>()
+  /** Where candidates were flown. */
+  private readonly been: Float64Array[] = []
 
   constructor(run: Run, stepped: readonly number[]) {
     this.run = run
@@ -51,6 +60,41 @@ class MixedWalk {
       this.settle(next)
       if (samples.best !== before) center = { ...next, u: samples.point(samples.best).slice() }
     }
+  }
+
+  /**
+   * Tries one other place along the free levers, at the best's setting or one beside it, the one that promises most: from the ends and the middle of
+   * their ranges the model carries elsewhere than from the best itself, where a level has two best places there.
+   */
+  elsewhere(): void {
+    const { run, stepped } = this
+    const { samples, frame } = run
+    if (samples.best < 0 || run.spent) return
+    const moves = [new Int8Array(stepped.length), ...movesOf(stepped.length).filter(isStep)]
+    const best = samples.point(samples.best).slice()
+    const k = Int32Array.from(stepped, l => nearestSetting(frame.levers, l, best[l]!))
+    const next = this.promisingElsewhere(k, best, moves)
+    if (next) this.settle(next)
+  }
+
+  private promisingElsewhere(center: Int32Array, best: Float64Array, moves: readonly Int8Array[]): Candidate | null {
+    const { run, stepped, been } = this
+    const { levers } = run.frame
+    let chosen: Candidate | null = null
+    for (const move of moves) {
+      const k = center.map((from, i) => from + move[i]!)
+      if (k.some((it, i) => it < 0 || it >= levers.count[stepped[i]!]!)) continue
+      for (const share of ALONG) {
+        const from = best.map((at, l) =>
+          levers.step[l]! > 0 ? at : levers.low[l]! + share * (levers.high[l]! - levers.low[l]!),
+        )
+        const candidate = this.carried(k, from)
+        if (!candidate || been.some(place => near(place, candidate.u, BESIDE))) continue
+        if (near(best, candidate.u, BESIDE) || !mayWin(run.frame, candidate.key, 0, run.samples.bestKey)) continue
+        if (!chosen || precedes(candidate.key, chosen.key)) chosen = candidate
+      }
+    }
+    return chosen
   }
 
   /** Gives the stepped levers their whole box back. */
@@ -135,12 +179,18 @@ class MixedWalk {
     const { run, done } = this
     const { samples } = run
     done.add(candidate.k.join())
+    this.been.push(candidate.u)
     this.hold(candidate.k, candidate.u)
     const sample = run.fly(candidate.u, MEDIUM)
     const again = this.carried(candidate.k, candidate.u)
     if (!again || (samples.best >= 0 && !mayWin(run.frame, again.key, 0, samples.bestKey))) return
     write(run, polish(run, sample))
   }
+}
+
+/** Whether a move is of one lever by one step. */
+function isStep(move: Int8Array): boolean {
+  return move.reduce((sum, by) => sum + Math.abs(by), 0) === 1
 }
 
 function precedes(a: Float64Array, b: Float64Array): boolean {
