@@ -46,6 +46,9 @@ const upright: Expr = { op: 'const', value: Math.PI / 2 }
 const none: Expr = { op: 'const', value: 0 }
 const beyond: Expr = { op: 'const', value: Number.MAX_VALUE }
 
+/** The least of a parachute's numbers, in their order among the inputs, that `faultOf` does not find fault with: area, opening altitude, fill time, safe q, safe speed. */
+export const CANOPY_LEAST = [0, Number.NEGATIVE_INFINITY, 0, Number.MIN_VALUE, Number.MIN_VALUE] as const
+
 /** Places of the flight's own numbers. */
 const [ALTITUDE, ELEVATION, RAIL, NOSE] = [0, 1, 2, 3]
 

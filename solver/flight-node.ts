@@ -13,11 +13,27 @@ import {
   wholeFault,
 } from './flight/whole/index.ts'
 import type { WholeDirection, WholePlan } from './flight/whole/plan.ts'
-import { bestPadRatio, type Layout, layoutOf, numbersOf, plainPlan, wholePlanOf } from './flight-layout.ts'
+import {
+  bestPadRatio,
+  CANOPY_LEAST,
+  type Layout,
+  layoutOf,
+  numbersOf,
+  plainPlan,
+  wholePlanOf,
+} from './flight-layout.ts'
 import type { Curve, Expr } from './model/expr.ts'
 import type { BodyModel, FlightModel, StageModel } from './model/model.ts'
 import type { State } from './network/index.ts'
-import type { Extent, FittedCurve, FlightContext, FlightNode, FlightOutput, FlightReport } from './network/node.ts'
+import type {
+  Extent,
+  FittedCurve,
+  FlightContext,
+  FlightNode,
+  FlightOutput,
+  FlightReport,
+  LateInput,
+} from './network/node.ts'
 
 export { bodyNumbersOf } from './flight-layout.ts'
 
@@ -90,6 +106,11 @@ function extentOf(name: string, of: FigureName['of'], staged: boolean): Extent {
   return of === 'stage' ? 'everything' : 'whole'
 }
 
+/** The numbers of a parachute, the first of which stands at a place, with the least of each that makes no fault. */
+function lateInputs(first: number): readonly LateInput[] {
+  return CANOPY_LEAST.map((least, number) => ({ input: first + number, least }))
+}
+
 /** A flight's node with where its numbers stand among the inputs. */
 interface LaidOutNode extends FlightNode {
   readonly layout: Layout
@@ -105,11 +126,8 @@ export function flightNode(flight: FlightModel, body: BodyModel): LaidOutNode {
     functions: flight.stages.map(dragFunction),
     outputs: outputsOf(flight, !flight.railElevation && !flight.pitch),
     rigid: Array.from({ length: layout.bodyCount }, (_, index) => layout.body + index),
-    // The parachutes' numbers, which stand before the body's: none opens before the apoapsis.
-    late: Array.from(
-      { length: layout.body - (layout.parachutes[0] ?? layout.body) },
-      (_, index) => layout.parachutes[0]! + index,
-    ),
+    // No parachute opens before the apoapsis.
+    ...(layout.parachutes.length > 0 ? { late: layout.parachutes.flatMap(lateInputs) } : {}),
     run: context => run(context, layout, directionsOf(context)),
     lifts: inputs => lifts(inputs, layout),
   }

@@ -3,6 +3,7 @@ import { takeNumbers } from './flight/slab.ts'
 import { bodyNumbersOf } from './flight-layout.ts'
 import type { BodyModel, Range } from './model/model.ts'
 import {
+  lateIsSound,
   leversAt,
   needsFlight,
   outputAt,
@@ -47,6 +48,7 @@ export function pose(
   const { program } = state
   const sources: Source[] = []
   const uneven = unevenSlots(state, ranges)
+  const reach = lateIsSound(state, ranges) ? program.soundReach : program.reach
   const place = (source: Source): number => {
     const known = sources.findIndex(other => other.key === source.key)
     return known >= 0 ? known : sources.push(source) - 1
@@ -64,7 +66,7 @@ export function pose(
       rowLow: toRow(limits.low),
       rowHigh: toRow(limits.high),
       scale: limits.scale,
-      reach: reachOf(state, slotsOf(slots)),
+      reach: reachedBy(state, slotsOf(slots), reach),
     }
   })
   const aims = program.aims.map(
@@ -81,7 +83,7 @@ export function pose(
     rows: sources.map(source => source.row),
     targets,
     aims,
-    idle: idleLevers(state),
+    idle: idleLevers(state, reach),
     algebra: (x, slopes = true) => {
       state.evaluateAlgebra(x, slopes)
       return sample(state, sources, slopes, true)
@@ -94,14 +96,14 @@ export function pose(
 }
 
 /** Which free levers no target and no aim hangs on. */
-function idleLevers(state: State): readonly boolean[] {
+function idleLevers(state: State, reach: Uint32Array): readonly boolean[] {
   const { targets, aims } = state.program
-  return reachOf(state, [...targets.flatMap(slotsOf), ...aims.map(({ value }) => value)]).map(by => !by)
+  return reachedBy(state, [...targets.flatMap(slotsOf), ...aims.map(({ value }) => value)], reach).map(by => !by)
 }
 
 /** Which free levers reach any of some slots. */
-function reachOf({ program, free }: State, slots: readonly number[]): readonly boolean[] {
-  const { reach, words, tape } = program
+function reachedBy({ program, free }: State, slots: readonly number[], reach: Uint32Array): readonly boolean[] {
+  const { words, tape } = program
   const reaching = new Uint32Array(words)
   for (const slot of slots)
     if (slot !== -1) for (let w = 0; w < words; w++) reaching[w]! |= reach[tape.row[slot]! * words + w]!

@@ -60,7 +60,7 @@ export function compile(model: Model, parts: Parts, extras: readonly Expr[] = []
   const levers = arrangement.levers
   const leverSlots = Int32Array.from(levers, id => to(draft.slotOf[id]!))
   const unreached = placed.map(([flight, it]) => flightCode(it, tape, moved, wanted.get(flight) ?? null))
-  const { reach, words, flights: code } = reachOf(tape, leverSlots, unreached)
+  const { reach, sound, words, flights: code } = reachOf(tape, leverSlots, unreached)
   const asking = targets.map(({ level, kind, value, low, high, tolerance }): TargetSlots => {
     return { level, kind, value: to(value), low: to(low), high: to(high), tolerance: to(tolerance) }
   })
@@ -82,6 +82,7 @@ export function compile(model: Model, parts: Parts, extras: readonly Expr[] = []
     aims: aiming,
     extras: Int32Array.from(more, to),
     reach,
+    soundReach: sound,
     words,
     bending: bendingOf({ tape, flights: code, flightPlace }, asking, aiming, flown),
   }

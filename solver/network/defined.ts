@@ -12,7 +12,8 @@ export function definedSlots(known: Known, box: Intervals): Uint8Array {
   return sure
 }
 
-function isDefined(known: Known, { low, high }: Intervals, sure: Uint8Array, slot: Slot): boolean {
+/** Whether a slot of known operands surely has a finite value wherever they lie. */
+export function isDefined(known: Known, { low, high }: Intervals, sure: Uint8Array, slot: Slot): boolean {
   const { tape } = known.program
   // Intervals are rounded outward: finite ends leave no room for a number too large.
   if (!(Number.isFinite(low[slot]) && Number.isFinite(high[slot]) && low[slot]! <= high[slot]!)) return false

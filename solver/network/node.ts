@@ -32,9 +32,20 @@ export interface FlightOutput {
   readonly extent?: Extent
 }
 
+/** An input of a flight, by its place, that makes no fault where it is finite and no less than `least`. */
+export interface LateInput {
+  readonly input: number
+  readonly least: number
+}
+
 /** How much of a flight is flown: what is usual of its ascent, all of its ascent, all of it to the ground, what it drops too. Each holds the ones before. */
 export type Extent = 'plain' | 'ascent' | 'whole' | 'everything'
 export const EXTENTS: readonly Extent[] = ['plain', 'ascent', 'whole', 'everything']
+
+/** Whether an output is known at the apoapsis. */
+export function isOfAscent({ extent = 'plain' }: FlightOutput): boolean {
+  return extent === 'plain' || extent === 'ascent'
+}
 
 /**
  * What a node is given for one run, and where it writes. All arrays are the network's own and are used again for the next run.
@@ -77,8 +88,8 @@ export interface FlightNode {
   readonly outputs: readonly FlightOutput[]
   /** Places in `inputs` whose slopes the node does not read (a body's slots): the network takes those lanes by central differences. */
   readonly rigid: readonly number[]
-  /** Places in `inputs` that come into play after the ascent: no output of its extent hangs on them. Left out where there is none. */
-  readonly late?: readonly number[]
+  /** Inputs that come into play after the ascent: no output of its extent hangs on them where all of them are sound. Left out where there is none. */
+  readonly late?: readonly LateInput[]
   readonly run: (context: FlightContext) => FlightReport
   /** Whether it leaves the pad at these inputs, without flying. */
   readonly lifts: (inputs: Float64Array) => boolean

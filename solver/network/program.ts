@@ -79,6 +79,8 @@ export interface Program {
   readonly extras: Int32Array
   /** Words a row of slopes: bit l of those from `reach[tape.row[slot] * words]` is set where lever l reaches the slot. */
   readonly reach: Uint32Array
+  /** The same wherever no flight's late inputs make a fault: they do not reach its ascent then. */
+  readonly soundReach: Uint32Array
   readonly words: number
   /** Of the algebra that targets and aims hang on what levers move, in order; empty where nothing among it may jump or bend. */
   readonly bending: Int32Array

@@ -3,6 +3,7 @@ import type { Range } from '../model/model.ts'
 import { type Coned, coneOf } from './cone.ts'
 import { forward, type Intervals, type Known } from './forward.ts'
 import { type AimSlots, type Program, slotsOf, type TargetSlots } from './program.ts'
+import { boxOver } from './ranges-box.ts'
 import type { State } from './state.ts'
 import { OP, operands, type Slot } from './tape.ts'
 
@@ -30,18 +31,13 @@ export function bendingOf(
  * table, or the larger of two. Then its slopes at one setting tell nothing of the next. Told of the algebra that targets and aims hang on.
  */
 export function unevenSlots(state: State, ranges: readonly Range[]): Uint8Array {
-  const { program, values, overrides, free } = state
-  const { bending, leverSlots } = program
+  const { program, values, overrides } = state
+  const { bending } = program
   if (bending.length === 0) return NONE
   state.refresh()
   const uneven = new Uint8Array(values.length)
   const known: Known = { program, values, overrides }
-  const box: Intervals = { low: values.slice(), high: values.slice() }
-  for (let l = 0; l < leverSlots.length; l++) {
-    const range = ranges[free.indexOf(l)]
-    box.low[leverSlots[l]!] = range?.from ?? state.pinned(l)
-    box.high[leverSlots[l]!] = range?.to ?? state.pinned(l)
-  }
+  const box = boxOver(state, ranges)
   for (const slot of bending) {
     const ends = forward(known, box, slot)
     box.low[slot] = ends[0]!
