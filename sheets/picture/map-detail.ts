@@ -132,7 +132,7 @@ export function drawDetail(
   sheet.draw(element('g', { 'clip-path': `url(#${prefix}frame)` }, ...inside))
   sheet.draw(element('rect', { ...box, fill: 'none', stroke: theme.ink, 'stroke-width': 1.5 }))
   sheet.write('A', edge, top - 44, { size: 17, bold: true, ink: theme.ink })
-  sheet.write('where every must is met, enlarged', edge + 20, top - 44, { size: 16, hand: 'words', ink: theme.ink })
+  sheet.write('the ground by the solution, enlarged', edge + 20, top - 44, { size: 16, hand: 'words', ink: theme.ink })
   axes(sheet, map, at, theme, { ...frame, width: edge })
   lineLabels(sheet, part, drawn, frame)
   return { ...frame, height: samples(sheet, map, edge, bottom + FOOT + 8, theme) }

@@ -1,6 +1,6 @@
 import type { Range } from '../model/model.ts'
 import { isFew } from '../search/few.ts'
-import { leversOf } from '../search/levers.ts'
+import { type Levers, leversOf } from '../search/levers.ts'
 import type { SearchProblem, SearchResult, SearchTarget } from '../search/problem.ts'
 import { search } from '../search/search.ts'
 import { allowanceOf, figureIn, marginIn } from './judged.ts'
@@ -217,10 +217,21 @@ function wideningsOf(
       aims: [{ sense: end === 'to' ? 'least' : 'most', row }] as const,
     }
     // A box of few is flown whole, the nearest first, once for all sets.
-    const few = isFew(leversOf(problem.levers, box.low, box.high))
+    const few = isFew(awakeIn(asked))
     const result = search(asked, few ? {} : { flightLimit: mostWork(problem) })
     return result.outcome === 'solved' ? [{ lever, end, to: result.x![lever]! }] : []
   })
+}
+
+/** The levers of a question, idle ones apart, over its box. */
+function awakeIn({ levers, low, high, idle }: SearchProblem): Levers {
+  const awake = [...levers.keys()].filter(l => !idle?.[l])
+  const kept = (end: Float64Array): Float64Array => Float64Array.from(awake, l => end[l]!)
+  return leversOf(
+    awake.map(l => levers[l]!),
+    kept(low),
+    kept(high),
+  )
 }
 
 /** Work that a look at one end may take. */

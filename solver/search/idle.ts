@@ -29,6 +29,8 @@ export function withoutIdle(problem: SearchProblem): Awake | null {
       for (let l = 0; l < kept.length; l++) own[r * kept.length + l] = slopes[r * levers.length + kept[l]!] ?? 0
     return { rows: values, slopes: own, lifts, work }
   }
+  const reached = <T extends { readonly reach?: readonly boolean[] }>(each: T): T =>
+    each.reach ? { ...each, reach: kept.map(l => each.reach![l]!) } : each
   const { idle: _, ...asked } = problem
   return {
     problem: {
@@ -36,7 +38,8 @@ export function withoutIdle(problem: SearchProblem): Awake | null {
       levers: kept.map(l => levers[l]!),
       low: part(low),
       high: part(high),
-      rows: problem.rows.map(row => (row.reach ? { ...row, reach: kept.map(l => row.reach![l]!) } : row)),
+      rows: problem.rows.map(reached),
+      targets: problem.targets.map(reached),
       algebra: (x, slopes) => sample(problem.algebra(whole(x), slopes)),
       fly: (x, accuracy, slopes) => sample(problem.fly(whole(x), accuracy, slopes)),
     },

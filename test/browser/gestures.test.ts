@@ -21,7 +21,7 @@ describe.runIf(found)('gestures on the page', () => {
     expect(await page.locator('.page > main > section > .target').count()).toBe(5)
     // The trade map with its detail, and the flight.
     expect(await page.locator('main .drawing svg').count()).toBe(3)
-    expect(await page.getByLabel(/^Detail A: where every must is met/).count()).toBe(1)
+    expect(await page.getByLabel(/^Detail A: the ground by the solution/).count()).toBe(1)
     await page.click('.firstrun button')
     expect(await page.locator('.firstrun').count()).toBe(0)
     expect(complaints).toEqual([])
@@ -150,7 +150,7 @@ describe.runIf(found)('gestures on the page', () => {
       const file = join(ownFolder('saved'), 'map.svg')
       await (await saved).saveAs(file)
       const svg = readFileSync(file, 'utf8')
-      expect(svg).toContain('where every must is met, enlarged')
+      expect(svg).toContain('the ground by the solution, enlarged')
       const sheet = openSheet(heron)
       const [map, answer] = [sheet.map(), sheet.solve()]
       expect(svg).toBe(mapPicture({ map, answer, theme: THEMES[theme], source: `heron.loft: ${map.sheet}` }).svg)
@@ -315,7 +315,7 @@ describe.runIf(found)('gestures on the page', () => {
     await told(page)
     await page.waitForTimeout(500)
     await answered(page)
-    expect(await page.getByLabel(/^Detail A: where every must is met/).count()).toBe(1)
+    expect(await page.getByLabel(/^Detail A: the ground by the solution/).count()).toBe(1)
   })
 
   test('a ruler stays in its place while a hand moves it, though there is nothing to load by then', async () => {

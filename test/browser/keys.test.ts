@@ -36,6 +36,14 @@ function inSight(page: Page): Promise<boolean> {
   })
 }
 
+/** Whether all of what has the focus lies in the window. */
+function inWindow(page: Page): Promise<boolean> {
+  return page.evaluate(() => {
+    const { top, bottom } = document.activeElement!.getBoundingClientRect()
+    return top >= 0 && bottom <= innerHeight
+  })
+}
+
 /** Everything that the polite regions of the page say from now on. */
 async function listen(page: Page): Promise<() => Promise<readonly string[]>> {
   await page.evaluate(() => {
@@ -221,7 +229,7 @@ describe.runIf(found)('the page by keys alone', () => {
     const pointer = '.setting:nth-child(1) .pointer'
     await page.locator(pointer).focus()
     await press(page, 'ArrowLeft', 'ArrowLeft')
-    const there = 'fuel fraction 90 %, pinned at 90 % once line 20 is mended'
+    const there = 'fuel fraction 90 %, pinned at 90 % once the sheet is mended'
     await expect.poll(() => heard(page, pointer)).toBe(there)
     expect(await page.getAttribute(pointer, 'aria-valuenow')).toBe('90')
     await press(page, 'Escape')
@@ -309,5 +317,19 @@ describe.runIf(found)('the page by keys alone', () => {
     await press(page, 'Home')
     await page.waitForSelector('.conflict')
     await expect.poll(() => inSight(page)).toBe(true)
+    // Scrolled, at the head of the window: what is looked at below is kept in its place as well, but does not push it out.
+    await press(page, 'Control+z')
+    await answered(page)
+    await page.locator('.setting:nth-child(2) .pointer').focus()
+    await page.evaluate(() => scrollBy(0, document.activeElement!.getBoundingClientRect().top - 8))
+    for (const [key, conflicts] of [
+      ['End', 1],
+      ['Escape', 0],
+    ] as const) {
+      await press(page, key)
+      await answered(page)
+      expect(await page.locator('.conflict').count()).toBe(conflicts)
+      await expect.poll(() => inWindow(page)).toBe(true)
+    }
   })
 })

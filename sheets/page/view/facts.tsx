@@ -41,7 +41,7 @@ function Lever({ name, stale }: { readonly name: string; readonly stale: boolean
       if (!setting || !place || store.stale.value) return
       const value = `${setting.number} ${setting.unit.text}`.trim().replace('−', '-')
       const draft = store.draft.value
-      leaveLever(name, draft.text.slice(...place.whole), place.range)
+      leaveLever(name, draft.text.slice(...place.whole), setting.unit.text, place.range)
       // A fact is held by nobody.
       store.change({
         ...draft,
@@ -61,8 +61,8 @@ function Lever({ name, stale }: { readonly name: string; readonly stale: boolean
 }
 
 /** A fact as the lever that it was, or with a range that is offered; null where it can be none. */
-function asLever({ name, si, lever }: FactView): string | null {
-  return leverLeft(name, si) ?? lever
+function asLever({ name, written, si, lever }: FactView): string | null {
+  return leverLeft(name, written, si) ?? lever
 }
 
 function Fact({ fact, stale }: { readonly fact: FactView; readonly stale: boolean }) {

@@ -1,11 +1,10 @@
 import { untold } from '../state/asking.ts'
 import * as store from '../state/store.ts'
 
-/** What is kept where it is on the page [px]: in any case, or only where it would go out of sight. */
+/** What is kept where it is in the window, and where it is on the page [px]. */
 interface Held {
   readonly element: Element
   readonly place: number
-  readonly inAnyCase: boolean
 }
 
 /**
@@ -13,22 +12,22 @@ interface Held {
  * list of figures. Below the settings nothing moves that is looked at; what has the focus of keys goes nowhere out of sight.
  */
 export function keepPlace(): void {
-  let held: Held | null = null
+  let looked: Held | null = null
+  let worked: Held | null = null
   const look = (): void => {
-    if (!held?.inAnyCase) held = byKeys()
+    if (!looked) worked = byKeys()
   }
   const settle = (): void => {
     // A hand on its way is left alone (to look at each of its moves would cost more than a frame has): what counts is where it took hold.
     if (store.moving.peek() !== null) return
-    if (held?.element.isConnected && (held.inAnyCase || !isInSight(held.element))) {
-      // As places on the page: a finger that scrolls meanwhile is let go on.
-      const moved = placeOf(held.element) - held.place
-      if (Math.abs(moved) >= 1) scrollBy({ top: moved, behavior: 'instant' })
-    }
-    held = byKeys()
+    // As places on the page: a finger that scrolls meanwhile is let go on.
+    const followed = looked ? follow(looked, 0) : 0
+    if (worked && !isInSight(worked.element)) follow(worked, followed)
+    looked = null
+    worked = byKeys()
   }
   untold.push(moving => {
-    if (!held?.inAnyCase) held = lookedAt() ?? held
+    looked ??= lookedAt()
     if (!moving) requestAnimationFrame(settle)
   })
   // Between layout and painting: nobody sees it move.
@@ -38,13 +37,21 @@ export function keepPlace(): void {
   look()
 }
 
+/** Scrolls as far as something has moved on the page, less what was scrolled for it already; gives how far it has moved [px]. */
+function follow({ element, place }: Held, already: number): number {
+  if (!element.isConnected) return 0
+  const moved = placeOf(element) - place
+  if (Math.abs(moved - already) >= 1) scrollBy({ top: moved - already, behavior: 'instant' })
+  return moved
+}
+
 /** What has the focus of keys, in sight; of the text it is the cursor. */
 function byKeys(): Held | null {
   const here = document.activeElement
   const inside = here?.shadowRoot?.activeElement ?? here
   if (!inside?.matches(':focus-visible')) return null
   const element = here?.shadowRoot?.querySelector('.cm-cursor-primary') ?? inside
-  return isInSight(element) ? { element, place: placeOf(element), inAnyCase: false } : null
+  return isInSight(element) ? { element, place: placeOf(element) } : null
 }
 
 /** What is looked at below the settings of a page that is scrolled: what has the focus, where it is in sight, else what is in the middle of the window. */
@@ -52,7 +59,7 @@ function lookedAt(): Held | null {
   if (scrollY === 0) return null
   const { activeElement } = document
   const element = isBelow(activeElement) ? activeElement : document.elementFromPoint(innerWidth / 2, innerHeight / 2)
-  return isBelow(element) ? { element, place: placeOf(element), inAnyCase: true } : null
+  return isBelow(element) ? { element, place: placeOf(element) } : null
 }
 
 function isBelow(element: Element | null): element is Element {

@@ -76,10 +76,9 @@ function standing(lever: LeverView): {
   readonly pinned: boolean
   readonly words: string | null
 } {
-  const wrong = store.wrong.value
-  const put = wrong ? unanswered(store.draft.value.pins, lever) : undefined
+  const put = store.wrong.value ? unanswered(store.draft.value.pins, lever) : undefined
   if (put === undefined) return { number: lever.number, pinned: lever.pinned, words: null }
-  const then = `once line ${wrong!.line} is mended`
+  const then = 'once the sheet is mended'
   if (put === null) return { number: lever.number, pinned: false, words: `let go ${then}` }
   const { unit, from, to } = lever
   const number = plainNumber((put - unit.zero) / unit.per, (to - from) / unit.per / 1e6)

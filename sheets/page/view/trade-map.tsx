@@ -57,7 +57,7 @@ function Detail({ map, detail }: { readonly map: MapShown; readonly detail: Deta
   const [x, y] = [left + a * (right - left), bottom - b * (bottom - top)]
   return (
     <div class="mapbox sized" ref={box => box?.style.setProperty('--wide', `${width}px`)}>
-      <Drawing svg={svg} label="Detail A: where every must is met on the trade map, enlarged" />
+      <Drawing svg={svg} label="Detail A: the ground by the solution on the trade map, enlarged" />
       {inside && (
         <svg class="over" viewBox={`0 0 ${width} ${height}`} aria-hidden="true">
           <path class="thread" d={`M${left} ${y}H${x}V${bottom}`} />

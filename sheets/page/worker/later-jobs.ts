@@ -13,6 +13,7 @@ import type { Sheet } from '../../sheet.ts'
 import { answerBook } from '../../workbook/answer-book.ts'
 import type { Asking, ComparedDraft, Said } from '../spoken.ts'
 import { type Desk, fileOf, opened } from './desk.ts'
+import { pinsOf } from './pinned.ts'
 import { settingSaid } from './setting.ts'
 import { flightOf, mapRequest, settled } from './sheet-pictures.ts'
 import { variantsSaid } from './variants-view.ts'
@@ -78,7 +79,8 @@ function comparedDraft(
   desk: Desk,
   { name, text, pins }: Extract<Asking, { readonly kind: 'drafts' }>['drafts'][number],
 ): ComparedDraft {
-  const answer = openSheet(text, { load: path => fileOf(desk.files, path) }).solve({ set: pins })
+  const sheet = openSheet(text, { load: path => fileOf(desk.files, path) })
+  const answer = sheet.solve({ set: pinsOf(sheet.outline(), pins) })
   const quantities = answer.conflict?.compromise?.quantities ?? answer.quantities
   const settings = Object.entries(quantities).flatMap(([lever, { role, text: words }]) =>
     role === 'lever' ? [[lever, words] as const] : [],

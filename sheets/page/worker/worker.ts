@@ -2,6 +2,7 @@ import type { Asking, Said } from '../spoken.ts'
 import { fetchCutter } from './areas.ts'
 import { fetchReader } from './csv.ts'
 import { newDesk, putFiles } from './desk.ts'
+import { onLevers } from './pinned.ts'
 import { answerSheet } from './sheet-job.ts'
 
 /** An asking with its number, and what is said to it: one thing or several at once. */
@@ -113,7 +114,8 @@ async function answer({ id, asking }: Asked): Promise<void> {
   }
 }
 
-async function* all(asking: Asking, watch: (flights: number) => boolean): AsyncGenerator<Said> {
+async function* all(asked: Asking, watch: (flights: number) => boolean): AsyncGenerator<Said> {
+  const asking = onLevers(desk, asked)
   if (asking.kind !== 'sheet') {
     yield* (await later()).laterJob(desk, asking)
     return
