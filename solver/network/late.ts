@@ -12,11 +12,10 @@ export function lateIsSound(state: State, ranges: readonly Range[]): boolean {
     (node.late ?? []).map(({ input, least }) => ({ slot: inputs[input]!, least })),
   )
   if (late.length === 0) return true
-  if (late.some(({ slot }) => slot >= program.flown)) return false
   state.refresh()
   const known: Known = { program, values, overrides }
   const box = boxOver(state, ranges)
-  const sure = new Uint8Array(program.flown)
+  const sure = new Uint8Array(program.tape.length)
   for (const slot of coneOf(
     program,
     late.map(each => each.slot),

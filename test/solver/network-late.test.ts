@@ -70,10 +70,28 @@ test('a lever that may make a faulty parachute is one that the ascent hangs on: 
     ['canopy area      = main area', 'canopy area      = main area - 81 m^2'],
     ['canopy area      = main area', 'canopy area      = 1 m * sqrt(main area - 81 m^2)'],
     ['canopy area      = main area', 'canopy area      = 1 m^4 / (main area - 100 m^2)'],
+    ['opening altitude = 2.5 km', 'opening altitude = 2.5 km + 1 km * ln(main area / 100 m^2 - 0.8)'],
     ['fill time        = 2 s', 'fill time        = (main area - 100 m^2) * 1 s/m^2'],
     ['safe q           = 2 kPa', 'safe q           = (main area - 80 m^2) * 1 kPa/m^2'],
   ] as const)
     expect([faulty, posed(ascent.replace(sound, faulty)).idle]).toEqual([faulty, []])
+})
+
+test('nothing is known beforehand of a parachute that hangs on another flight', () => {
+  const probe = `flight probe from Earth
+  dry mass = 20 kg
+  propellant mass = 10 kg
+  vacuum thrust = 2 kN
+  sea level thrust = 2 kN
+  specific impulse = 200 s
+  throttle cap = 1
+  reference area = 0.02 m^2
+  drag coefficient = 0.4
+`
+  const two = `${hop.slice(0, hop.indexOf('must '))}${probe}must apoapsis of hop at least 40 km\n`
+  expect(posed(two).idle).toEqual(['main area'])
+  const hangs = 'canopy area      = main area + 0 m * apoapsis of probe'
+  expect(posed(two.replace('canopy area      = main area', hangs)).idle).toEqual([])
 })
 
 test('a sheet whose parachutes are sound at some settings only is solved there', () => {
