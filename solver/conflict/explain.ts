@@ -1,12 +1,11 @@
 import type { Range } from '../model/model.ts'
 import { isFew } from '../search/few.ts'
-import { type Levers, leversOf } from '../search/levers.ts'
 import type { SearchProblem, SearchResult, SearchTarget } from '../search/problem.ts'
 import { search } from '../search/search.ts'
 import { allowanceOf, figureIn, marginIn } from './judged.ts'
 import { type Remembered, remembered, widestGap } from './remembered.ts'
 import { impossibleSets, type Mask, maskOf, placesOf, Together, type Verdict } from './sets.ts'
-import { settingsCount, tabulate } from './table.ts'
+import { leversAwake, settingsCount, tabulate } from './table.ts'
 
 /** Boxes of no more settings than this are gone through one by one. */
 const MOST_SETTINGS = 20_000
@@ -80,14 +79,13 @@ export function explain(sources: Sources, compromise: SearchResult): Explained {
   const evidence = new Map<Mask, number>()
   // No setting is looked at twice there: nothing to remember.
   const swept = every ? tabulate(sources.problem, musts, together) : 0
-  const resting = compromise.x
+  const questioned: Questioned = { sources, known, resting: compromise.x }
   const ask = (mask: Mask): Verdict => {
     if (every) return 'impossible'
-    return asked({ sources, known, resting }, musts, mask, evidence)
+    return asked(questioned, musts, mask, evidence)
   }
   const masks = impossibleSets(musts.length, together, ask, BOUNDS)
   const widers = masks.length > 0 ? widersOf(sources) : []
-  const gap = every ? oneStep(problem) : 0
   const sets = masks.map((mask): ConflictSet => {
     const targets = placesOf(mask).map(place => musts[place]!)
     const proved = sources.narrow(targets, problem.levers) === null
@@ -96,9 +94,9 @@ export function explain(sources: Sources, compromise: SearchResult): Explained {
       evidence: proved ? 'proved' : 'searched',
       work: proved ? 0 : every ? swept : (evidence.get(mask) ?? compromise.flights),
       every,
-      gap: every ? gap : widestGap(known, idleIn(problem, targets)),
-      mends: targets.flatMap(target => mendOf({ sources, known, resting }, targets, target) ?? []),
-      widenings: wideningsOf({ sources, known, resting }, widers, targets),
+      gap: every ? oneStep(problem) : widestGap(known, idleIn(problem, targets)),
+      mends: targets.flatMap(target => mendOf(questioned, targets, target) ?? []),
+      widenings: wideningsOf(questioned, widers, targets),
     }
   })
   return { sets, work: widers.reduce((work, wider) => work + wider.known.work(), swept + known.work()) }
@@ -217,21 +215,10 @@ function wideningsOf(
       aims: [{ sense: end === 'to' ? 'least' : 'most', row }] as const,
     }
     // A box of few is flown whole, the nearest first, once for all sets.
-    const few = isFew(awakeIn(asked))
+    const few = isFew(leversAwake(asked, asked.low, asked.high))
     const result = search(asked, few ? {} : { flightLimit: mostWork(problem) })
     return result.outcome === 'solved' ? [{ lever, end, to: result.x![lever]! }] : []
   })
-}
-
-/** The levers of a question, idle ones apart, over its box. */
-function awakeIn({ levers, low, high, idle }: SearchProblem): Levers {
-  const awake = [...levers.keys()].filter(l => !idle?.[l])
-  const kept = (end: Float64Array): Float64Array => Float64Array.from(awake, l => end[l]!)
-  return leversOf(
-    awake.map(l => levers[l]!),
-    kept(low),
-    kept(high),
-  )
 }
 
 /** Work that a look at one end may take. */

@@ -17,7 +17,7 @@ const LOOSE_ERROR = 0.01
 export function tabulate(problem: SearchProblem, musts: readonly number[], together: Together): number {
   const targets = musts.map(t => problem.targets[t]!)
   const exact = targets.map(target => target.rows.every(row => problem.rows[row]!.exact))
-  const loose = !exact.every(Boolean) && !isFew(leversAwake(problem))
+  const loose = !exact.every(Boolean) && !isFew(leversAwake(problem, ...endsOf(problem)))
   let work = 0
   /** The musts that are met, or may be, where figures are off by up to `share` of their limits; without flown ones these may be. */
   const mayBeMet = (sample: Sample, share: number, flown: boolean): Mask => {
@@ -71,13 +71,16 @@ function eachSetting({ levers, idle }: SearchProblem, visit: (x: Float64Array) =
 
 /** How many settings the whole ranges hold, idle levers apart; infinite where a lever has no steps. */
 export function settingsCount(problem: SearchProblem): number {
-  return leversAwake(problem).size
+  return leversAwake(problem, ...endsOf(problem)).size
 }
 
-/** The levers over the whole ranges, idle ones apart. */
-function leversAwake({ levers: all, idle }: SearchProblem): Levers {
-  const levers = all.filter((_, l) => !idle?.[l])
-  const low = Float64Array.from(levers, range => range.from)
-  const high = Float64Array.from(levers, range => range.to)
-  return leversOf(levers, low, high)
+/** The ends of the whole ranges. */
+function endsOf({ levers }: SearchProblem): readonly [low: Float64Array, high: Float64Array] {
+  return [Float64Array.from(levers, range => range.from), Float64Array.from(levers, range => range.to)]
+}
+
+/** The levers over a box of a problem, idle ones apart. */
+export function leversAwake({ levers, idle }: SearchProblem, low: Float64Array, high: Float64Array): Levers {
+  const awake = (_: unknown, l: number): boolean => !idle?.[l]
+  return leversOf(levers.filter(awake), low.filter(awake), high.filter(awake))
 }

@@ -15,7 +15,6 @@ import { mendEdits } from '../../sheets/page/text/mend.ts'
 import { onStanding } from '../../sheets/page/view/standing.ts'
 import { type Desk, newDesk } from '../../sheets/page/worker/desk.ts'
 import { laterJob } from '../../sheets/page/worker/later-jobs.ts'
-import { onLevers } from '../../sheets/page/worker/pinned.ts'
 import { answerSheet } from '../../sheets/page/worker/sheet-job.ts'
 import { picturesSaid } from '../../sheets/page/worker/sheet-pictures.ts'
 
@@ -50,24 +49,6 @@ function viewOf(all: readonly Said[]): AnswerSaid {
   if (first.kind !== 'answer') throw new Error('the answer comes first')
   return first.view
 }
-
-test('a pin of what is no lever of the sheet, or no longer, is left aside', () => {
-  const text = 'fact cap = 60 %\nlever load from 1 kg to 9 kg\nmust load at least 2 kg\n'
-  const asking: Extract<Asking, { kind: 'sheet' }> = {
-    kind: 'sheet',
-    text,
-    set: { load: 3, cap: 0.5, gone: 1 },
-    moving: null,
-    map: null,
-    width: 1000,
-    units: 'sheet',
-    flight: null,
-  }
-  const desk = newDesk()
-  expect(onLevers(desk, asking)).toEqual({ ...asking, set: { load: 3 } })
-  const { levers, outcome } = viewOf(saidTo(desk, onLevers(desk, asking)))
-  expect([outcome, levers.map(({ si, pinned }) => [si, pinned])]).toEqual(['solved', [[3, true]]])
-})
 
 describe('where everything stands in the text', () => {
   const examples = ['heron', 'crewed-hop', 'two-stages', 'range-limit', 'small-world', 'calibration', 'two-sites']

@@ -5,6 +5,7 @@ import { compileSheet } from '../../sheets/open/compiled.ts'
 import { open } from '../../sheets/open/open.ts'
 import { openSession } from '../../sheets/open/session.ts'
 import { pose } from '../../solver/pose.ts'
+import { smallHop } from '../support/small-hop.ts'
 
 const hop = readFileSync('sheets/examples/crewed-hop.loft', 'utf8')
 /** All that a parachute is given is a lever here. */
@@ -78,16 +79,7 @@ test('a lever that may make a faulty parachute is one that the ascent hangs on: 
 })
 
 test('nothing is known beforehand of a parachute that hangs on another flight', () => {
-  const probe = `flight probe from Earth
-  dry mass = 20 kg
-  propellant mass = 10 kg
-  vacuum thrust = 2 kN
-  sea level thrust = 2 kN
-  specific impulse = 200 s
-  throttle cap = 1
-  reference area = 0.02 m^2
-  drag coefficient = 0.4
-`
+  const probe = smallHop('60 kg', null, 'probe')
   const two = `${hop.slice(0, hop.indexOf('must '))}${probe}must apoapsis of hop at least 40 km\n`
   expect(posed(two).idle).toEqual(['main area'])
   const hangs = 'canopy area      = main area + 0 m * apoapsis of probe'
@@ -98,21 +90,7 @@ test('a sheet whose parachutes are sound at some settings only is solved there',
   const reefed = `fact full load = 120 kg
 lever burn load from 50 kg to 120 kg in steps of 1 kg
 lever reefing from 0 m^2 to 40 m^2 in steps of 1 m^2
-flight hop from Earth
-  stage only
-    dry mass = 100 kg
-    propellant mass = burn load
-    vacuum thrust = 6 kN
-    sea level thrust = 5.5 kN
-    specific impulse = 220 s
-    throttle cap = 1
-    reference area = 0.1 m^2
-    drag coefficient = 0.4
-  parachute main
-    canopy area = 15 m^2 - reefing
-    drag coefficient = 0.8
-    opening altitude = 2 km
-must apoapsis at least 25 km
+${smallHop('burn load', '15 m^2 - reefing')}must apoapsis at least 25 km
 `
   const { outcome, quantities } = openSheet(reefed).solve()
   expect(outcome).toBe('solved')

@@ -4,6 +4,7 @@ import { compileSheet } from '../../sheets/open/compiled.ts'
 import { open } from '../../sheets/open/open.ts'
 import { openSession } from '../../sheets/open/session.ts'
 import { leversAt } from '../../solver/index.ts'
+import { smallHop } from '../support/small-hop.ts'
 
 /** A figure made of some that come before it: what it reads, by place, and how it is written. */
 const figure = fc.record({
@@ -18,23 +19,6 @@ const figure = fc.record({
     a => [`air pressure(${a} * 1 km) of Earth / 1 Pa`, 1],
   ),
 })
-
-/** A stage whose numbers are these, flown; what is told of it comes last. */
-const flown = (propellant: string, area: string): string => `flight hop from Earth
-  stage only
-    dry mass = 100 kg
-    propellant mass = (20 + ${propellant}) * 1 kg
-    vacuum thrust = 6 kN
-    sea level thrust = 5.5 kN
-    specific impulse = 220 s
-    throttle cap = 1
-    reference area = 0.1 m^2
-    drag coefficient = 0.4
-  parachute main
-    canopy area = (5 + ${area}) * 1 m^2
-    drag coefficient = 0.8
-    opening altitude = 2 km
-`
 
 // Source: the definition, by what is written: a quantity hangs on all levers of what it reads.
 test('the levers that reach a quantity are those of all that it reads, however many there are', () => {
@@ -59,7 +43,7 @@ test('the levers that reach a quantity are those of all that it reads, however m
           names.push(`f${f}`)
         }
         const [load, canopy] = [propellant % names.length, area % names.length]
-        const text = `${lines.join('\n')}\n${flown(names[load]!, names[canopy]!)}`
+        const text = `${lines.join('\n')}\n${smallHop(`(20 + ${names[load]}) * 1 kg`, `(5 + ${names[canopy]}) * 1 m^2`)}`
         const { state } = openSession(compileSheet(open(text, null)), {})
         const { program } = state
         const { ids } = open(text, null).opened

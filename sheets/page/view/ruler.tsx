@@ -1,6 +1,6 @@
 import { useMemo, useRef } from 'preact/hooks'
 import type { LeverView } from '../spoken.ts'
-import { pinned, unanswered } from '../state/pins.ts'
+import { pinned } from '../state/pins.ts'
 import { pressed } from '../state/presses.ts'
 import * as store from '../state/store.ts'
 import { stepBelow } from '../text/edit.ts'
@@ -19,10 +19,15 @@ const THINNEST = 3
 /** A lever as a ruler: each step a tick, solid stops at its ends, a pointer that a hand may take. */
 export function Ruler({
   lever,
+  put,
+  isPinned,
   sentence,
   onType,
 }: {
   readonly lever: LeverView
+  /** Where a hand has put it that no answer comes to while a line needs mending [SI]. */
+  readonly put: number | null
+  readonly isPinned: boolean
   readonly sentence: string
   readonly onType: () => void
 }) {
@@ -33,8 +38,6 @@ export function Ruler({
   const taken = useRef(0)
   const { from, to, settings, si } = lever
   const held = store.moving.value?.what === 'lever' && store.moving.value.name === lever.name
-  // Where a line needs mending no answer comes to what a hand does: its own place is shown.
-  const put = store.wrong.value ? unanswered(store.draft.value.pins, lever) : undefined
   const here = held ? (store.heldShown.value?.[lever.name] ?? si) : (put ?? si)
   const x = (value: number): number => EDGE + ((value - from) / (to - from)) * (width - 2 * EDGE)
   const nearest = (value: number): number => {
@@ -90,7 +93,7 @@ export function Ruler({
       <title>{sentence}</title>
       {rule}
       <g
-        class={`pointer${held || (put === undefined ? lever.pinned : put !== null) ? ' pinned' : ''}`}
+        class={`pointer${held || isPinned ? ' pinned' : ''}`}
         transform={`translate(${x(here).toFixed(2)} ${LINE})`}
         role="slider"
         tabindex={0}

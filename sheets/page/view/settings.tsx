@@ -27,7 +27,7 @@ export function Settings() {
 
 function Setting({ lever, conflict }: { readonly lever: LeverView; readonly conflict: boolean }) {
   const { name, unit } = lever
-  const { number, pinned, words: waits } = standing(lever)
+  const { number, pinned, put, words: waits } = standing(lever)
   const [typing, setTyping] = useState(false)
   const behind = useBehind(typing)
   const box = useRef<HTMLDivElement>(null)
@@ -63,7 +63,7 @@ function Setting({ lever, conflict }: { readonly lever: LeverView; readonly conf
           </>
         )}
       </p>
-      <Ruler lever={lever} sentence={sentence} onType={() => setTyping(true)} />
+      <Ruler lever={lever} put={put} isPinned={pinned} sentence={sentence} onType={() => setTyping(true)} />
       <p class={`held${conflict ? ' short' : ''}${old ? ' stale' : ''}`}>{shown(words)}</p>
       {lever.description && <p class="about">{lever.description}</p>}
     </div>
@@ -74,15 +74,17 @@ function Setting({ lever, conflict }: { readonly lever: LeverView; readonly conf
 function standing(lever: LeverView): {
   readonly number: string
   readonly pinned: boolean
+  /** Where it will be, [SI], if that is not where the answer has it. */
+  readonly put: number | null
   readonly words: string | null
 } {
   const put = store.wrong.value ? unanswered(store.draft.value.pins, lever) : undefined
-  if (put === undefined) return { number: lever.number, pinned: lever.pinned, words: null }
+  if (put === undefined) return { number: lever.number, pinned: lever.pinned, put: null, words: null }
   const then = 'once the sheet is mended'
-  if (put === null) return { number: lever.number, pinned: false, words: `let go ${then}` }
+  if (put === null) return { number: lever.number, pinned: false, put, words: `let go ${then}` }
   const { unit, from, to } = lever
   const number = plainNumber((put - unit.zero) / unit.per, (to - from) / unit.per / 1e6)
-  return { number, pinned: true, words: `pinned at ${number} ${unit.text} ${then}`.replace('  ', ' ') }
+  return { number, pinned: true, put, words: `pinned at ${number} ${unit.text} ${then}`.replace('  ', ' ') }
 }
 
 /** In a conflict: what a hand has set is no compromise. */
