@@ -158,7 +158,7 @@ const STYLE = `
 .find input { font: inherit; color: var(--ink); background: var(--field); border: 0; border-bottom: 2px solid var(--rule); padding: 4px 8px; margin-left: 8px }
 .find button { font: inherit; color: var(--ink); background: none; border: 0; border-bottom: 2px solid var(--rule); padding: 2px 4px; min-height: 28px; cursor: pointer }
 .find :focus-visible { outline: 3px solid var(--ink); outline-offset: 2px }
-.cm-searchMatch { background: none; outline: 1px solid var(--rule) }
-.cm-searchMatch-selected { background: none }
+.cm-searchMatch { background: none !important; outline: 1px solid var(--rule) }
+.cm-searchMatch-selected { outline: 2px solid var(--ink) }
 .cm-tooltip-autocomplete li[aria-selected] { background: var(--ink) !important; color: var(--ground) !important }
 `
