@@ -2,7 +2,7 @@ import type { Condition, Expression } from '../../grammar/tree.ts'
 import { circleThrough, components, graphOf } from '../../solver/index.ts'
 import { figureNamed, PARACHUTE_FIGURES } from './figures.ts'
 import type { Declared, FlightStatement, Scope } from './scope.ts'
-import { FLIGHT_SLOTS, STAGE_SLOTS } from './slots.ts'
+import { slotsByName } from './slots.ts'
 
 /** Calls `visit` for every name that an expression reads: references and called tables. Nesting is limited by the parser. */
 export function walkNames(
@@ -52,7 +52,7 @@ export function eachRead(declared: Declared, scope: Scope, see: (read: Declared)
   }
   for (const expression of expressionsOf(declared)) walkNames(expression, visit)
   if (declared.kind === 'flight') {
-    for (const name of slotsByName(declared)) {
+    for (const name of takenByName(declared)) {
       const own = scope.names.get(name)
       if (own) see(own)
     }
@@ -97,10 +97,12 @@ function expressionsOf(declared: Declared): readonly Expression[] {
 }
 
 /** Slot names that a flight takes from the sheet's quantities: those not written in its block. */
-export function slotsByName(flight: FlightStatement): readonly string[] {
+function takenByName(flight: FlightStatement): readonly string[] {
   const written = new Set(flight.slots.map(slot => slot.name.text))
-  const slots = flight.parts.some(part => part.kind === 'stage') ? FLIGHT_SLOTS : [...FLIGHT_SLOTS, ...STAGE_SLOTS]
-  return slots.map(slot => slot.name).filter(name => !written.has(name))
+  const staged = flight.parts.some(part => part.kind === 'stage')
+  return slotsByName(staged)
+    .map(slot => slot.name)
+    .filter(name => !written.has(name))
 }
 
 /** Declarations so that each comes after all it reads; one shortest circle of each knot of those that need one another; and all that are in such a knot. */

@@ -4,7 +4,7 @@ import { eachRead, readBy, walkNames } from './dependency.ts'
 import { meant } from './meant.ts'
 import type { Reading } from './open.ts'
 import type { Declared, Scope } from './scope.ts'
-import { FLIGHT_SLOTS, STAGE_SLOTS } from './slots.ts'
+import { slotsByName } from './slots.ts'
 
 /** Declarations that nothing else reads: no line, no flight, no target and no aim. Levers and flights stand for themselves. */
 export function unread({ scope, statements }: Reading): readonly Declared[] {
@@ -72,7 +72,7 @@ export function slotMeant(text: string, scope: Scope): string | null {
   const written = new Set(scope.flights.flatMap(flight => flight.slots.map(slot => slot.name.text)))
   // Only a flight without stage blocks takes a stage's quantities by name.
   const single = scope.flights.some(flight => !flight.parts.some(part => part.kind === 'stage'))
-  const open = [...FLIGHT_SLOTS, ...(single ? STAGE_SLOTS : [])]
+  const open = slotsByName(!single)
     .map(slot => slot.name)
     .filter(name => !scope.names.has(name) && !written.has(name))
   const name = meant(text, open)

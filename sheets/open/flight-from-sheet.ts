@@ -7,9 +7,6 @@ import type { FlightStatement, Scope } from './scope.ts'
 import { fitSlot, type Given, tableFor } from './slot-values.ts'
 import type { SlotEntry } from './slots.ts'
 
-/** Words too common to be taken for a slot unless they are written in the block. */
-const ONLY_WRITTEN: readonly string[] = ['count', 'pitch']
-
 /** What is not written in the block is taken from the sheet's quantities and tables of that name. False where one of these holds a mistake. */
 export function fillFromSheet(
   statement: FlightStatement,
@@ -21,7 +18,7 @@ export function fillFromSheet(
   const written = new Set(statement.slots.map(slot => slot.name.text))
   let complete = true
   for (const entry of entries) {
-    if (written.has(entry.name) || ONLY_WRITTEN.includes(entry.name)) continue
+    if (written.has(entry.name)) continue
     const filled = fillByName(statement, entry, scope, around)
     if (filled === 'broken') complete = false
     else if (filled && 'knots' in filled) (curves as Map<string, Curve>).set(entry.name, filled)

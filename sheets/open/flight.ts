@@ -11,7 +11,7 @@ import { elaborateParachute } from './flight-parachute.ts'
 import { elaborateStage } from './flight-stage.ts'
 import type { FlightStatement, Scope } from './scope.ts'
 import { type Given, slotValues } from './slot-values.ts'
-import { FLIGHT_SLOTS, STAGE_SLOTS } from './slots.ts'
+import { FLIGHT_SLOTS, STAGE_SLOTS, slotsByName } from './slots.ts'
 
 /** A flight ready for the solver, with its body's place; null where its block holds a mistake. `hangs`: whether an expression hangs on a lever. */
 export function elaborateFlight(
@@ -31,7 +31,7 @@ export function elaborateFlight(
     ? statement.slots.filter(slot => !STAGE_SLOTS.some(entry => entry.name === slot.name.text))
     : statement.slots
   const given = slotValues(own, entries, around, withMach)
-  const complete = fillFromSheet(statement, entries, given, scope, around)
+  const complete = fillFromSheet(statement, slotsByName(staged), given, scope, around)
   const stages = staged
     ? stagesOf(statement, around, withMach, hangs)
     : complete

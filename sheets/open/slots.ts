@@ -8,6 +8,8 @@ export interface SlotEntry {
   readonly tableOf?: string
   /** It is a difference of temperatures, which no reading (degC) tells. */
   readonly difference?: true
+  /** Its word is too common: a quantity or table of the sheet by that name is something else unless the block writes the slot. */
+  readonly onlyWritten?: true
 }
 
 const slot = (name: string, unit: string, standard: SlotEntry['standard'] = null): SlotEntry => ({
@@ -28,7 +30,7 @@ export const FLIGHT_SLOTS: readonly SlotEntry[] = [
   slot('rail length', 'm', '0 m'),
   slot('nose radius', 'm', 'none'),
   { ...slot('temperature offset', 'K', '0 K'), difference: true },
-  tableSlot('pitch', 's', 'rad'),
+  { ...tableSlot('pitch', 's', 'rad'), onlyWritten: true },
   tableSlot('crew limit', 's', 'm/s^2'),
   tableSlot('entry crew limit', 's', 'm/s^2'),
 ]
@@ -41,7 +43,7 @@ export const STAGE_SLOTS: readonly SlotEntry[] = [
   slot('specific impulse', 's'),
   slot('rated burn time', 's', 'none'),
   slot('total impulse', 'N*s', 'none'),
-  slot('count', '1', '1'),
+  { ...slot('count', '1', '1'), onlyWritten: true },
   slot('throttle cap', '1', '100 %'),
   tableSlot('thrust curve', 's', 'N'),
   slot('reference area', 'm^2', 'none'),
@@ -72,3 +74,9 @@ export const BODY_SLOTS: readonly SlotEntry[] = [
   slot('heating constant', 'kg^(1/2)/m', 'none'),
   tableSlot('air table', 'm', 'Pa'),
 ]
+
+/** The slots that a flight takes from the sheet's quantities and tables where its block does not write them: in `stage` blocks only written lines count. */
+export function slotsByName(hasStages: boolean): readonly SlotEntry[] {
+  const all = hasStages ? FLIGHT_SLOTS : [...FLIGHT_SLOTS, ...STAGE_SLOTS]
+  return all.filter(slot => !slot.onlyWritten)
+}

@@ -1,3 +1,4 @@
+import { readFileSync } from 'node:fs'
 import { expect, test } from 'vitest'
 import { openSheet } from '../../sheets/index.ts'
 
@@ -20,4 +21,18 @@ test('a count of motors is a fact, a sum that comes to a whole number, or a leve
   const { outcome, quantities } = openSheet(sheet('lever motors from 1 to 3 in steps of 1', 'motors')).solve()
   expect([outcome, quantities.motors?.value]).toEqual(['solved', 3])
   expect(quantities['liftoff ratio']?.si).toBe(three)
+})
+
+test('a count or a pitch of the sheet’s own is no slot of its flight, and may come from the flight', () => {
+  const heron = readFileSync('sheets/examples/heron.loft', 'utf8')
+  const more = `${heron}figure count = apoapsis / 1 km\nfact pitch = 3 m\n`
+  const opened = openSheet(more)
+  expect(opened.problems.filter(problem => problem.severity === 'error')).toEqual([])
+  expect(opened.check().problems.map(({ message }) => message)).toContain(
+    'Nothing reads "pitch": it changes no number of this sheet.',
+  )
+  const settings = { 'fuel fraction': 0.9, 'throttle cap': 0.6 }
+  const values = opened.at(settings)
+  expect(values.apoapsis).toBe(openSheet(heron).at(settings).apoapsis)
+  expect(values.count).toBeCloseTo(values.apoapsis! / 1000, 9)
 })
