@@ -6,7 +6,7 @@ import type { BodyNumbers, Plan, StageNumbers } from './flight/plan.ts'
 import { warmDay } from './flight/warm-day.ts'
 import { CANOPY_FIGURES, FLIGHT_FIGURES, STAGE_FIGURES } from './flight/whole/figures.ts'
 import type { Canopy, WholeNumbers, WholePlan, WholeStage } from './flight/whole/plan.ts'
-import { MARS_HEATING, MOON, marsBody } from './flight/worlds.ts'
+import { WORLDS } from './flight/worlds.ts'
 import type { Curve, Expr } from './model/expr.ts'
 import type { AirTable, BodyModel, FlightModel } from './model/model.ts'
 
@@ -115,9 +115,8 @@ function bodySlots(body: BodyModel): readonly Expr[] {
 export function bodyNumbersOf(body: BodyModel, numbers: Float64Array): BodyNumbers {
   if (body.kind === 'own')
     return body.table ? byTable(body.table, numbers[0]!, numbers[1]!, numbers[5]!) : ownBody(numbers)
-  if (body.kind === 'mars') return marsBody()
-  if (body.kind === 'moon') return MOON
-  return body.warmth ? { ...EARTH, air: warmDay(numbers[0]!) } : EARTH
+  if (body.kind === 'earth' && body.warmth) return { ...EARTH, air: warmDay(numbers[0]!) }
+  return WORLDS[body.kind].numbers()
 }
 
 function byTable(table: AirTable, radius: number, gravity: number, sound: number): BodyNumbers {
@@ -137,20 +136,12 @@ function ownBody(numbers: Float64Array): BodyNumbers {
   }
 }
 
-/** Sutton and Graves's constant for air on Earth in q = K √(ρ/Rₙ) V³ [kg^0.5/m]: as in NASA's TFAWS course notes (2012), after NASA TR R-376 (1971). */
-export const EARTH_HEATING = 1.7415e-4
-const EARTH_SPACE = 100000 // m, by convention of the trade
-
 function bodyOf(layout: Layout, inputs: Float64Array): Pick<WholePlan, 'body' | 'space' | 'heating'> {
   const { body, bodyCount, bodyModel } = layout
-  if (bodyModel.kind === 'earth')
-    return {
-      body: bodyModel.warmth ? bodyNumbersOf(bodyModel, inputs.subarray(body)) : EARTH,
-      space: EARTH_SPACE,
-      heating: EARTH_HEATING,
-    }
-  if (bodyModel.kind === 'moon') return { body: MOON, space: null, heating: Number.NaN }
-  if (bodyModel.kind === 'mars') return { body: marsBody(), space: spaceBoundary(marsBody()), heating: MARS_HEATING }
+  if (bodyModel.kind !== 'own') {
+    const numbers = bodyNumbersOf(bodyModel, inputs.subarray(body))
+    return { body: numbers, space: spaceBoundary(numbers), heating: WORLDS[bodyModel.kind].heating }
+  }
   const [space, heating] = [inputs[body + bodyCount - 2]!, inputs[body + bodyCount - 1]!]
   const numbers = inputs.subarray(body, body + bodyCount - 2)
   const { table } = bodyModel

@@ -44,6 +44,7 @@ export type {
   Aim,
   AirTable,
   BodyModel,
+  BuiltInBody,
   CrewLimitModel,
   FlightModel,
   Level,

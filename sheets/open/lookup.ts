@@ -2,12 +2,13 @@ import { Vocabulary } from '../../grammar/nearest.ts'
 import { error, type Span } from '../../grammar/source.ts'
 import type { Name } from '../../grammar/tree.ts'
 import { parseUnit } from '../../grammar/units/unit.ts'
+import { BUILT_IN_BODIES, builtInBodies } from './bodies.ts'
 import { CALLABLE } from './call.ts'
 import type { Checked, Surroundings } from './checked.ts'
 import { FIGURES, type FigureEntry, figureNamed, figuresOfPart, PARACHUTE_FIGURES } from './figures.ts'
 import { unitOurs } from './kinds.ts'
 import type { Growing } from './opened.ts'
-import { BUILT_IN_BODIES, didYouMean, type FlightStatement, KIND_WORDS, type Scope } from './scope.ts'
+import { didYouMean, type FlightStatement, KIND_WORDS, type Scope } from './scope.ts'
 
 /** The answers that a sheet's names give while it is opened. */
 export function surroundings(scope: Scope, growing: Growing): Surroundings {
@@ -187,31 +188,25 @@ function bodyFor(name: Name, of: Name | null, span: Span, scope: Scope, growing:
   return null
 }
 
-const BUILT_IN: ReadonlyMap<string, 'earth' | 'moon' | 'mars'> = new Map([
-  ['Earth', 'earth'],
-  ['Moon', 'moon'],
-  ['Mars', 'mars'],
-])
-
 /** The place of a body by name, a built-in one added when first met; null after a problem, here or at its own block. */
 export function bodyPlace(name: Name, scope: Scope, growing: Growing): number | null {
   const place = growing.bodyPlaces.get(name.text)
   if (place !== undefined) return place
-  const kind = BUILT_IN.get(name.text)
+  const kind = BUILT_IN_BODIES.get(name.text)
   if (kind) {
     growing.bodyPlaces.set(name.text, growing.bodies.length)
     return growing.bodies.push({ kind }) - 1
   }
   if (scope.names.get(name.text)?.kind === 'body') return null
   const bodies = [
-    ...BUILT_IN_BODIES,
+    ...BUILT_IN_BODIES.keys(),
     ...[...scope.names.values()].filter(declared => declared.kind === 'body').map(declared => declared.name.text),
   ]
   growing.problems.push(
     error(
       name.span,
       `No body is called "${name.text}".`,
-      didYouMean(name.text, bodies) ?? 'Earth, Moon and Mars are built in; others are described in a body block.',
+      didYouMean(name.text, bodies) ?? `${builtInBodies()} are built in; others are described in a body block.`,
     ),
   )
   return null

@@ -1,6 +1,7 @@
 import type { Vocabulary } from '../../grammar/nearest.ts'
 import { error, type Problem } from '../../grammar/source.ts'
 import type { Statement } from '../../grammar/tree.ts'
+import { BUILT_IN_BODIES } from './bodies.ts'
 import { meant } from './meant.ts'
 
 export type Declared = Extract<Statement, { kind: 'fact' | 'lever' | 'figure' | 'table' | 'body' | 'flight' }>
@@ -13,8 +14,6 @@ export interface Scope {
   /** Names that wrong lines would have given: nothing more is said where they are used. */
   readonly lost: ReadonlySet<string>
 }
-
-export const BUILT_IN_BODIES: readonly string[] = ['Earth', 'Moon', 'Mars']
 
 const KIND_WORDS = {
   fact: 'a fact',
@@ -41,7 +40,7 @@ export function gather(statements: readonly Statement[], problems: Problem[], lo
       )
       continue
     }
-    if (statement.kind === 'body' && BUILT_IN_BODIES.includes(text)) {
+    if (statement.kind === 'body' && BUILT_IN_BODIES.has(text)) {
       problems.push(error(span, `${text} is built in.`, `Give the body another name, such as "my ${text}".`))
       continue
     }

@@ -1,3 +1,5 @@
+import type { BuiltInBody } from '../model/model.ts'
+import { EARTH } from './air.ts'
 import type { BodyNumbers } from './plan.ts'
 import { profileOf } from './profile.ts'
 import type { AirState } from './us76.ts'
@@ -16,9 +18,6 @@ const FALL = 0.00009 // 1/m
 const HEAT_RATIO = 1.29
 /** Beyond this altitude [m] the model's temperature runs away and hardly any air is left. */
 const TOP = 80000
-
-/** Sutton and Graves's constant for the air of Mars [kg^0.5/m] (from memory, common practice). */
-export const MARS_HEATING = 1.9027e-4
 
 function temperature(altitude: number, lower: boolean): number {
   return ICE + (lower ? -31 - 0.000998 * altitude : -23.4 - 0.00222 * altitude)
@@ -76,3 +75,18 @@ const MOON_RADIUS = 1737400
 
 /** The Moon: no air. */
 export const MOON: BodyNumbers = { radius: MOON_RADIUS, gravity: 4.9028001e12 / MOON_RADIUS ** 2, air: null }
+
+/** A body that needs no description. */
+export interface World {
+  readonly numbers: () => BodyNumbers
+  /** Sutton and Graves's constant K of its air in q = K √(ρ/Rₙ) V³ [kg^0.5/m]; NaN where it has none. */
+  readonly heating: number
+}
+
+export const WORLDS: Readonly<Record<BuiltInBody, World>> = {
+  // NASA's TFAWS course notes (2012), after NASA TR R-376 (1971).
+  earth: { numbers: () => EARTH, heating: 1.7415e-4 },
+  moon: { numbers: () => MOON, heating: Number.NaN },
+  // From memory, common practice.
+  mars: { numbers: marsBody, heating: 1.9027e-4 },
+}

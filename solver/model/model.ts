@@ -15,15 +15,17 @@ export type Quantity =
   | { readonly role: 'fact'; readonly name: string; readonly value: Expr }
   | { readonly role: 'lever'; readonly name: string; readonly range: Range }
   | { readonly role: 'figure'; readonly name: string; readonly value: Expr }
-  /** A figure that only a flight gives: output `output` (a name in FLOWN) of flight `flight`. */
+  /** A figure that only a flight gives: output `output` (a name of the flight's own, as in "apoapsis" or "burn time of booster") of flight `flight`. */
   | { readonly role: 'flown'; readonly name: string; readonly flight: number; readonly output: string }
+
+/** The bodies that are known without being described; their numbers stand in `flight/worlds.ts`. */
+export type BuiltInBody = 'earth' | 'moon' | 'mars'
 
 /** Where a flight takes place; slots are expressions of facts and levers, in SI. */
 export type BodyModel =
   /** `warmth`: every temperature of the standard air is moved by so much [K]. */
   | { readonly kind: 'earth'; readonly warmth?: Expr }
-  | { readonly kind: 'moon' }
-  | { readonly kind: 'mars' }
+  | { readonly kind: Exclude<BuiltInBody, 'earth'> }
   | {
       readonly kind: 'own'
       readonly radius: Expr

@@ -1,4 +1,5 @@
 import { FIRST_WORDS, FUNCTIONS } from '../../../grammar/words.ts'
+import { BUILT_IN_BODIES } from '../../open/bodies.ts'
 import { FIGURES } from '../../open/figures.ts'
 import { BODY_SLOTS, FLIGHT_SLOTS, PARACHUTE_SLOTS, STAGE_SLOTS } from '../../open/slots.ts'
 import { UNITS } from './units.ts'
@@ -64,7 +65,7 @@ function inStatement(before: Before, kind: string): Offer | null {
       if (/ from /.test(line)) return steps(before) ?? nameOf(before)
       return among(before, name ?? '', free(before)) ?? afterName(before, TAKEN, ['from'])
     case 'flight':
-      return behind(before, / from $/, ['Earth', 'Moon', 'Mars', ...bodies(before)])
+      return behind(before, / from $/, [...BUILT_IN_BODIES.keys(), ...bodies(before)])
     case 'aim':
       return behind(before, /^\s*aim +$/, ['least', 'most', 'roomiest']) ?? nameOf(before)
     case 'must':

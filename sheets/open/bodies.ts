@@ -1,0 +1,14 @@
+import type { BuiltInBody } from '../../solver/index.ts'
+
+/** The bodies that no sheet has to describe, by their names in a sheet. */
+export const BUILT_IN_BODIES: ReadonlyMap<string, BuiltInBody> = new Map([
+  ['Earth', 'earth'],
+  ['Moon', 'moon'],
+  ['Mars', 'mars'],
+])
+
+/** "Earth, Moon and Mars". */
+export function builtInBodies(): string {
+  const names = [...BUILT_IN_BODIES.keys()]
+  return `${names.slice(0, -1).join(', ')} and ${names.at(-1)}`
+}
