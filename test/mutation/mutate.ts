@@ -24,13 +24,17 @@ const DATA = ['!grammar/units/table.ts', '!solver/flight/**/*-data.ts', '!**/*.g
 /** How many lines a picked stretch has. */
 const STRETCH = 16
 
-/** So many stretches of a folder's files, always the same ones: each line stands the same chance. Files of another room are left to it. */
-function sampled(folder: string, count: number): string[] {
-  const files = readdirSync(folder, { recursive: true, encoding: 'utf8' })
+/** The files of a folder that have mutants to try. Those of another room are left to it. */
+function filesOf(folder: string): string[] {
+  return readdirSync(folder, { recursive: true, encoding: 'utf8' })
     .map(file => `${folder}/${file}`)
     .filter(file => testsFor(file) === testsFor(folder))
     .filter(file => file.endsWith('.ts') && !/-data\.ts$|\.generated\.ts$|units\/table\.ts$/.test(file))
     .sort()
+}
+
+/** So many stretches of some files, always the same ones: each line stands the same chance. */
+function sampled(files: readonly string[], count: number): string[] {
   const stretches = files.flatMap(file => {
     const lines = readFileSync(file, 'utf8').split('\n').length
     return Array.from(
@@ -47,7 +51,10 @@ function sampled(folder: string, count: number): string[] {
 function mutate(path: string, sample: number | null): Report {
   rmSync(REPORT, { force: true })
   const folder = statSync(path.split(':')[0]!).isDirectory()
-  const pattern = !folder ? path : sample === null ? `${path}/**/*.ts` : sampled(path, sample).join(',')
+  const whole = folder ? `${path}/**/*.ts` : path
+  // Lines that were named are few enough.
+  const pattern =
+    sample === null || path.includes(':') ? whole : sampled(folder ? filesOf(path) : [path], sample).join(',')
   const env = { ...process.env, MUTATE_TESTS: testsFor(path).join(';') }
   spawnSync('npx', ['stryker', 'run', '--mutate', [pattern, ...DATA].join(',')], { stdio: 'inherit', env })
   if (!existsSync(REPORT)) throw new Error(`no mutant of ${path} was tried`)
