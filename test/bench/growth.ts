@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs'
 import { openSheet, type Sheet } from '../../sheets/index.ts'
 import { type Direction, fly, type StageNumbers } from '../../solver/flight/index.ts'
 import { directionOf, heronPlan } from '../support/vehicles.ts'
-import { ratio } from './ratio.ts'
+import { turns } from './rounds.ts'
 
 // How cost grows: each row's work against the row before it, interleaved, so that whatever else the machine does falls on both.
 
@@ -21,9 +21,13 @@ function table(title: string, unit: string, sizes: readonly Size[], pairs: numbe
   console.log('| ---: | ---: | ---: | ---: | --- |')
   for (const [k, { count, work, told = '' }] of sizes.entries()) {
     const before = sizes[k - 1]
-    const { a, ratio: times } = ratio(work, before?.work ?? work, pairs, warm)
-    const time = a >= 10 ? `${a.toFixed(0)} ms` : `${a.toPrecision(2)} ms`
-    const grown = before ? [`${times.toFixed(2)} ×`, `${(count / before.count).toFixed(2)} ×`] : ['', '']
+    const works = { now: work, before: before?.work ?? work }
+    turns(works, warm)
+    const times = turns(works, pairs)
+    const time = times.now >= 10 ? `${times.now.toFixed(0)} ms` : `${times.now.toPrecision(2)} ms`
+    const grown = before
+      ? [`${(times.now / times.before).toFixed(2)} ×`, `${(count / before.count).toFixed(2)} ×`]
+      : ['', '']
     console.log(`| ${count.toLocaleString('en')} | ${time} | ${grown.join(' | ')} | ${told} |`)
   }
 }
