@@ -44,7 +44,6 @@ lever count from 1 to 4 in steps of 1
 lever length from 1 m to 3 m
 fact many = 2
 table price of count
-  count  price
   1      4
   4      8
 must if count >= many then 3 * length else 2 * length at least 1 m

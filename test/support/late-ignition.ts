@@ -50,7 +50,11 @@ aim ${aims[Math.floor(next() * aims.length)]}
 
 /** The search of a sheet over the whole ranges of its levers. */
 export function searchOf(text: string): SearchProblem {
-  const session = openSession(compileSheet(open(text, null)), {})
+  const reading = open(text, null)
+  // What a sheet is faulty in is left out of it: no test would ask what it seems to.
+  const faults = reading.opened.problems.filter(({ severity }) => severity === 'error').map(({ message }) => message)
+  if (faults.length > 0) throw new Error(faults.join('\n'))
+  const session = openSession(compileSheet(reading), {})
   const ranges = [...session.state.free].map(lever => session.ranges[lever]!.range)
   const [low, high] = [Float64Array.from(ranges, range => range.from), Float64Array.from(ranges, range => range.to)]
   return pose(session.state, ranges, low, high, [])
