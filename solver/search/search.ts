@@ -142,7 +142,8 @@ function closestOverall(
   else {
     leastViolation(hunt)
     for (const end of closest(hunt, 3)) settleFrom(run, end)
-    if (isUneven(run)) survey(run)
+    // Who takes any settings that meet the musts has no use for a compromise.
+    if (!terms.any && isUneven(run)) survey(run)
   }
   const found = answer(hunt, verdict.evidence, verdict.tried)
   return run.samples.solved ? found : { ...found, outcome: verdict.outcome ?? 'conflict' }

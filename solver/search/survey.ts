@@ -7,10 +7,18 @@ const MOST_SURVEYED = 50_000
 const MOST_POINTS = 300
 const MOST_ROUNDS = 6
 
-/** Whether algebra that targets or aims hang on may jump, so that what is known of a setting tells nothing of its neighbours, and all of them can be gone through. */
+/**
+ * Whether algebra that the targets or aims of this search hang on may jump, so that what is known of a setting tells nothing of its neighbours, and all
+ * of them can be gone through. A question about some musts of a sheet has all rows of the sheet, those that it does not ask for too.
+ */
 export function isUneven({ frame }: Run): boolean {
   const { problem, levers } = frame
-  return levers.size <= MOST_SURVEYED && problem.rows.some(row => row.uneven === true)
+  if (!(levers.size <= MOST_SURVEYED)) return false
+  const asked = [
+    ...problem.targets.flatMap(target => target.rows),
+    ...problem.aims.flatMap(aim => (aim.sense === 'roomiest' ? [] : [aim.row])),
+  ]
+  return asked.some(row => problem.rows[row]!.uneven === true)
 }
 
 /**

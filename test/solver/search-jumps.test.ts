@@ -1,4 +1,5 @@
 import { expect, test } from 'vitest'
+import type { SearchProblem, SearchResult } from '../../solver/search/problem.ts'
 import { search } from '../../solver/search/search.ts'
 import { jumpingAims, jumpingTargets } from '../support/jumping-aims.ts'
 import { searchOf } from '../support/late-ignition.ts'
@@ -69,4 +70,28 @@ must length at most (if count >= many then 3 m else 2 m)
     true,
     true,
   ])
+})
+
+test('a question that does not ask for the algebra that jumps is answered at the cost of one without it', () => {
+  const cases = [1, 3, 7].flatMap(rig => jumpingAims(rig, [80, 4], [60, 0]))
+  const cost = (problem: SearchProblem): { readonly looks: number; readonly found: SearchResult } => {
+    let looks = 0
+    const counted = {
+      ...problem,
+      algebra: (x: Float64Array, slopes?: boolean) => {
+        looks++
+        return problem.algebra(x, slopes)
+      },
+    }
+    const found = search(counted)
+    return { looks, found }
+  }
+  let surveyed = 0
+  for (const { problem } of cases) {
+    const even = { ...problem, rows: problem.rows.map(row => ({ ...row, uneven: false })) }
+    if (cost(problem).looks > cost(even).looks) surveyed++
+    expect(cost({ ...problem, aims: [] })).toEqual(cost({ ...even, aims: [] }))
+  }
+  // The same sheets with their aim are gone through, setting by setting.
+  expect(surveyed).toBeGreaterThan(3)
 })
