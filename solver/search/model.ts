@@ -153,11 +153,14 @@ export class Model {
     this.predictions++
     const { frame, y, slope, error } = this
     const { n, width } = frame.levers
+    // Without its slopes the point alone is told of, not what lies about it.
+    const sloped = algebra.slopes.length > 0
     for (let r = 0; r < frame.rows; r++) {
       if (!frame.exact[r]) continue
       const row = frame.rowAt[r]!
       y[r] = algebra.rows[row]!
       error[r] = 0
+      if (!sloped) continue
       for (let l = 0; l < n; l++) slope[r * n + l] = algebra.slopes[row * n + l]! * width[l]!
     }
   }

@@ -6,20 +6,26 @@ import type { Sample } from './problem.ts'
 import { FIRST_AIM, type Run } from './run.ts'
 import { eachSetting } from './sweep.ts'
 
-/** A setting with the best key that its algebra lets it have. */
+/** A setting with the best key that it may have, as far as is known. */
 export interface Promising {
   readonly k: Int32Array
   readonly key: Float64Array
 }
 
-/** The settings of the box that their algebra alone does not put out, the most promising first. */
+/** The settings of the box with the best keys that their algebra lets them have, the most promising first. */
 export function promising(run: Run): Promising[] {
+  const settings: Promising[] = []
+  eachOpen(run, (k, _, key) => settings.push({ k: k.slice(), key: key.slice() }))
+  return settings.sort((a, b) => firstDifference(a.key, 0, b.key, 0, run.frame.keySize))
+}
+
+/** Calls back with each setting of the box that its algebra alone (without slopes) does not put out, and with the best key that it lets it have. */
+export function eachOpen(run: Run, visit: (k: Int32Array, algebra: Sample, key: Float64Array) => void): void {
   const { frame, samples } = run
   const { levers } = frame
   const key = new Float64Array(frame.keySize)
   const [low, high] = [new Float64Array(frame.rows), new Float64Array(frame.rows)]
   const u = new Float64Array(levers.n)
-  const settings: Promising[] = []
   const outByAim = shortOfAim(run)
   eachSetting(frame, k => {
     if (outByAim?.(k)) return
@@ -29,9 +35,8 @@ export function promising(run: Run): Promising[] {
     spread(frame, algebra, low, high)
     judge(frame, low, high, key)
     fillTies(frame, u, key)
-    if (samples.best < 0 || !isOut(frame, key, samples.bestKey)) settings.push({ k: k.slice(), key: key.slice() })
+    if (samples.best < 0 || !isOut(frame, key, samples.bestKey)) visit(k, algebra, key)
   })
-  return settings.sort((a, b) => firstDifference(a.key, b.key))
 }
 
 /** Tells of a setting whether the first aim puts it out, once for all that differ in levers alone which the aim does not hang on; null where it hangs on all, or is flown. */
@@ -68,8 +73,9 @@ function spread(frame: Frame, { rows }: Sample, low: Float64Array, high: Float64
   }
 }
 
-function firstDifference(a: Float64Array, b: Float64Array): number {
-  for (let k = 0; k < a.length; k++) if (a[k] !== b[k]) return a[k]! - b[k]!
+/** What one key, so many numbers from a place on, has more than another where they first differ: by it the most promising come first. */
+export function firstDifference(a: Float64Array, from: number, b: Float64Array, at: number, size: number): number {
+  for (let k = 0; k < size; k++) if (a[from + k] !== b[at + k]) return a[from + k]! - b[at + k]!
   return 0
 }
 

@@ -1,8 +1,9 @@
+import { shareOf } from './levers.ts'
 import { NEVER, Points } from './points.ts'
-import { isOut, promising } from './promising.ts'
+import { eachOpen, firstDifference } from './promising.ts'
 import type { Run } from './run.ts'
 
-/** More settings than this are not gone through: their algebra takes 1.3 µs each, so that many make a solve ten times as long. */
+/** More settings than this are not gone through: those that algebra leaves open take some 5 µs each, so that many make a solve twelve times as long. */
 const MOST_SURVEYED = 50_000
 const MOST_POINTS = 300
 const MOST_ROUNDS = 6
@@ -27,23 +28,76 @@ export function isUneven({ frame }: Run): boolean {
  * are heard again until what was learnt opens none. True where nothing was cut short.
  */
 export function survey(run: Run): boolean {
-  const { frame, samples, model } = run
+  const { model } = run
   const points = new Points(run)
-  const waiting = promising(run).map(({ k, key }) => ({ place: points.place(k), key }))
-  const heard = new Int32Array(waiting.length).fill(NEVER)
+  const open = openSettings(run)
+  const heard = new Int32Array(open.lifts.length).fill(NEVER)
   let spent = 0
   for (let round = 0; round < MOST_ROUNDS; round++) {
     let flown = 0
-    for (const [i, { place, key }] of waiting.entries()) {
+    for (const each of open.order) {
       // What was dismissed stays so while nothing is learnt: the best has only got better.
-      if (heard[i] === model.lessons || points.done(place)) continue
-      if (samples.best >= 0 && isOut(frame, key, samples.bestKey)) continue
+      if (heard[each] === model.lessons) continue
+      heard[each] = model.lessons
+      if (!mayWin(run, open, each)) continue
+      const place = points.place(settingOf(run, open, each))
+      if (points.done(place)) continue
       if (run.spent || spent + flown >= MOST_POINTS) return false
       flown += points.try(place)
-      heard[i] = model.lessons
+      heard[each] = model.lessons
     }
     if (flown === 0) return true
     spent += flown
   }
   return false
 }
+
+/** The settings that their algebra does not put out, one after the other in each list: tens of thousands of small lists would keep the collector busy. */
+interface Open {
+  readonly k: Int32Array
+  readonly rows: Float64Array
+  readonly lifts: Uint8Array
+  /** Their places in the lists, what algebra promises most first. */
+  readonly order: Int32Array
+  /** Room for a setting in shares, and for its algebra. */
+  readonly u: Float64Array
+  readonly own: Float64Array
+}
+
+function openSettings(run: Run): Open {
+  const { levers, keySize, problem } = run.frame
+  const width = problem.rows.length
+  const k = new Int32Array(levers.size * levers.n)
+  const rows = new Float64Array(levers.size * width)
+  const keys = new Float64Array(levers.size * keySize)
+  const lifts = new Uint8Array(levers.size)
+  let count = 0
+  eachOpen(run, (setting, algebra, key) => {
+    k.set(setting, count * levers.n)
+    rows.set(algebra.rows, count * width)
+    keys.set(key, count * keySize)
+    lifts[count++] = algebra.lifts ? 1 : 0
+  })
+  const order = Int32Array.from({ length: count }, (_, each) => each)
+  order.sort((a, b) => firstDifference(keys, a * keySize, keys, b * keySize, keySize))
+  return { k, rows, lifts, order, u: new Float64Array(levers.n), own: new Float64Array(width) }
+}
+
+function settingOf({ frame }: Run, { k }: Open, each: number): Int32Array {
+  return k.subarray(each * frame.levers.n, (each + 1) * frame.levers.n)
+}
+
+/** Whether what is foretold of a setting may beat the best. */
+function mayWin(run: Run, { k, rows, lifts, u, own }: Open, each: number): boolean {
+  const { frame, samples, model } = run
+  const { levers } = frame
+  for (let r = 0; r < own.length; r++) own[r] = rows[each * own.length + r]!
+  const algebra = { rows: own, slopes: NO_SLOPES, lifts: lifts[each] === 1, work: 0 }
+  if (samples.flawless && run.fallsShort(algebra, false)) return false
+  for (let l = 0; l < u.length; l++) u[l] = shareOf(levers, l, k[each * u.length + l]!)
+  const known = model.predict(u, algebra)
+  if (samples.flawless && known && run.cannotMeet(null)) return false
+  return run.mayBeBest(u, known, null, run.key)
+}
+
+const NO_SLOPES = new Float64Array(0)

@@ -72,20 +72,26 @@ must length at most (if count >= many then 3 m else 2 m)
   ])
 })
 
+/** A search with how often it looked at algebra, in all and for slopes. */
+function cost(problem: SearchProblem): {
+  readonly looks: number
+  readonly sloped: number
+  readonly found: SearchResult
+} {
+  let [looks, sloped] = [0, 0]
+  const found = search({
+    ...problem,
+    algebra: (x, slopes) => {
+      looks++
+      if (slopes !== false) sloped++
+      return problem.algebra(x, slopes)
+    },
+  })
+  return { looks, sloped, found }
+}
+
 test('a question that does not ask for the algebra that jumps is answered at the cost of one without it', () => {
   const cases = [1, 3, 7].flatMap(rig => jumpingAims(rig, [80, 4], [60, 0]))
-  const cost = (problem: SearchProblem): { readonly looks: number; readonly found: SearchResult } => {
-    let looks = 0
-    const counted = {
-      ...problem,
-      algebra: (x: Float64Array, slopes?: boolean) => {
-        looks++
-        return problem.algebra(x, slopes)
-      },
-    }
-    const found = search(counted)
-    return { looks, found }
-  }
   let surveyed = 0
   for (const { problem } of cases) {
     const even = { ...problem, rows: problem.rows.map(row => ({ ...row, uneven: false })) }
@@ -94,4 +100,12 @@ test('a question that does not ask for the algebra that jumps is answered at the
   }
   // The same sheets with their aim are gone through, setting by setting.
   expect(surveyed).toBeGreaterThan(3)
+})
+
+test('settings that no flight is spent on are gone through without slopes', () => {
+  for (const { problem } of jumpingAims(7, [200, 20], [100, 1000])) {
+    const { looks, sloped } = cost(problem)
+    expect(looks).toBeGreaterThan(201 * 21)
+    expect(sloped).toBeLessThan((201 * 21) / 10)
+  }
 })
