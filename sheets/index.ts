@@ -1,6 +1,7 @@
 import { tidy } from '../grammar/tidy.ts'
 
 import type { Answer, CheckAnswer, FlightAnswer } from './answer.ts'
+import { readerOf, textGiven } from './open/caller.ts'
 import { checkAnswer } from './open/check.ts'
 import { type Compiled, compileSheet } from './open/compiled.ts'
 import { type Found, find } from './open/find.ts'
@@ -19,11 +20,12 @@ import { variantsOf } from './variants/variants.ts'
 
 /**
  * Opens a sheet: reads, checks and compiles its text once. Never throws on a bad sheet: see `problems`.
- * Everything asked of it afterwards only works out numbers.
+ * Everything asked of it afterwards only works out numbers. What is no text at all is a TypeError.
  */
 export function openSheet(text: string, options: OpenOptions = {}): Sheet {
   const name = options.name ?? 'sheet'
-  const reading = open(text, options.load ?? null)
+  const load = options.load ? readerOf(options.load) : null
+  const reading = open(textGiven(text, 'openSheet takes the text of a sheet'), load)
   const { opened } = reading
   const bad = opened.problems.some(problem => problem.severity === 'error')
   let once: Compiled | null = null
@@ -66,17 +68,20 @@ export function openSheet(text: string, options: OpenOptions = {}): Sheet {
       return checkAnswer(opened, said, wrong ? null : session)
     },
     solve: ({ set = {}, watch } = {}) => solve(set, watch),
-    at: levers => valuesAt(bad ? null : compiled(), levers),
+    at: (levers = {}) => valuesAt(bad ? null : compiled(), levers),
     fly: ({ set = {}, flight } = {}): FlightAnswer =>
       flightAnswer(bad ? null : compiled(), opened, set, flight ?? null),
     working: (asked, how = {}) =>
-      workingAnswer({ compiled: bad ? null : compiled(), opened, name, statements: reading.statements }, asked, how),
+      workingAnswer(
+        { compiled: bad ? null : compiled(), opened, name, statements: reading.statements },
+        textGiven(asked, 'working takes the name of a quantity'),
+        how,
+      ),
     front: (request = {}) => frontAnswer(bad ? null : compiled(), opened, name, request, stopwatch()),
     map: (request = {}) =>
       mapAnswer(bad ? null : compiled(), opened, name, request, { find: foundFor, elapsed: stopwatch() }),
     variantFiles: opened.variants.map(block => block.file),
-    variants: (request = {}) =>
-      variantsOf({ reading, compiled: bad ? null : compiled(), name, load: options.load ?? null }, request),
+    variants: (request = {}) => variantsOf({ reading, compiled: bad ? null : compiled(), name, load }, request),
     outline: () => outlineOf(text, reading, bad ? null : soundSession(compiled(), {}).session),
     tidy: () => tidy(text).text,
   }

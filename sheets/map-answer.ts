@@ -35,7 +35,7 @@ export interface MapRequest {
   readonly across?: string
   readonly up?: string
   readonly set?: Readonly<Record<string, string | number>>
-  /** Cells each way, by default 200 (48 where the others are solved). */
+  /** Cells each way, by default 200 (48 where the others are solved): a multiple of 8, no fewer than 8 and no more than 2,000, the nearest of which is taken. */
   readonly cells?: number
   /** Whether the other levers are held where the sheet is solved (by default) or solved anew at each place: then limits have no lines. */
   readonly others?: 'held' | 'solve'
@@ -79,7 +79,7 @@ export interface MapAnswer {
 /** What the front of two aims is asked for. */
 export interface FrontRequest {
   readonly set?: Readonly<Record<string, string | number>>
-  /** Places of the front, by default 33; with steps there may be fewer. */
+  /** Places of the front, by default 33, no fewer than 2 and no more than 500; with steps there may be fewer. */
   readonly points?: number
 }
 

@@ -9,7 +9,7 @@ import type { WorkingAnswer, WorkingOptions } from './working.ts'
 export interface OpenOptions {
   /** What the sheet is called in messages: its file name. */
   readonly name?: string
-  /** Gives the text of a file that a table names; throws an Error with a plain sentence where it cannot. */
+  /** Gives the text of a file that a table or a block of variants names; throws an Error with a plain sentence where it cannot, which becomes one of the sheet's problems. */
   readonly load?: (path: string) => string
 }
 
@@ -18,8 +18,11 @@ export type Settings = Readonly<Record<string, string | number>>
 
 /** A sheet that has been read once; every question after that only works out numbers. */
 export interface Sheet {
+  /** What it is called in messages: `name` of the options, else "sheet". */
   readonly name: string
+  /** Of its `sheet "…"` line; empty without one. */
   readonly title: string
+  /** As it was given. */
   readonly text: string
   /** What is wrong with the text; a sheet with an error among them answers `faulty`. */
   readonly problems: readonly Problem[]
@@ -27,15 +30,18 @@ export interface Sheet {
   check(): CheckAnswer
   /** What `solve --json` prints. `watch` is told on the way how many flights were made; false stops the search, and the answer is `unsure` with the best so far. */
   solve(options?: { readonly set?: Settings; readonly watch?: (flights: number) => boolean }): Answer
-  /** Every quantity at these lever values, SI out, without a search; facts may be set as well. Values between a lever's steps are taken as they are. */
-  at(levers: Settings): Readonly<Record<string, number>>
-  /** Figures and time history of one flight; levers that are not set are solved first. */
+  /**
+   * Every quantity at these lever values, SI out, without a search; facts may be set as well. Values between a lever's steps are taken as they are.
+   * NaN where a quantity has no value, Infinity on escape. Throws an Error where the sheet has errors, a RangeError where a lever is left out, a name is unknown or a value cannot be.
+   */
+  at(levers?: Settings): Readonly<Record<string, number>>
+  /** What `fly --json` prints, rows as typed arrays: figures and time history of one flight; levers that are not set are solved first. */
   fly(options?: { readonly set?: Settings; readonly flight?: string }): FlightAnswer
   /** What `working --json` prints: how a quantity, or a target by its text, comes about; levers that are not set are solved first. */
   working(name: string, options?: WorkingOptions): WorkingAnswer
-  /** The trade map of two levers: where the targets are met, and each limit's line. */
+  /** What `map --json` prints: the trade map of two levers, where the targets are met, and each limit's line. */
   map(request?: MapRequest): MapAnswer
-  /** The settings between the first two aims: the front. */
+  /** What `map --front --json` prints: the settings between the first two aims. */
   front(request?: FrontRequest): FrontAnswer
   /** The files that its blocks of variants name, block by block; null for a block without one. */
   readonly variantFiles: readonly (string | null)[]

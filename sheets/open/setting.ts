@@ -2,6 +2,7 @@ import { parse } from '../../grammar/parse.ts'
 import { error, OUTSIDE, outsideAt, type Problem } from '../../grammar/source.ts'
 import { type Dimension, describe, same } from '../../grammar/units/dimension.ts'
 import { compile, partsOf, type State, start } from '../../solver/index.ts'
+import { kindOf } from './caller.ts'
 import type { Compiled } from './compiled.ts'
 import { unitMend } from './disagree.ts'
 import { elaborate } from './expression.ts'
@@ -40,10 +41,16 @@ export function settingFor(
     return null
   }
   const of = { name: key, dimension: opened.info[id]!.dimension }
+  if (typeof value !== 'number' && typeof value !== 'string') {
+    problems.push(error(asked, `"${key}" cannot be set to ${kindOf(value)}.`, ONE_VALUE))
+    return null
+  }
   const si = typeof value === 'number' ? value : valueOfText(compiled, of, value, state, problems)
   if (si === null) return null
   if (Number.isFinite(si)) return { role, id, si }
-  problems.push(error(asked, `"${key}" cannot be set to ${value}: that is not a number.`, 'Give it a finite number.'))
+  problems.push(
+    error(asked, `"${key}" cannot be set to ${value}: that is no finite number.`, 'Give it a finite number.'),
+  )
   return null
 }
 

@@ -7,7 +7,7 @@ import type { Settings } from './setting.ts'
  * Throws where the sheet is faulty, a lever is missing or unknown, or a value lies outside its range: a caller's mistake.
  */
 export function valuesAt(compiled: Compiled | null, levers: Settings): Record<string, number> {
-  if (!compiled) throw new Error('the sheet has errors: see its problems')
+  if (!compiled) throw new Error('The sheet has errors: see its problems.')
   const { opened } = compiled.reading
   const session = openSession(compiled, levers)
   const fault = session.problems.find(problem => problem.severity === 'error')
@@ -15,7 +15,7 @@ export function valuesAt(compiled: Compiled | null, levers: Settings): Record<st
   const { state, program } = { state: session.state, program: compiled.program }
   if (state.free.length > 0)
     throw new RangeError(
-      `no value is given for ${[...state.free].map(lever => `"${opened.info[program.levers[lever]!]!.name}"`).join(', ')}`,
+      `No value is given for ${[...state.free].map(lever => `"${opened.info[program.levers[lever]!]!.name}"`).join(', ')}.`,
     )
   state.evaluate(new Float64Array(0), { accuracy: 'tight', slopes: false, scope: 'all' })
   const values: Record<string, number> = {}

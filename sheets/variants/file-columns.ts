@@ -109,7 +109,7 @@ function cellChoice(cell: string, { varied, head }: FileColumn, evaluate: Evalua
     if (!bare && DECIMAL.test(part)) return unitMissing(part, varied)
     const value = bare && DECIMAL.test(part) ? decimalToSI(part, bare) : evaluate(varied, part)
     if (typeof value === 'string') return value
-    if (!Number.isFinite(value)) return `"${name}" cannot be ${text}: that is not a number.`
+    if (!Number.isFinite(value)) return `"${name}" cannot be ${text}: that is no finite number.`
     values.push(value)
   }
   if (wanted === 2) return { shown: text, value: values }

@@ -151,7 +151,7 @@ describe('what is set from outside', () => {
     [{ weight: 3 }, 'Nothing in the sheet is called "weight", so it cannot be set.'],
     [{ pull: 3 }, '"pull" is worked out; only facts and levers can be set.'],
     [{ mass: '3 m' }, '"mass" is a mass (kg); "3 m" is a length (m).'],
-    [{ mass: Number.NaN }, '"mass" cannot be set to NaN: that is not a number.'],
+    [{ mass: Number.NaN }, '"mass" cannot be set to NaN: that is no finite number.'],
     [{ mass: 'x * 1 kg' }, '"mass" can be set to what is known only; "x * 1 kg" hangs on a lever.'],
   ])('%j is told to be wrong', (set, message) => {
     const answer = solve(text, set as Record<string, string | number>)
