@@ -10,16 +10,17 @@ export interface Look {
   readonly colour: boolean
 }
 
-/** Outside a terminal, and where one does not tell. */
+/** Outside a terminal, and where one does not tell, unless COLUMNS does. */
 const USUAL_WIDTH = 80
 const NARROWEST = 40
 /** Lines longer than this are hard to read, however wide the terminal. */
 const WIDEST = 100
 
 export function lookOf(outlet: Outlet, environment: Shell['environment']): Look {
-  const width = outlet.terminal ? (outlet.columns ?? USUAL_WIDTH) : USUAL_WIDTH
+  const told = outlet.terminal ? outlet.columns : undefined
+  const width = told || Number(/^\d+$/.exec(environment.COLUMNS ?? '')?.[0]) || USUAL_WIDTH
   return {
-    width: Math.max(NARROWEST, Math.min(WIDEST, width || USUAL_WIDTH)),
+    width: Math.max(NARROWEST, Math.min(WIDEST, width)),
     characters: readsUnicode(environment) ? DRAWN : TYPED,
     colour: outlet.terminal && !environment.NO_COLOR && environment.TERM !== 'dumb',
   }

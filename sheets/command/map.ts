@@ -35,6 +35,12 @@ export async function map(named: string, options: MapOptions, shell: Shell): Pro
     throw new Refusal(`"--cells ${options.cells}" is not a number of cells, 8 to ${MOST_CELLS}.`)
   if (options.others !== undefined && options.others !== 'held' && options.others !== 'solve')
     throw new Refusal(`"--others ${options.others}" is neither held nor solve.`)
+  const without = options.front ? (['across', 'up', 'cells', 'others'] as const) : (['points'] as const)
+  const idle = without.find(each => options[each] !== undefined)
+  if (idle !== undefined)
+    throw new Refusal(
+      options.front ? `--front takes no --${idle}; leave it out.` : '--points is of a front: add --front.',
+    )
   if (options.front) return front(named, options, shell)
   const set = settingsOf(options.set)
   const { file, sheet, read } = await openFile(named, options, shell)

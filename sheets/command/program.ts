@@ -38,7 +38,8 @@ export async function run(words: readonly string[], shell: Shell): Promise<Statu
     status = result
   }
   try {
-    await program(shell, ended).parseAsync([...words], { from: 'user' })
+    const all = program(shell, ended)
+    await all.parseAsync(verbless(words, all) ? words.slice(1) : [...words], { from: 'user' })
     return status
   } catch (error) {
     if (error instanceof CommanderError) {
@@ -55,6 +56,12 @@ export async function run(words: readonly string[], shell: Shell): Promise<Statu
     sayFault(error, shell)
     return STATUS.fault
   }
+}
+
+/** Whether help is wanted of what is no verb: that word is told then, as it is where it stands alone. */
+function verbless([first, wanted]: readonly string[], all: Command): boolean {
+  const named = wanted !== undefined && !wanted.startsWith('-') && wanted !== 'help'
+  return first === 'help' && named && !all.commands.some(each => each.name() === wanted)
 }
 
 /** A fault of our own: a plain sentence, and the trace for whoever asks for it. */

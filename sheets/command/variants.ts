@@ -70,6 +70,8 @@ async function runAll(
   const rank = options.rank === undefined ? null : rankOf(options.rank, columns)
   const { picture } = options
   if (picture !== undefined) pictureKind(picture, ['svg', 'png'], 'variants')
+  else if (options.across !== undefined || options.up !== undefined)
+    throw new Refusal('--across and --up are of a picture: name its file with --picture.')
   refusePlaces(begun, wanted, options, shell)
   const theme = themeOf(options.theme)
   const cross = picture === undefined ? null : crossOf(options, columns)

@@ -15,7 +15,10 @@ export function checkReport(answer: CheckAnswer, file: string, title: string, wi
     namesLines('known', answer.known, width),
     namesLines('levers', answer.levers, width),
     namesLines('worked out', answer['worked out'], width),
-    answer.targets.map((target, place) => headed(place === 0 ? 'targets' : '', target)),
+    answer.targets
+      // A number stays with its unit.
+      .flatMap(target => hung(target.replace(/(\d) (?=\S)/g, `$1${TIE}`), width - STOP))
+      .map((line, place) => headed(place === 0 ? 'targets' : '', line)),
     namesLines('left over', answer['left over'], width),
     answer.remarks.flatMap((each, place) => remarkLines(each, place === 0 ? 'remarks' : '', width)),
   ]
@@ -34,10 +37,30 @@ function remarkLines({ line, message }: Problem, head: string, width: number): r
   return [headed(head, first!), ...more.map(each => headed('', ' '.repeat(place.length) + each))]
 }
 
-/** Names with commas, broken only between names. */
+/** Names with commas, broken only between names; one that is too wide for a line has lines of its own. */
 function wrapNames(names: readonly string[], width: number): readonly string[] {
-  const joined = names.map((name, place) => name.replaceAll(' ', TIE) + (place === names.length - 1 ? '' : ','))
-  return wrap(joined.join(' '), width)
+  const lines: string[] = []
+  let beside: string[] = []
+  const flush = (): void => {
+    if (beside.length > 0) lines.push(...wrap(beside.join(' '), width))
+    beside = []
+  }
+  names.forEach((name, place) => {
+    const whole = name + (place === names.length - 1 ? '' : ',')
+    if (widthOf(whole) <= width) beside.push(whole.replaceAll(' ', TIE))
+    else {
+      flush()
+      lines.push(...hung(whole, width))
+    }
+  })
+  flush()
+  return lines
+}
+
+/** Words of which what does not fit on one line goes on a step further in. */
+function hung(words: string, width: number): readonly string[] {
+  const [first, ...rest] = wrap(words, width)
+  return [first!, ...wrap(rest.join(' '), width - 2).map(each => `  ${each}`)]
 }
 
 function headed(head: string, text: string): Line {

@@ -37,6 +37,16 @@ test('what cannot be mapped is said, with status 2', async () => {
     'is not a kind of file that map writes',
   )
   expect((await loftsheet(join(folder, 'line.loft'), '--cells', '3')).status).toBe(2)
+  for (const [words, told] of [
+    [['--points', '5'], '--points is of a front: add --front.'],
+    [['--front', '--cells', '16'], '--front takes no --cells; leave it out.'],
+    [['--front', '--up', 'p'], '--front takes no --up; leave it out.'],
+  ] as const)
+    expect(await loftsheet(join(folder, 'line.loft'), ...words)).toEqual({
+      status: 2,
+      out: '',
+      messages: `loftsheet: ${told}\n`,
+    })
   expect((await loftsheet(join(folder, 'line.loft'), '--up', 'r')).messages).toContain(
     '"r" is no lever that is free here',
   )

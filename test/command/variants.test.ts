@@ -50,6 +50,17 @@ test('the JSON of a wrong sheet is one document as well', async () => {
   expect(JSON.parse(out)).toMatchObject({ outcome: 'faulty', rows: [], problems: [{ line: 1, column: 10 }, {}] })
 })
 
+test('what is asked of a picture is refused where none is', async () => {
+  const folder = folderWith({
+    'tank.loft': `${TANK}  each need over 0.5 kg\n`
+      .replace('0.5 kg\nshould', 'need\nshould')
+      .replace('\n', '\nfact need = 0.5 kg\n'),
+  })
+  const { status, out, messages } = await ranIn(folder, 'variants', 'tank.loft', '--across', 'need')
+  expect([status, out]).toEqual([2, ''])
+  expect(messages).toBe('loftsheet: --across and --up are of a picture: name its file with --picture.\n')
+})
+
 test('a picture of too many pairs says how to go on without it', async () => {
   const pairs = `${TANK}  each need over 0.5 kg\n`
     .replace('0.5 kg\nshould', 'need\nshould')

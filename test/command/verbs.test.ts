@@ -279,6 +279,7 @@ test('wrong words of the command give status 2 and say what is wrong', async () 
     [[], 'Usage: loftsheet'],
     [['sove', 'heron.loft'], 'loftsheet: "sove" is no verb. Did you mean solve?\n'],
     [["it's\u001b[31m"], 'loftsheet: "it\'s\ufffd[31m" is no verb. loftsheet --help lists them.\n'],
+    [['help', 'sove'], 'loftsheet: "sove" is no verb. Did you mean solve?\n'],
     [['solve'], 'loftsheet: A file is missing: name the sheet, such as heron.loft, or - for standard input.\n'],
     [['solve', ''], 'loftsheet: "" is no name of a file.'],
     [['solve', 'a', 'b', 'c'], 'loftsheet: solve takes one word besides its options, not 3. Words that belong'],
@@ -300,6 +301,7 @@ test('help and version go to standard output with status 0', async () => {
   for (const word of ['solve', 'check', 'fly', 'tidy', 'Exit status', 'Examples:']) expect(help.out).toContain(word)
   expect(help.out.split('\n').filter(line => line.length > 80)).toEqual([])
   expect((await command(['solve', '--help'])).out).toContain('--set "dry mass = 180 kg"')
+  expect(await command(['help', 'solve'])).toEqual(await command(['solve', '--help']))
   expect(await command(['--version'])).toEqual({ status: 0, out: `${packageFile.version}\n`, messages: '' })
 })
 
@@ -329,6 +331,12 @@ test('a narrow terminal gets a narrow page, and one without UTF-8 plain letters'
     { folder, terminal: true, columns: 50, environment: { NO_COLOR: '1' } },
   )
   expect(narrow.out.split('\n').filter(line => line.length > 50)).toEqual([])
+  // Where it goes to a file or another program nobody tells of a width but COLUMNS.
+  const widest = async (columns: string): Promise<number> => {
+    const { out } = await command(['solve', 'heron.loft'], {}, { folder, environment: { COLUMNS: columns } })
+    return Math.max(...out.split('\n').map(line => line.length))
+  }
+  expect(await Promise.all(['50', '1', '', '-50', 'wide', '300'].map(widest))).toEqual([50, 40, 80, 80, 80, 100])
   const plain = await command(['solve', 'heron.loft'], {}, { folder, environment: { LANG: 'C' } })
   expect(plain.out).toMatch(/^[\n\x20-\x7e]+$/)
 })

@@ -41,6 +41,22 @@ remarks       line 14: "throttle cap" below 33 % never meets "liftoff ratio of
 
 In order: 2 levers, 5 targets.
 `)
+  const narrow = print(checkReport(sheet.check(), 'two-sites.loft', sheet.title, 40))
+  expect(narrow.split('\n').filter(line => line.length > 40)).toEqual([])
+  expect(narrow).toContain(`
+              drag loss of coast,
+              back pressure loss of
+                coast,
+              burnout angle of coast,
+`)
+  expect(narrow).toContain(`
+targets       liftoff ratio of coast at
+                least 2
+              peak g of plateau at most
+                6.2 g0
+              max q of coast at most
+                70 kPa
+`)
 })
 
 test('a wrong sheet is not looked over, but told what is known of it', () => {
