@@ -1,6 +1,7 @@
 import { writeFileSync } from 'node:fs'
 import { resolve } from 'node:path'
-import type { Shell } from './shell.ts'
+import { codeOf } from './files.ts'
+import { ReaderGone, type Shell } from './shell.ts'
 import { partOf, unwritten } from './writing.ts'
 
 /** Takes text bit by bit for a file that is then there whole or not at all, or for standard output. */
@@ -28,7 +29,7 @@ export function lineSink(out: string | undefined, shell: Shell): LineSink {
     if (part) told(() => writeFileSync(part.file, text))
     else
       await shell.out.send(text).catch(error => {
-        throw unwritten('Standard output', error)
+        throw codeOf(error) === 'EPIPE' ? new ReaderGone() : unwritten('Standard output', error)
       })
   }
   return {

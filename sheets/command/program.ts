@@ -5,7 +5,7 @@ import type { MapOptions } from './map.ts'
 import { say } from './messages.ts'
 import type { Common } from './opened.ts'
 import type { PageOptions } from './page.ts'
-import { Refusal, type Shell, STATUS, type Status } from './shell.ts'
+import { ReaderGone, Refusal, type Shell, STATUS, type Status } from './shell.ts'
 import type { SolveOptions } from './solve.ts'
 import type { TidyOptions } from './tidy.ts'
 import { wholeKind } from './variants-kinds.ts'
@@ -42,6 +42,7 @@ export async function run(words: readonly string[], shell: Shell): Promise<Statu
     await all.parseAsync(verbless(words, all) ? words.slice(1) : [...words], { from: 'user' })
     return status
   } catch (error) {
+    if (error instanceof ReaderGone) return STATUS.done
     if (error instanceof CommanderError) {
       if (error.exitCode === 0) return STATUS.done
       // Help that nobody asked for has been shown already.

@@ -32,3 +32,6 @@ export type Status = (typeof STATUS)[keyof typeof STATUS]
 
 /** Stops a command with a plain sentence: the words of the command or a file are wrong. */
 export class Refusal extends Error {}
+
+/** Ends a command whose reader has closed standard output, as `head` does: it has read enough, and that is no fault. */
+export class ReaderGone extends Error {}

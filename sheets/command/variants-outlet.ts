@@ -1,7 +1,7 @@
 import type { VariantColumn } from '../variants/answer.ts'
 import { headText } from '../variants/written.ts'
-import { reason } from './files.ts'
-import { Refusal, type Shell } from './shell.ts'
+import { codeOf, reason } from './files.ts'
+import { ReaderGone, Refusal, type Shell } from './shell.ts'
 import type { Outgoing } from './variants-output.ts'
 
 /** Rows as CSV, or all as one JSON document that ends with what `last` says. */
@@ -9,7 +9,7 @@ export type OutletFormat =
   | { readonly kind: 'csv' }
   | { readonly kind: 'json'; readonly sheet: string; readonly last: () => unknown }
 
-/** Rows to standard output. Waits for a slow reader; one who goes away ends the run, and it is told how far it came. */
+/** Rows to standard output. Waits for a slow reader; one who goes away ends the run. Where they cannot be written it is told how far they came. */
 export function outletOutput(shell: Shell, columns: readonly VariantColumn[], format: OutletFormat): Outgoing {
   let begun = false
   let rows = false
@@ -18,6 +18,7 @@ export function outletOutput(shell: Shell, columns: readonly VariantColumn[], fo
     try {
       await shell.out.send(text)
     } catch (error) {
+      if (codeOf(error) === 'EPIPE') throw new ReaderGone()
       throw new Refusal(
         `Standard output cannot be written: ${reason(error)}. ${done.toLocaleString('en')} variants had been written.`,
       )

@@ -7,7 +7,7 @@ import { MOST_CELLS, Tally, type TallyWishes, TooManyCells } from '../variants/t
 import { lookOf, shown } from './looks.ts'
 import { say, sayProblems } from './messages.ts'
 import { pictureKind, themeOf, writePicture } from './pictures.ts'
-import { Refusal, type Shell, STATUS, type Status } from './shell.ts'
+import { ReaderGone, Refusal, type Shell, STATUS, type Status } from './shell.ts'
 import { endedBy, type Stop, watchSignals } from './stopping.ts'
 import { type Begun, digestOf, openVariants, totalOf } from './variants-begun.ts'
 import { type Crew, crewOf } from './variants-crew.ts'
@@ -135,6 +135,8 @@ async function work(job: Job, options: VariantsOptions, shell: Shell): Promise<N
     await job.output.end(stop.signal === null)
   } catch (error) {
     await job.output.end(false).catch(() => {})
+    if (error instanceof ReaderGone && options.picture !== undefined)
+      throw new Refusal(`${options.picture} is not drawn: the reader of the rows has gone away.`)
     throw error instanceof TooManyCells ? tooMany(job, options) : error
   } finally {
     progress.end()
