@@ -1,10 +1,13 @@
-/** The tests that can tell a mutant of each room from the original: the closest room counts. Left out are those that count what they met over hundreds of cases, and slow ones beside quick ones that say as much. */
+/** The tests that can tell a mutant of each room from the original: the first room that holds a path counts. Left out are those that count what they met over hundreds of cases, and slow ones beside quick ones that say as much. */
 const ROOMS: readonly (readonly [string, readonly string[]])[] = [
   ['grammar/units', ['test/language/units-*.test.ts']],
   ['grammar', ['test/language/{faults,forms,lexical,nearest,reading,render,tidy}.test.ts']],
   ['solver/interval', ['test/solver/interval*.test.ts']],
   ['solver/linear', ['test/solver/linear*.test.ts', 'test/solver/network-linear.test.ts']],
   ['solver/model', ['test/solver/curve.test.ts']],
+  ...['solver/search/survey.ts', 'solver/search/promising.ts'].map(
+    file => [file, ['test/solver/search-jumps.test.ts']] as const,
+  ),
   ['solver/network', ['test/solver/network*.test.ts']],
   ['solver/search', ['test/solver/search-{chain,few-plain,parts,plain}.test.ts']],
   ['solver/conflict', ['test/solver/conflict-*.test.ts', 'test/properties/sets.test.ts']],

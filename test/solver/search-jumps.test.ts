@@ -2,7 +2,6 @@ import { expect, test } from 'vitest'
 import type { SearchProblem, SearchResult } from '../../solver/search/problem.ts'
 import { search } from '../../solver/search/search.ts'
 import { jumpingAims, jumpingTargets } from '../support/jumping-aims.ts'
-import { searchOf } from '../support/late-ignition.ts'
 
 /** The sheets in which the search has other settings than flying every one gives, or another compromise; and how many of each outcome there were. */
 function compare(
@@ -38,39 +37,6 @@ test.each([
     expect(conflicts).toBeGreaterThan(0)
   },
 )
-
-test('a figure is uneven where a choice, a table or the larger of two goes both ways in the levers’ ranges', () => {
-  const { rows, targets } = searchOf(`
-lever count from 1 to 4 in steps of 1
-lever length from 1 m to 3 m
-fact many = 2
-table price of count
-  1      4
-  4      8
-must if count >= many then 3 * length else 2 * length at least 1 m
-must if many >= 3 then 3 * length else 2 * length at least 1 m
-must max(length, count * 1 m) at least 1 m
-must max(length, 0 m) at least 1 m
-must length * count at least 1 m
-must abs(length - 2 m) at most 1 m
-must abs(length) at most 3 m
-must if length > 0 m then 3 * count else count at least 1
-must price(count) at least 1
-must length at most (if count >= many then 3 m else 2 m)
-`)
-  expect(targets.map(target => rows[target.rows[0]!]!.uneven)).toEqual([
-    true,
-    false,
-    true,
-    false,
-    false,
-    true,
-    false,
-    false,
-    true,
-    true,
-  ])
-})
 
 /** A search with how often it looked at algebra, in all and for slopes. */
 function cost(problem: SearchProblem): {
