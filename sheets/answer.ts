@@ -79,6 +79,8 @@ export interface AimAnswer {
 export interface ConflictAnswer {
   /** Up to three, fewest targets first. */
   readonly sets: readonly ConflictSetAnswer[]
+  /** Whether all of this was looked for: false where the time was up before, so that fewer targets may be too many already, and mends may be missing. */
+  readonly whole: boolean
   readonly targets: readonly string[]
   readonly evidence: 'proved' | 'searched'
   readonly mends: readonly MendAnswer[]

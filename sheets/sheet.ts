@@ -28,7 +28,7 @@ export interface Sheet {
   readonly problems: readonly Problem[]
   /** What `check --json` prints. */
   check(): CheckAnswer
-  /** What `solve --json` prints. `watch` is told on the way how many flights were made; false stops the search, and the answer is `unsure` with the best so far. */
+  /** What `solve --json` prints. `watch` is told on the way how many flights were made; false stops the search, and the answer is `unsure` with the best so far; where it stops what explains a conflict, `whole` of that is false. */
   solve(options?: { readonly set?: Settings; readonly watch?: (flights: number) => boolean }): Answer
   /**
    * Every quantity at these lever values, SI out, without a search; facts may be set as well. Values between a lever's steps are taken as they are.

@@ -3,10 +3,12 @@ import type { Range } from './model/model.ts'
 import { prove, type State } from './network/index.ts'
 import { pose } from './pose.ts'
 import type { SearchResult } from './search/problem.ts'
+import type { Watch } from './search/run.ts'
 
 /**
  * Why the musts of an open sheet cannot all be met, after a search that ended in a conflict. `ranges` belong to `state.free`,
- * `widths` are the scales of zero limits by target; `beyond` gives a free lever's range past one end (null: there is none).
+ * `widths` are the scales of zero limits by target; `beyond` gives a free lever's range past one end (null: there is none). `watch`: told how many flights were made
+ * so far; false ends it with what is known by then.
  */
 export function explainConflict(
   state: State,
@@ -14,6 +16,7 @@ export function explainConflict(
   widths: readonly number[],
   compromise: SearchResult,
   beyond: (lever: number, end: End) => Range | null,
+  watch?: Watch,
 ): Explained {
   const low = Float64Array.from(ranges, range => range.from)
   const high = Float64Array.from(ranges, range => range.to)
@@ -21,5 +24,5 @@ export function explainConflict(
     const proof = prove(state, within, musts)
     return proof.contradiction ? null : { low: proof.low, high: proof.high }
   }
-  return explain({ problem: pose(state, ranges, low, high, widths), narrow, beyond }, compromise)
+  return explain({ problem: pose(state, ranges, low, high, widths), narrow, beyond }, compromise, watch)
 }

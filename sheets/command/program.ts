@@ -129,7 +129,10 @@ const addSolve: Add = (all, shell, ended) => {
   verb(all, 'solve', 'find the settings that meet the targets, and show them with the flight')
     .option('--set <name=value>', SET_HELP, collect)
     .option('--out <file>', 'write the solved sheet as a spreadsheet as well: .xlsx')
-    .option('--within <time>', 'end the search after so long, as in 10s, with the best so far')
+    .option(
+      '--within <time>',
+      'end the search, and what explains a conflict, after so long, as in 10s, with the best so far',
+    )
     .option('--sensitivities', 'tell how far each target moves with each lever and fact')
     .option('--json', JSON_HELP)
     .addHelpText('after', '\nExample:\n  loftsheet solve heron.loft --set "dry mass = 180 kg"')

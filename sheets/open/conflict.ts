@@ -8,14 +8,18 @@ import { rangeBeyond } from './range.ts'
 
 /** Why the musts cannot all be met, worked out when first asked for. `plain` is the work of one flight. */
 export function conflictAnswer(found: Found, compromise: Compromise, plain: number, meter: Meter): ConflictAnswer {
-  let known: readonly ConflictSetAnswer[] | null = null
-  const sets = (): readonly ConflictSetAnswer[] => {
-    known ??= meter.during(() => setsOf(found, plain, meter))
-    return known
+  let once: Known | null = null
+  const known = (): Known => {
+    once ??= meter.during(() => setsOf(found, plain, meter))
+    return once
   }
+  const sets = (): Known['sets'] => known().sets
   return {
     get sets() {
       return sets()
+    },
+    get whole() {
+      return known().whole
     },
     get targets() {
       return sets()[0]?.targets ?? []
@@ -30,7 +34,9 @@ export function conflictAnswer(found: Found, compromise: Compromise, plain: numb
   }
 }
 
-function setsOf(found: Found, plain: number, meter: Meter): readonly ConflictSetAnswer[] {
+type Known = Pick<ConflictAnswer, 'sets' | 'whole'>
+
+function setsOf(found: Found, plain: number, meter: Meter): Known {
   const { session, result, widths } = found
   const { state, ranges, compiled } = session
   const { info } = compiled.reading.opened
@@ -38,15 +44,16 @@ function setsOf(found: Found, plain: number, meter: Meter): readonly ConflictSet
     range: ranges[lever]!,
     info: info[compiled.program.levers[lever]!]!,
   }))
-  const { sets, work } = explainConflict(
+  const { sets, whole, work } = explainConflict(
     state,
     free.map(lever => lever.range.range),
     widths,
     result,
     (lever, end) => rangeBeyond(free[lever]!.info.lever!.written, free[lever]!.range, end),
+    found.watch,
   )
   meter.add(work)
-  return sets.map(set => setAnswer(found, set, plain, meter))
+  return { sets: sets.map(set => setAnswer(found, set, plain, meter)), whole }
 }
 
 function setAnswer({ session, widths }: Found, set: ConflictSet, plain: number, meter: Meter): ConflictSetAnswer {

@@ -1,4 +1,5 @@
 import {
+  across,
   type Flown,
   pose,
   prove,
@@ -18,6 +19,8 @@ export interface Found {
   readonly widths: readonly number[]
   /** What was flown with slopes on the way: questions about prices begin from there. */
   readonly flown: Flown[]
+  /** What ends whatever is still looked for about it. */
+  readonly watch?: Watch
 }
 
 /**
@@ -29,28 +32,17 @@ export function find(session: Session, start?: Float64Array, watch?: Watch): Fou
   const ranges = [...state.free].map(lever => session.ranges[lever]!.range)
   const proof = prove(state, ranges)
   const widths = [...proof.widths]
-  let before = 0
-  let last = 0
-  let going = true
+  const over = watch ? across(watch) : null
+  const watched = over ? { watch: over.watch } : {}
   const flown: Flown[] = []
-  const watched: Watch | undefined =
-    watch &&
-    (flights => {
-      last = before + flights
-      going &&= watch(last)
-      return going
-    })
-  const within = (low: Float64Array, high: Float64Array): SearchResult => {
-    const result = search(recorded(pose(state, ranges, low, high, widths), flown).problem, {
+  const within = (low: Float64Array, high: Float64Array): SearchResult =>
+    search(recorded(pose(state, ranges, low, high, widths), flown).problem, {
       ...(start ? { start } : {}),
-      ...(watched ? { watch: watched } : {}),
+      ...watched,
     })
-    before = last
-    return result
-  }
   if (!proof.contradiction) {
     const result = within(proof.low, proof.high)
-    if (result.x || !going) return { session, widths, result, flown }
+    if (result.x || over?.ended()) return { session, widths, result, flown, ...watched }
   }
   // Nothing inside the proved box: what comes closest lies anywhere in the ranges.
   const closest = within(
@@ -59,7 +51,7 @@ export function find(session: Session, start?: Float64Array, watch?: Watch): Fou
   )
   const evidence = proof.contradiction ? 'proved' : closest.evidence
   const outcome = proof.contradiction ? 'conflict' : closest.outcome
-  return { session, widths, result: { ...closest, outcome, evidence }, flown }
+  return { session, widths, result: { ...closest, outcome, evidence }, flown, ...watched }
 }
 
 /** The settings in the middle of ranges: what stands for settings where none has any value. */

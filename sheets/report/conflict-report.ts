@@ -3,19 +3,21 @@ import type { Answer, ConflictSetAnswer, MendAnswer, Setting } from '../answer.t
 import { listed } from './listed.ts'
 import { type Line, piece, TIE, wrap } from './marked.ts'
 import { NAME } from './rows.ts'
-import { thoseWords } from './verdict.ts'
+import { cutWords, thoseWords } from './verdict.ts'
 
 /** Where the change of a mend stands beside its target. */
 const CHANGE = 45
 
 /** The sets of a conflict, each with what would free it: the first under the verdict, the others with a sentence of their own. */
-export function conflictLines({ conflict }: Answer, width: number): readonly (readonly Line[])[] {
-  const sets = conflict?.sets ?? []
-  return sets.flatMap((set, place) => [
+export function conflictLines(answer: Answer, width: number): readonly (readonly Line[])[] {
+  const sets = answer.conflict?.sets ?? []
+  const cut = cutWords(answer)
+  const told = sets.flatMap((set, place) => [
     ...(place === 0 ? [] : [plain(`${thoseWords(set)} either:`, width)]),
     [...set.targets, ...set.ranges].flatMap(text => indented(text, width)),
     ...mendParts(set, sets.length > 1, width),
   ])
+  return cut === '' ? told : [...told, plain(cut, width)]
 }
 
 function mendParts(set: ConflictSetAnswer, several: boolean, width: number): readonly (readonly Line[])[] {

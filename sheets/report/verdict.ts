@@ -79,6 +79,12 @@ export function thoseWords({
   return one ? `This one cannot be met${within}` : `These ${counted(targets.length)} cannot all be met${within}`
 }
 
+/** What is missing from the sets of a conflict; nothing where all was looked for. */
+export function cutWords({ conflict }: Answer): string {
+  if (!conflict || conflict.whole) return ''
+  return 'The time was up before all of this was looked at: fewer of them may be too many already, and changes that would free them may be missing.'
+}
+
 function subjectsOf(rows: readonly Row[]): readonly string[] {
   return [...new Set(rows.map(row => row.words.subject))]
 }

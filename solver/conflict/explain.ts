@@ -1,6 +1,8 @@
 import type { Range } from '../model/model.ts'
+import { across } from '../search/across.ts'
 import { isFew } from '../search/few.ts'
 import type { SearchProblem, SearchResult, SearchTarget } from '../search/problem.ts'
+import type { Watch } from '../search/run.ts'
 import { search } from '../search/search.ts'
 import { allowanceOf, figureIn, marginIn } from './judged.ts'
 import { type Remembered, remembered, widestGap } from './remembered.ts'
@@ -64,22 +66,29 @@ export interface ConflictSet {
 
 export interface Explained {
   readonly sets: readonly ConflictSet[]
+  /** Whether all was looked for: where the watch ended it, fewer musts may be too many already, and mends may be missing. */
+  readonly whole: boolean
   /** Flights' worth of work. */
   readonly work: number
 }
 
-/** Says why the musts of a sheet cannot all be met: up to three irreducible sets, each with what would free it. */
-export function explain(sources: Sources, compromise: SearchResult): Explained {
+/**
+ * Says why the musts of a sheet cannot all be met: up to three irreducible sets, each with what would free it. Where `watch` ends it, the sets
+ * are those known by then, at the least all musts.
+ */
+export function explain(sources: Sources, compromise: SearchResult, watch: Watch = () => true): Explained {
   const known = remembered(sources.problem)
   const { problem } = known
   const musts = [...problem.targets.keys()].filter(t => problem.targets[t]!.level === 'must')
   const together = new Together()
   if (compromise.x) together.add(metAt(known, musts, compromise.x))
-  const every = settingsCount(problem) <= MOST_SETTINGS
+  const over = across(watch)
   const evidence = new Map<Mask, number>()
   // No setting is looked at twice there: nothing to remember.
-  const swept = every ? tabulate(sources.problem, musts, together) : 0
-  const questioned: Questioned = { sources, known, resting: compromise.x }
+  const table = settingsCount(problem) <= MOST_SETTINGS ? tabulate(sources.problem, musts, together, over.watch) : null
+  const every = table?.whole === true
+  const swept = table?.work ?? 0
+  const questioned: Questioned = { sources, known, resting: compromise.x, over }
   const ask = (mask: Mask): Verdict => {
     if (every) return 'impossible'
     return asked(questioned, musts, mask, evidence)
@@ -99,7 +108,11 @@ export function explain(sources: Sources, compromise: SearchResult): Explained {
       widenings: wideningsOf(questioned, widers, targets),
     }
   })
-  return { sets, work: widers.reduce((work, wider) => work + wider.known.work(), swept + known.work()) }
+  return {
+    sets,
+    whole: !over.ended(),
+    work: widers.reduce((work, wider) => work + wider.known.work(), swept + known.work()),
+  }
 }
 
 /** Which musts are met by a tight flight. */
@@ -118,11 +131,12 @@ interface Questioned {
   readonly sources: Sources
   readonly known: Remembered
   readonly resting: Float64Array | null
+  readonly over: ReturnType<typeof across>
 }
 
 /** Asks the search whether some musts can be met together. */
 function asked(
-  { sources, known, resting }: Questioned,
+  { sources, known, resting, over }: Questioned,
   musts: readonly number[],
   mask: Mask,
   evidence: Map<Mask, number>,
@@ -131,7 +145,8 @@ function asked(
   const targets = placesOf(mask).map(place => musts[place]!)
   const box = sources.narrow(targets, problem.levers)
   if (!box) return 'impossible'
-  const result = search(posed(problem, box, resting, targets, null), { any: true })
+  if (over.ended()) return 'unsure'
+  const result = search(posed(problem, box, resting, targets, null), { any: true, watch: over.watch })
   evidence.set(mask, result.flights)
   if (result.outcome === 'solved') return { met: metAt(known, musts, result.x!) }
   return result.outcome === 'conflict' ? 'impossible' : 'unsure'
@@ -167,12 +182,12 @@ function idleIn({ targets, levers, idle }: SearchProblem, asked: readonly number
 }
 
 /** The settings that meet the other musts of a set and leave this one least short. */
-function mendOf({ sources, known, resting }: Questioned, set: readonly number[], target: number): Mend | null {
+function mendOf({ sources, known, resting, over }: Questioned, set: readonly number[], target: number): Mend | null {
   const { problem } = known
   const others = set.filter(other => other !== target)
   const box = sources.narrow(others, problem.levers)
-  if (!box) return null
-  const { outcome, x } = search(posed(problem, box, resting, others, target))
+  if (!box || over.ended()) return null
+  const { outcome, x } = search(posed(problem, box, resting, others, target), { watch: over.watch })
   if (outcome !== 'solved' || !x) return null
   const judged = problem.targets[target]!
   const value = figureIn(problem, judged, problem.fly(x, 'tight', false))
@@ -201,14 +216,14 @@ function widersOf({ problem, beyond }: Sources): readonly Wider[] {
 
 /** The ends of levers' ranges that stand in a set's way: moved out by up to the range's own width, they free it. */
 function wideningsOf(
-  { sources, resting }: Questioned,
+  { sources, resting, over }: Questioned,
   widers: readonly Wider[],
   targets: readonly number[],
 ): Widening[] {
   return widers.flatMap(({ lever, end, known: { problem } }): Widening[] => {
     // What none of them hangs on does not stand in their way.
     const box = idleIn(problem, targets)[lever] ? null : sources.narrow(targets, problem.levers)
-    if (!box) return []
+    if (!box || over.ended()) return []
     const row = problem.rows.length - 1
     const asked = {
       ...posed(problem, box, resting, targets, null),
@@ -216,7 +231,7 @@ function wideningsOf(
     }
     // A box of few is flown whole, the nearest first, once for all sets.
     const few = isFew(leversAwake(asked, asked.low, asked.high))
-    const result = search(asked, few ? {} : { flightLimit: mostWork(problem) })
+    const result = search(asked, { watch: over.watch, ...(few ? {} : { flightLimit: mostWork(problem) }) })
     return result.outcome === 'solved' ? [{ lever, end, to: result.x![lever]! }] : []
   })
 }

@@ -1,3 +1,4 @@
+import { across } from './across.ts'
 import { wholeDescent } from './descend.ts'
 import { flyFew, isFew } from './few.ts'
 import {
@@ -57,27 +58,17 @@ export function search(problem: SearchProblem, options: SearchOptions = {}): Sea
     })
     return { ...result, x: result.x && awake.whole(result.x) }
   }
-  let stopped = false
   // A search anew in the wider box counts from the start again.
-  let before = 0
-  let last = 0
-  const watch: Watch | null = options.watch
-    ? flights => {
-        if (flights < last) before += last
-        last = flights
-        stopped ||= !options.watch!(before + flights)
-        return !stopped
-      }
-    : null
+  const over = options.watch ? across(options.watch) : null
   const terms: Terms = {
     limit: options.flightLimit ?? Number.POSITIVE_INFINITY,
     any: options.any ?? false,
     local: options.local ?? false,
-    watch,
+    watch: over?.watch ?? null,
   }
   const result = searched(problem, terms, options.start ?? null, options.known ?? [])
   const tried = 'the search was stopped before it was done'
-  return stopped ? { ...result, outcome: 'unsure', evidence: 'searched', tried } : result
+  return over?.ended() ? { ...result, outcome: 'unsure', evidence: 'searched', tried } : result
 }
 
 function searched(

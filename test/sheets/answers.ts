@@ -162,6 +162,7 @@ export const conflict: Answer = answer({
   optimum: null,
   conflict: {
     sets: [conflictSet],
+    whole: true,
     targets: conflictSet.targets,
     evidence: 'searched',
     mends: conflictSet.mends,

@@ -14,7 +14,7 @@ describe('going through every setting', () => {
     const together = new Together()
     // So many settings that a loose look first is worth its while.
     const many = { ...apart(log), levers: [rangeOf(0, 10, 10), rangeOf(0, 1, 14)] }
-    const work = tabulate(many, [0, 1], together)
+    const { work } = tabulate(many, [0, 1], together, () => true)
     expect(placesOf(together.largest.reduce((all, mask) => all | mask, 0n))).toEqual([0, 1])
     expect(together.largest).toHaveLength(2)
     expect(work).toBe(log.length)
@@ -25,18 +25,18 @@ describe('going through every setting', () => {
   test('flies few settings tightly at once, where that can teach something', () => {
     const log: string[] = []
     const together = new Together()
-    const work = tabulate(apart(log), [0, 1], together)
+    const { work } = tabulate(apart(log), [0, 1], together, () => true)
     expect(together.largest).toHaveLength(2)
     expect([work, log.length, log.filter(line => line.startsWith('tight')).length]).toEqual([55, 55, 55])
   })
   test('flies nothing for algebra, and an idle lever rests in the middle of its range', () => {
     const log: string[] = []
     const idle = { ...apart(log), idle: [false, true] }
-    tabulate(idle, [0], new Together())
+    tabulate(idle, [0], new Together(), () => true)
     expect(new Set(log.map(line => line.split(' ')[2]))).toEqual(new Set(['0.5']))
     log.length = 0
     const together = new Together()
-    tabulate(apart(log), [2], together)
+    tabulate(apart(log), [2], together, () => true)
     expect([together.largest, log]).toEqual([[1n], ['tight 0 0']])
   })
   test('how many there are, idle levers apart', () => {

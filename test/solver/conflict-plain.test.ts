@@ -105,6 +105,39 @@ describe('conflicts on bent surfaces, against every setting', () => {
     expect(found.missed).toBeLessThan(2)
   })
 
+  test.each([
+    ['gone through one by one', [10, 8]],
+    ['too many to go through', [144, 140]],
+  ])('settings %s, ended by its watch: sets that cannot be met either, at the least all musts', (_, steps) => {
+    const told = { cut: 0, whole: 0, all: 0, fewer: 0 }
+    for (let seed = 1; seed <= 2; seed++) {
+      const problem = musts(seed, steps)
+      const compromise = search(problem)
+      if (compromise.outcome !== 'conflict') continue
+      const sources = { ...sourcesOf(problem), beyond: () => null }
+      const all = flyAll(problem)
+      const full = explain(sources, compromise)
+      expect(full.whole).toBe(true)
+      for (const most of [0, 3, 30, 100, 300, 1e9]) {
+        const counts: number[] = []
+        const { sets, whole } = explain(sources, compromise, flights => counts.push(flights) > 0 && flights < most)
+        // Told ever more flights, and nothing after it has ended it.
+        expect(counts).toEqual([...counts].sort((one, other) => one - other))
+        expect(counts.filter(flights => flights >= most).length).toBe(whole ? 0 : 1)
+        told[whole ? 'whole' : 'cut']++
+        if (whole) expect(sets).toEqual(full.sets)
+        expect(sets.length).toBeGreaterThan(0)
+        for (const { targets, mends, every } of sets) {
+          expect(all.some(flown => targets.every(t => meets(problem, t, flown)))).toBe(false)
+          expect(targets).toEqual(expect.arrayContaining(mends.map(({ target }) => target)))
+          if (every) expect(steps[0]).toBe(10)
+          if (!whole) told[targets.length === problem.targets.length ? 'all' : 'fewer']++
+        }
+      }
+    }
+    expect(Math.min(told.cut, told.whole, told.all, told.fewer)).toBeGreaterThan(0)
+  })
+
   test('the ends of ranges that are in the way, all of them where the wider box holds few settings', () => {
     const told = { right: 0, missed: 0, none: 0 }
     for (let seed = 1; seed <= 12; seed++) {

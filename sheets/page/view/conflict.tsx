@@ -81,18 +81,20 @@ function ConflictSet({
         </ul>
         <p class="hint">{shown(set.evidence)}</p>
       </div>
-      <div class="mends">
-        <h3>
-          {set.targets.length === 1
-            ? 'Change it by no less than this:'
-            : 'Change one of them, by no more than this, and the rest are met:'}
-        </h3>
-        <ol>
-          {set.mends.map(mend => (
-            <Mend key={mend.text} mend={mend} old={old} />
-          ))}
-        </ol>
-      </div>
+      {set.mends.length > 0 && (
+        <div class="mends">
+          <h3>
+            {set.targets.length === 1
+              ? 'Change it by no less than this:'
+              : 'Change one of them, by no more than this, and the rest are met:'}
+          </h3>
+          <ol>
+            {set.mends.map(mend => (
+              <Mend key={mend.text} mend={mend} old={old} />
+            ))}
+          </ol>
+        </div>
+      )}
     </div>
   )
 }

@@ -1,6 +1,6 @@
 import type { Answer, MendAnswer } from '../../answer.ts'
 import { sensitivityTable } from '../../report/sensitivities.ts'
-import { thoseWords } from '../../report/verdict.ts'
+import { cutWords, thoseWords } from '../../report/verdict.ts'
 import { workWords } from '../../report/work-words.ts'
 import type { Sheet } from '../../sheet.ts'
 import type { WorkingHold } from '../../working.ts'
@@ -8,12 +8,14 @@ import type { WhyView } from '../spoken.ts'
 
 /** Why the answer is as it is: conflicts with their mends, prices, what holds each lever. Costs several solves. */
 export function whyView(sheet: Sheet, answer: Answer, set: Readonly<Record<string, number>>): WhyView {
+  const sets = answer.conflict?.sets ?? []
   return {
-    conflict: (answer.conflict?.sets ?? []).map(each => ({
+    conflict: sets.map((each, place) => ({
       words: `${thoseWords(each)}.`,
       targets: each.targets,
       ranges: each.ranges,
-      evidence: workWords(answer),
+      evidence:
+        place < sets.length - 1 ? workWords(answer) : [workWords(answer), cutWords(answer)].filter(Boolean).join('. '),
       mends: [...each.mends].sort((a, b) => share(a) - share(b)).map(mendView),
     })),
     prices: Object.fromEntries(
