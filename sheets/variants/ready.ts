@@ -62,6 +62,7 @@ export function readyBlocks(
     const varied = columns.map(column => column.varied)
     return { block, varied, choices: null, columns, rows: rows?.slice(1) ?? null, count: rows ? rows.length - 1 : null }
   })
+  checkShare(request, problems)
   checkSet(ready, request, problems)
   return agreed(ready)
 }
@@ -92,6 +93,14 @@ function fileRows({ file, span }: VariantBlock, load: Load | null, problems: Pro
   } catch (fault) {
     return say(`The file "${file}" cannot be read: ${csvFault(fault)}.`, 'Look at its name and at what is in it.')
   }
+}
+
+function checkShare({ share = [1, 1] }: VariantsRequest, problems: Problem[]): void {
+  const [which, of] = share
+  if (Number.isInteger(which) && Number.isInteger(of) && which >= 1 && which <= of) return
+  problems.push(
+    error(OUTSIDE, `[${which}, ${of}] is no share of the variants.`, 'Give the ith of n as [i, n], i from 1 to n.'),
+  )
 }
 
 function checkSet(ready: readonly Ready[], { set = {} }: VariantsRequest, problems: Problem[]): void {

@@ -9,6 +9,7 @@ export interface MapMemory {
   readonly flown: Map<Accuracy, Map<number, Map<number, Sample>>>
 }
 
+/** An empty memory, to be given to one map after another. */
 export function newMapMemory(): MapMemory {
   return { of: '', flown: new Map() }
 }

@@ -44,6 +44,23 @@ describe('what is handed over by mistake', () => {
   })
 })
 
+test('a share of variants is the ith of n, or a problem of the asking', () => {
+  const sheet = openSheet('fact a = 1\nmust a at least 1\nvariants\n  each a over 1, 2, 3\n')
+  const rows = (share: readonly [number, number]): number => [...sheet.variants({ share })].length
+  expect([rows([1, 2]), rows([2, 2]), rows([1, 1])]).toEqual([2, 1, 3])
+  for (const share of [
+    [0, 2],
+    [3, 2],
+    [1.5, 2],
+    [1, Number.NaN],
+  ] as const) {
+    expect(rows(share), String(share)).toBe(0)
+    expect(sheet.variants({ share }).problems.map(({ message }) => message)).toEqual([
+      `[${share[0]}, ${share[1]}] is no share of the variants.`,
+    ])
+  }
+})
+
 test('a sheet without levers is worked out without any', () => {
   expect(openSheet('fact a = 3 kg\nfigure b = 2 * a').at().b).toBe(6)
   const sheet = openSheet('lever x from 0 to 1\nlever y from 0 to 1')
