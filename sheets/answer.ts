@@ -3,6 +3,7 @@ import type { Problem } from '../grammar/source.ts'
 /** A number for JSON: infinite is a word, no value is null (with a `reason` beside it). */
 export type JsonNumber = number | 'infinity' | '-infinity' | null
 
+/** `solved`: every must is met. `conflict`: they cannot all be. `unsure`: neither was shown. `faulty`: the sheet, or what was set, has an error. */
 export type Outcome = 'solved' | 'conflict' | 'unsure' | 'faulty'
 
 /** One quantity of an answer. `si` in coherent SI (rad for angles); `value` and `unit` as shown; `text` both, ready to print ("61 %", "100.1 km"). */
@@ -12,6 +13,7 @@ export interface QuantityAnswer {
   readonly value: JsonNumber
   readonly unit: string
   readonly text: string
+  /** Why there is no value, in words to follow "because". */
   readonly reason?: string
   /** The comment at the end of its declaration. */
   readonly description?: string
@@ -21,14 +23,19 @@ export interface QuantityAnswer {
   readonly pinned?: boolean
 }
 
+/** One target, judged at the settings. */
 export interface TargetAnswer {
   /** The target as `tidy` prints it, without its level. */
   readonly text: string
   readonly level: 'must' | 'should' | 'could'
   readonly met: boolean
+  /** No more room than 0.5 % of the limit, or one more step of some lever breaks it. */
   readonly atLimit: boolean
+  /** The room left over the size of the limit (of a band over half its width); below zero where the target is short. */
   readonly margin: JsonNumber
+  /** What the flight, or the sheet, gives for it [SI]. */
   readonly si: JsonNumber
+  /** From and to [SI]; null where there is no such end. */
   readonly limit: readonly [JsonNumber, JsonNumber]
   /** The unit its value is shown in, as its limit is written; base units where none is given here. */
   readonly unit?: string
@@ -68,6 +75,7 @@ export interface DecidingFact {
   readonly text: string
 }
 
+/** One aim, in the sheet's order, and what it came to. */
 export interface AimAnswer {
   readonly text: string
   readonly si: JsonNumber
@@ -107,6 +115,7 @@ export interface ConflictSetAnswer {
   readonly widenings: readonly WideningAnswer[]
 }
 
+/** The smallest change of one limit that frees a set. */
 export interface MendAnswer {
   /** The target with its new limit, as a sheet would write it: "peak g at most 5.685 g0". */
   readonly text: string
@@ -122,6 +131,7 @@ export interface MendAnswer {
   readonly settings: Readonly<Record<string, Setting>>
 }
 
+/** How far a lever's range would have to go to free a set. */
 export interface WideningAnswer {
   /** "throttle cap from 30 % to 104 %". */
   readonly text: string
@@ -130,11 +140,13 @@ export interface WideningAnswer {
   readonly si: number
 }
 
+/** A lever's value: in SI, and as shown ("61 %"). */
 export interface Setting {
   readonly si: number
   readonly text: string
 }
 
+/** The settings that leave the musts least short, with what they give. */
 export interface Compromise {
   readonly quantities: Readonly<Record<string, QuantityAnswer>>
   readonly targets: readonly TargetAnswer[]
@@ -146,9 +158,11 @@ export interface Answer {
   readonly outcome: Outcome
   /** Of settings that were found: `proved` where every other was worked out, flown or ruled out by algebra, else `searched`. */
   readonly optimum: 'proved' | 'searched' | null
+  /** Facts, levers and figures by name, a flight's figures among them. */
   readonly quantities: Readonly<Record<string, QuantityAnswer>>
   readonly targets: readonly TargetAnswer[]
   readonly aims: readonly AimAnswer[]
+  /** How each flight ends, by its name: "comes down", "escapes", "never leaves the pad" and so on. */
   readonly flights: Readonly<Record<string, string>>
   readonly conflict: ConflictAnswer | null
   /** Null where no fact moves a target. */
@@ -167,6 +181,7 @@ export interface Answer {
 /** What `check --json` prints. */
 export interface CheckAnswer {
   readonly problems: readonly Problem[]
+  /** Names of facts, of levers, and of all that follows from them. */
   readonly known: readonly string[]
   readonly levers: readonly string[]
   readonly 'worked out': readonly string[]
@@ -187,6 +202,7 @@ export interface FlightAnswer {
   readonly figures: Readonly<Record<string, JsonNumber>>
   /** Why a figure is null, in words, by the names in `figures`. */
   readonly reasons?: Readonly<Record<string, string>>
+  /** What happens on the way: seconds from ignition, metres of altitude. */
   readonly events: readonly { readonly name: string; readonly time: number; readonly altitude: number }[]
   readonly history: {
     readonly columns: readonly string[]

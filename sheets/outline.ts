@@ -26,12 +26,14 @@ interface OutlineLine {
   readonly description: string | null
 }
 
+/** A fact and where its value stands. */
 export interface OutlineFact extends OutlineLine {
   readonly value: OutlineValue
   /** The half-width after ±, as written. */
   readonly error: OutlineValue | null
 }
 
+/** A lever and where its range stands. */
 export interface OutlineLever extends OutlineLine {
   readonly from: OutlineValue
   readonly to: OutlineValue
@@ -48,6 +50,7 @@ export interface OutlineLimit {
   readonly value: OutlineValue
 }
 
+/** A target and where its limits stand. */
 export interface OutlineTarget {
   /** As `tidy` prints it, without its level. */
   readonly text: string

@@ -54,6 +54,7 @@ export interface WorkingNote {
   readonly text: string
 }
 
+/** One piece of how a quantity comes about, told apart by `kind`. */
 export type WorkingPart = WorkingRelation | WorkingSum | WorkingMoment | WorkingNote
 
 /** What keeps a lever from going further one way. */
@@ -65,6 +66,7 @@ export interface WorkingHold {
   readonly text: string
 }
 
+/** What a step stands for: `given` is what a flight was given in its block, `part` something made on the way. */
 export type WorkingKind = 'fact' | 'lever' | 'figure' | 'flight figure' | 'given' | 'part' | 'target'
 
 /** One quantity and how it comes about. */
@@ -108,6 +110,7 @@ export interface WorkingAnswer {
   readonly problems: readonly Problem[]
 }
 
+/** How a working is asked for. */
 export interface WorkingOptions {
   readonly set?: Readonly<Record<string, string | number>>
   /** How many levels of what it is made of; 1 unless told otherwise. */

@@ -34,6 +34,7 @@ export interface VariantTask {
   readonly work: { readonly from: number; readonly count: number } | { readonly rows: readonly FileRow[] }
 }
 
+/** What variants are asked for; by default all. */
 export interface VariantsRequest {
   readonly set?: Readonly<Record<string, string | number>>
   /** Only every nth variant from the ith on, `[i, n]`, 1 ≤ i ≤ n. */
