@@ -7,8 +7,20 @@ import { boxOver } from './ranges-box.ts'
 import type { State } from './state.ts'
 import { OP, operands, type Slot } from './tape.ts'
 
-/** Instructions that may jump or bend. */
-const BENDING: readonly number[] = [OP.choose, OP.min, OP.max, OP.abs, OP.curve]
+/** Instructions that may jump or bend, those that may have a pole among them. */
+const BENDING: readonly number[] = [
+  OP.choose,
+  OP.min,
+  OP.max,
+  OP.abs,
+  OP.curve,
+  OP.div,
+  OP.pow,
+  OP.tan,
+  OP.ln,
+  OP.log10,
+  OP.air,
+]
 
 const NONE = new Uint8Array(0)
 
@@ -28,7 +40,7 @@ export function bendingOf(
 
 /**
  * By slot: 1 where the free levers may move it, somewhere in their ranges, by a jump or round a bend: through a choice that goes both ways there, a
- * table, or the larger of two. Then its slopes at one setting tell nothing of the next. Told of the algebra that targets and aims hang on.
+ * table, the larger of two, or a pole. Then its slopes at one setting tell nothing of the next. Told of the algebra that targets and aims hang on.
  */
 export function unevenSlots(state: State, ranges: readonly Range[]): Uint8Array {
   const { program, values, overrides } = state
@@ -66,7 +78,13 @@ function bends({ tape }: Program, { low, high }: Intervals, uneven: Uint8Array, 
     case OP.curve:
       return uneven[p] === 1 || hasKnot(tape.curves[q]!, low[p]!, high[p]!)
     default:
-      return (count > 0 && uneven[p] === 1) || (count > 1 && uneven[q] === 1)
+      return (count > 0 && uneven[p] === 1) || (count > 1 && uneven[q] === 1) || hasPole()
+  }
+
+  /** Whether it is without bounds where what it is made of has some. */
+  function hasPole(): boolean {
+    const bounded = (at: Slot): boolean => Number.isFinite(low[at]) && Number.isFinite(high[at])
+    return count > 0 && bounded(p) && (count < 2 || bounded(q)) && !bounded(slot)
   }
 }
 

@@ -13,7 +13,7 @@ export interface Row {
   readonly least?: number
   /** Which levers it may hang on, however little it shows: one that only decides between two formulas moves it by jumps. Left out where nobody knows. */
   readonly reach?: readonly boolean[]
-  /** Whether it is algebra that may jump or bend between neighbouring settings (a choice, a table, the larger of two): then its slopes tell of their own place alone. */
+  /** Whether it is algebra that may jump or bend between neighbouring settings (a choice, a table, the larger of two, a pole): then its slopes tell of their own place alone. */
   readonly uneven?: boolean
 }
 

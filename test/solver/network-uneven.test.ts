@@ -61,6 +61,15 @@ describe('a figure is uneven where it may jump or bend in the levers’ ranges',
     ['a root of what bends', 'sqrt(max(length, 2 m) * 1 m)', true],
     ['a product', 'length * count', false],
     ['what no lever moves', 'max(share, many) * length', false],
+    ['one over what passes zero', '1 m / (count - 2.5)', true],
+    ['one over what comes near zero', '1 m / (count - 0.5)', false],
+    ['a power of what passes zero, below the line', '(count - 2.5) ^ -1 * 1 m', true],
+    ['a power of what passes zero, above it', '(count - 2.5) ^ 3 * 1 m', false],
+    ['a tangent past 90 deg', 'tan(count * 40 deg) * 1 m', true],
+    ['a tangent below 90 deg', 'tan(count * 20 deg) * 1 m', false],
+    ['a logarithm down to nothing', 'ln(rise / 1 m) * 1 m', true],
+    ['a logarithm above it', 'ln(length / 1 m) * 1 m', false],
+    ['what is made of a pole', 'sqrt(abs(1 / (count - 2.5))) * length', true],
   ])('%s', (_, text, expected) => {
     // Beside the larger of two, so that something bends in every sheet.
     expect(uneven(`must ${text} at least 1 m\nmust max(count, 2) at least 1`)).toEqual([expected, true])
