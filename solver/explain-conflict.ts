@@ -2,7 +2,7 @@ import { type End, type Explained, explain } from './conflict/explain.ts'
 import type { Range } from './model/model.ts'
 import { prove, type State } from './network/index.ts'
 import { pose } from './pose.ts'
-import type { SearchResult } from './search/problem.ts'
+import type { SearchProblem, SearchResult } from './search/problem.ts'
 import type { Watch } from './search/run.ts'
 
 /**
@@ -18,11 +18,18 @@ export function explainConflict(
   beyond: (lever: number, end: End) => Range | null,
   watch?: Watch,
 ): Explained {
-  const low = Float64Array.from(ranges, range => range.from)
-  const high = Float64Array.from(ranges, range => range.to)
+  // What jumps, and whose numbers are sound, hangs on the ranges: each problem is posed over its own.
+  const over = (all: readonly Range[]): SearchProblem => {
+    const [low, high] = [Float64Array.from(all, range => range.from), Float64Array.from(all, range => range.to)]
+    return pose(state, all, low, high, widths)
+  }
+  const wider = (lever: number, end: End): SearchProblem | null => {
+    const more = beyond(lever, end)
+    return more && over(ranges.map((range, l) => (l === lever ? more : range)))
+  }
   const narrow = (musts: readonly number[], within: readonly Range[]) => {
     const proof = prove(state, within, musts)
     return proof.contradiction ? null : { low: proof.low, high: proof.high }
   }
-  return explain({ problem: pose(state, ranges, low, high, widths), narrow, beyond }, compromise, watch)
+  return explain({ problem: over(ranges), narrow, beyond: wider }, compromise, watch)
 }

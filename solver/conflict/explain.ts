@@ -14,7 +14,7 @@ const MOST_SETTINGS = 20_000
 /** Sets told, and questions asked for them where the settings are too many to go through. */
 const BOUNDS = { most: 3, questions: 40 }
 /** Flights spent on a look at one end of one lever's range, where it holds more than few settings. */
-const WIDENING_FLIGHTS = 120
+const WIDENING_FLIGHTS = 300
 
 /** What is asked of the sheet beside the search. */
 export interface Sources {
@@ -22,8 +22,8 @@ export interface Sources {
   readonly problem: SearchProblem
   /** The box of the levers that some musts (by place in `problem.targets`) leave, by proof; null: they leave nothing. */
   readonly narrow: (musts: readonly number[], ranges: readonly Range[]) => Box | null
-  /** A lever's range beyond one end, as wide again, steps going on; null where it cannot be. */
-  readonly beyond: (lever: number, end: End) => Range | null
+  /** The same with a lever's range beyond one end, as wide again, steps going on; null where it cannot be. */
+  readonly beyond: (lever: number, end: End) => SearchProblem | null
 }
 
 export interface Box {
@@ -206,10 +206,8 @@ interface Wider {
 function widersOf({ problem, beyond }: Sources): readonly Wider[] {
   return problem.levers.flatMap((_, lever) =>
     (['from', 'to'] as const).flatMap((end): Wider[] => {
-      const more = problem.idle?.[lever] ? null : beyond(lever, end)
-      if (!more) return []
-      const levers = problem.levers.map((range, l) => (l === lever ? more : range))
-      return [{ lever, end, known: remembered({ ...withLever(problem, lever), levers }) }]
+      const wider = problem.idle?.[lever] ? null : beyond(lever, end)
+      return wider ? [{ lever, end, known: remembered(withLever(wider, lever)) }] : []
     }),
   )
 }

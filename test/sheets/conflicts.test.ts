@@ -2,6 +2,7 @@ import { readdirSync, readFileSync } from 'node:fs'
 import { describe, expect, test } from 'vitest'
 import { openSheet } from '../../sheets/index.ts'
 import { everySetting, irreducibleSets, smallestMove } from '../support/all-conflicts.ts'
+import { smallHop } from '../support/small-hop.ts'
 
 const heron = readFileSync('sheets/examples/heron.loft', 'utf8').replace('should apoapsis', 'must   apoapsis')
 const tight = heron.replace('6 g0', '5 g0')
@@ -215,4 +216,34 @@ test.each([
   expect(again.solve().outcome).toBe('solved')
   const set = Object.fromEntries(Object.entries(mend.settings).map(([name, { text }]) => [name, text]))
   expect(again.solve({ set }).outcome).toBe('solved')
+})
+
+// Source: every setting of the wider range.
+test('a lever is widened to where something jumps beyond its end, however thin that is', () => {
+  for (const [least, most] of [
+    [1.9501, 1.9521],
+    [2.1, 2.104],
+    [2.3001, 2.3041],
+  ] as const) {
+    // Within the ranges the product is 1.8 at most: nothing jumps there.
+    const text = `
+lever load from 40 % to 60 % in steps of 0.5 %
+lever trim from 0 to 3 in steps of 0.05
+figure product = load * trim
+figure bonus = if product > ${least} and product < ${most} then 20 else trim
+must bonus at least 15
+must apoapsis at least 100 m
+${smallHop('load * 40 kg', null)}`
+    const bonus = (load: number, trim: number): boolean => load * trim > least && load * trim < most
+    const loads = (to: number): number[] =>
+      Array.from({ length: Math.round((to - 40) * 2) + 1 }, (_, k) => (80 + k) / 200)
+    const trims = (to: number): number[] => Array.from({ length: Math.round(to * 20) + 1 }, (_, k) => k / 20)
+    const load = loads(80).find(each => trims(3).some(trim => bonus(each, trim)))!
+    const trim = trims(6).find(each => loads(60).some(share => bonus(share, each)))!
+    const [set] = openSheet(text).solve().conflict!.sets
+    expect(set!.widenings.map(({ lever, si }) => [lever, si])).toEqual([
+      ['load', expect.closeTo(load, 9)],
+      ['trim', expect.closeTo(trim, 9)],
+    ])
+  }
 })

@@ -18,6 +18,12 @@ function widened({ from, to, settings }: Range, end: 'from' | 'to'): Range {
   return end === 'to' ? rangeOf(from, to + width, 2 * steps) : rangeOf(from - width, to, 2 * steps)
 }
 
+/** A problem with another range for one lever. */
+const withRange = (problem: SearchProblem, lever: number, range: Range): SearchProblem => ({
+  ...problem,
+  levers: problem.levers.map((own, l) => (l === lever ? range : own)),
+})
+
 /** No interval rules anything out, and any range may be widened. */
 const sourcesOf = (problem: SearchProblem): Sources => ({
   problem,
@@ -25,8 +31,16 @@ const sourcesOf = (problem: SearchProblem): Sources => ({
     low: Float64Array.from(ranges, range => range.from),
     high: Float64Array.from(ranges, range => range.to),
   }),
-  beyond: (lever, end) => widened(problem.levers[lever]!, end),
+  beyond: (lever, end) => withRange(problem, lever, widened(problem.levers[lever]!, end)),
 })
+
+/** Ranges without steps, each of which may be widened. */
+const smoothlyBeyond =
+  (problem: SearchProblem): Sources['beyond'] =>
+  (lever, end) => {
+    const { from, to } = problem.levers[lever]!
+    return withRange(problem, lever, end === 'to' ? rangeOf(from, 2 * to - from, 0) : rangeOf(2 * from - to, to, 0))
+  }
 
 /** A random problem with a must on each row, each met at one setting or another. */
 function musts(seed: number, steps: readonly number[]): SearchProblem {
@@ -138,14 +152,17 @@ describe('conflicts on bent surfaces, against every setting', () => {
     expect(Math.min(told.cut, told.whole, told.all, told.fewer)).toBeGreaterThan(0)
   })
 
-  test('the ends of ranges that are in the way, all of them where the wider box holds few settings', () => {
+  test.each([
+    ['two levers, all of them', [8, 6], 12, 0],
+    ['three levers, of which few are missed', [8, 6, 5], 12, 0.02],
+  ])('the ends of ranges that are in the way, of %s', (_, steps, count, missed) => {
     const told = { right: 0, missed: 0, none: 0 }
-    for (let seed = 1; seed <= 12; seed++) {
-      const problem = musts(seed, [8, 6])
+    for (let seed = 1; seed <= count; seed++) {
+      const problem = musts(seed, steps)
       const compromise = search(problem)
       if (compromise.outcome !== 'conflict') continue
       for (const { targets, widenings } of explain(sourcesOf(problem), compromise).sets) {
-        for (const lever of [0, 1])
+        for (const lever of steps.keys())
           for (const end of ['from', 'to'] as const) {
             const to = widenings.find(each => each.lever === lever && each.end === end)?.to ?? null
             const truth = needed(problem, targets, lever, end)
@@ -154,7 +171,7 @@ describe('conflicts on bent surfaces, against every setting', () => {
           }
       }
     }
-    expect(told).toMatchObject({ missed: 0 })
+    expect(told.missed).toBeLessThanOrEqual(missed * told.right)
     expect(Math.min(told.right, told.none)).toBeGreaterThan(10)
   })
 })
@@ -191,7 +208,7 @@ test('what intervals rule out is proved, costs no flight and has no other settin
     {
       problem,
       narrow: (targets, ranges) => (targets.includes(0) && targets.includes(1) ? null : narrow(targets, ranges)),
-      beyond: lever => problem.levers[lever]!,
+      beyond: () => problem,
     },
     search(problem),
   )
@@ -222,16 +239,7 @@ test('a lever that nothing hangs on is not widened, and its steps are no gap', (
 test('without steps a range is widened just as far as it must be', () => {
   const levers = [rangeOf(0, 5, 0), rangeOf(1, 3, 0)]
   const problem = plainProblem(levers, [{ of: sum(0, 1, 1) }], [wish(0, { low: 9 })])
-  const { sets } = explain(
-    {
-      ...sourcesOf(problem),
-      beyond: (lever, end) => {
-        const { from, to } = levers[lever]!
-        return end === 'to' ? rangeOf(from, 2 * to - from, 0) : rangeOf(2 * from - to, to, 0)
-      },
-    },
-    search(problem),
-  )
+  const { sets } = explain({ ...sourcesOf(problem), beyond: smoothlyBeyond(problem) }, search(problem))
   // 5 + 3 are one short of 9; lower ends are not in the way.
   expect(sets[0]!.widenings).toEqual([
     { lever: 0, end: 'to', to: expect.closeTo(6, 6) },
@@ -261,11 +269,7 @@ test('a set is asked for with the levers that it does not hang on where all must
   )
   const compromise = search(problem)
   log.length = 0
-  const beyond = (lever: number, end: 'from' | 'to'): Range => {
-    const { from, to } = smooth[lever]!
-    return end === 'to' ? rangeOf(from, 2 * to - from, 0) : rangeOf(2 * from - to, to, 0)
-  }
-  const { sets } = explain({ ...sourcesOf(problem), beyond }, compromise)
+  const { sets } = explain({ ...sourcesOf(problem), beyond: smoothlyBeyond(problem) }, compromise)
   expect(sets.map(({ targets }) => targets)).toEqual([[0], [1]])
   expect(sets.map(({ widenings }) => widenings.map(({ lever, end }) => `${lever} ${end}`))).toEqual([
     ['0 to', '1 to'],

@@ -5,6 +5,7 @@ import type { SearchProblem, SearchResult } from '../../solver/search/problem.ts
 import { type Promising, promising } from '../../solver/search/promising.ts'
 import { TIGHT } from '../../solver/search/samples.ts'
 import { type SearchOptions, search } from '../../solver/search/search.ts'
+import { isUneven } from '../../solver/search/survey.ts'
 import { jumpingAims, jumpingTargets } from '../support/jumping-aims.ts'
 import { plainProblem, sum, wish } from '../support/plain-problem.ts'
 import { rangeOf } from '../support/rocket-search.ts'
@@ -79,6 +80,21 @@ test('a question that does not ask for the algebra that jumps is answered at the
   }
   // The same sheets with their aim are gone through, setting by setting.
   expect(surveyed).toBeGreaterThan(3)
+})
+
+test('no more than 50,000 settings are gone through for what jumps', () => {
+  const uneven = (...steps: readonly number[]): boolean => {
+    const smooth = plainProblem(
+      steps.map(count => rangeOf(0, 1, count)),
+      [{ of: sum(0, 1, 1) }],
+      [wish(0, { low: 1 })],
+    )
+    const problem = { ...smooth, rows: smooth.rows.map(row => ({ ...row, uneven: true })) }
+    const levers = leversOf(problem.levers, problem.low, problem.high)
+    const terms = { limit: Number.POSITIVE_INFINITY, any: false, local: false, watch: null }
+    return isUneven(begin(problem, levers, terms).run)
+  }
+  expect([uneven(249, 199), uneven(249, 200), uneven(9, 0)]).toEqual([true, false, false])
 })
 
 test('who takes any settings that meet the musts does not pay for the closest compromise of all ranges', () => {
