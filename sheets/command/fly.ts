@@ -8,7 +8,7 @@ import { settingWords } from '../report/settings.ts'
 import { capital } from '../report/verdict.ts'
 import { say, sayProblems } from './messages.ts'
 import { openFile, settingsOf } from './opened.ts'
-import { pictureKind, themeOf, writePicture } from './pictures.ts'
+import { isPicture, pictureKind, themeOf, writePicture } from './pictures.ts'
 import { type Shell, STATUS, type Status } from './shell.ts'
 import { OUTCOMES, type SolveOptions } from './solve.ts'
 import { refusePlace, writeWhole } from './writing.ts'
@@ -22,7 +22,7 @@ export interface FlyOptions extends SolveOptions {
 /** `loftsheet fly FILE`: the time history as CSV. */
 export async function fly(named: string, options: FlyOptions, shell: Shell): Promise<Status> {
   if (options.out !== undefined) pictureKind(options.out, ['csv', 'svg', 'png'], 'fly')
-  const theme = themeOf(options.theme)
+  const theme = themeOf(options.theme, options.out)
   const set = settingsOf(options.set)
   const { file, sheet, read } = await openFile(named, options, shell)
   refusePlace(options.out, read, shell)
@@ -38,7 +38,7 @@ export async function fly(named: string, options: FlyOptions, shell: Shell): Pro
     if (!options.json) say(shell, `There is no flight to show: it ${flown.outcome}. Look at its numbers with solve.`)
     return STATUS.wrong
   }
-  if (options.out !== undefined && !/\.csv$/i.test(options.out)) {
+  if (isPicture(options.out)) {
     const answer = sheet.solve({ set })
     const drawn = flightPicture({
       title: file.name === answer.sheet ? file.name : answer.sheet,

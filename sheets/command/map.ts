@@ -10,7 +10,7 @@ import { mapTable } from '../report/map-table.ts'
 import { lookOf, shown } from './looks.ts'
 import { say, sayProblems } from './messages.ts'
 import { openFile, settingsOf } from './opened.ts'
-import { pictureKind, themeOf, writePicture } from './pictures.ts'
+import { isPicture, pictureKind, themeOf, writePicture } from './pictures.ts'
 import { Refusal, type Shell, STATUS, type Status } from './shell.ts'
 import { OUTCOMES, type SolveOptions } from './solve.ts'
 import { refusePlace, writeWhole } from './writing.ts'
@@ -29,7 +29,7 @@ export interface MapOptions extends SolveOptions {
 /** `loftsheet map FILE`: in characters, as JSON, or written to a file. */
 export async function map(named: string, options: MapOptions, shell: Shell): Promise<Status> {
   const kind = options.out === undefined ? null : pictureKind(options.out, ['svg', 'png', 'csv', 'json'], 'map')
-  const theme = themeOf(options.theme)
+  const theme = themeOf(options.theme, options.out)
   const cells = options.cells === undefined ? undefined : Number(options.cells)
   if (cells !== undefined && !(Number.isInteger(cells) && cells >= 8 && cells <= MOST_CELLS))
     throw new Refusal(`"--cells ${options.cells}" is not a number of cells, 8 to ${MOST_CELLS}.`)
@@ -92,8 +92,8 @@ async function front(named: string, options: MapOptions, shell: Shell): Promise<
       say(shell, 'There is no front to show: the musts were not all met. Look at the sheet with solve.')
     return status
   }
-  if (options.out !== undefined && /\.(svg|png)$/i.test(options.out)) {
-    const drawn = frontPicture({ front: answer, theme: themeOf(options.theme), source: file.name })
+  if (isPicture(options.out)) {
+    const drawn = frontPicture({ front: answer, theme: themeOf(options.theme, options.out), source: file.name })
     await writePicture(drawn.svg, options.out, shell)
     say(shell, `${options.out} shows the front: ${answer.points.length} settings.`)
   } else if (options.out !== undefined) {

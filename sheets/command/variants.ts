@@ -73,7 +73,7 @@ async function runAll(
   else if (options.across !== undefined || options.up !== undefined)
     throw new Refusal('--across and --up are of a picture: name its file with --picture.')
   refusePlaces(begun, wanted, options, shell)
-  const theme = themeOf(options.theme)
+  const theme = themeOf(options.theme, picture)
   const cross = picture === undefined ? null : crossOf(options, columns)
   const wishes: TallyWishes = { ...(rank ? { rank } : {}), ...(cross ? { cross } : {}) }
   const { out } = options

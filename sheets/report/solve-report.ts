@@ -8,7 +8,7 @@ import { BLANK, type Ink, type Line, piece, wrap } from './marked.ts'
 import { priceWords } from './price-words.ts'
 import { residualWords } from './residual-words.ts'
 import { aimLines, figureLines, NAME, targetLines } from './rows.ts'
-import { leversOf, settingLines, settingWords } from './settings.ts'
+import { leversOf, pinnedWords, settingLines, settingWords } from './settings.ts'
 import { meetsMusts, verdictOf } from './verdict.ts'
 import { workWords } from './work-words.ts'
 
@@ -73,6 +73,7 @@ function unsolvedParts(answer: Answer, layout: Layout): readonly (readonly Line[
   return [
     sentence(verdictOf(answer).verdict, '', ink, width),
     ...conflictLines(answer, width),
+    answer.outcome === 'conflict' ? paragraph(pinnedWords(quantities), width) : [],
     answer.outcome === 'unsure' && answer.tried ? paragraph(`Tried: ${answer.tried.replace(/\.$/, '')}.`, width) : [],
     settings !== '' && values ? paragraph(`${settingsHead(answer)}: ${settings}`, width) : [],
     targetRows(targets, quantities, layout),

@@ -40,6 +40,7 @@ test('what cannot be mapped is said, with status 2', async () => {
   for (const [words, told] of [
     [['--points', '5'], '--points is of a front: add --front.'],
     [['--front', '--cells', '16'], '--front takes no --cells; leave it out.'],
+    [['--theme', 'slate'], '--theme is the ground of a picture, and none is asked for: name its file, .svg or .png.'],
     [['--front', '--up', 'p'], '--front takes no --up; leave it out.'],
   ] as const)
     expect(await loftsheet(join(folder, 'line.loft'), ...words)).toEqual({

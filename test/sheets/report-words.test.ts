@@ -1,5 +1,7 @@
 import { expect, test } from 'vitest'
 import type { TargetAnswer } from '../../sheets/answer.ts'
+import { openSheet } from '../../sheets/index.ts'
+import { STANDARD_LAYOUT, solveReport } from '../../sheets/report/solve-report.ts'
 import { targetWords } from '../../sheets/report/target-words.ts'
 import { thoseWords, verdictOf } from '../../sheets/report/verdict.ts'
 import { workWords } from '../../sheets/report/work-words.ts'
@@ -115,4 +117,18 @@ test('that targets cannot be met is said where it is shown; where starts were tr
     'No setting was found within the range of the levers that meets this one',
   )
   expect(thoseWords({ ...one, evidence: 'proved' })).toBe('This one cannot be met within the range of the levers')
+})
+
+test('a conflict says what is pinned, and nothing where no lever is', () => {
+  const page = (set: Readonly<Record<string, string>>): string => {
+    const answer = openSheet(`lever x from 0 m to 9 m\nlever y from 0 m to 9 m\nmust x + y at least 20 m`).solve({
+      set,
+    })
+    return solveReport(answer, 'sums.loft', { ...STANDARD_LAYOUT, width: 200 })
+      .map(line => line.map(({ text }) => text).join(''))
+      .join('\n')
+  }
+  expect(page({ x: '3 m' })).toContain('\nThis is with x pinned at 3 m.\n')
+  expect(page({ x: '3 m', y: '1 m' })).toContain('\nThis is with x pinned at 3 m and y pinned at 1 m.\n')
+  expect(page({})).not.toContain('This is with')
 })
