@@ -5,9 +5,8 @@ const ROOMS: readonly (readonly [string, readonly string[]])[] = [
   ['solver/interval', ['test/solver/interval*.test.ts']],
   ['solver/linear', ['test/solver/linear*.test.ts', 'test/solver/network-linear.test.ts']],
   ['solver/model', ['test/solver/curve.test.ts']],
-  ...['solver/search/survey.ts', 'solver/search/promising.ts'].map(
-    file => [file, ['test/solver/search-jumps.test.ts']] as const,
-  ),
+  ['solver/search/survey.ts', ['test/solver/search-jumps.test.ts']],
+  ['solver/search/promising.ts', ['test/solver/search-{few-plain,jumps}.test.ts']],
   ['solver/network', ['test/solver/network*.test.ts']],
   ['solver/search', ['test/solver/search-{chain,few-plain,parts,plain}.test.ts']],
   ['solver/conflict', ['test/solver/conflict-*.test.ts', 'test/properties/sets.test.ts']],
