@@ -1,3 +1,4 @@
+import { BASE_SYMBOLS } from '../../grammar/units/dimension.ts'
 import { decimalToSI, fromSI, toSI, type Unit } from '../../grammar/units/unit.ts'
 import type { Range } from '../../solver/index.ts'
 import { type Decimal, decimalFrom, decimalNear, decimalText, stepFrom, stepsBetween, withPlaces } from './decimal.ts'
@@ -84,15 +85,17 @@ function workedOut(unit: Unit, from: number, to: number, step: number): LeverRan
 
 /**
  * The range beyond one end, as wide again, the steps going on; null where that holds no setting.
- * What a lever would need to move to, were it allowed.
+ * What a lever would need to move to, were it allowed. One whose range holds nothing below zero goes no lower than zero: it is an amount, of
+ * which there is no less than none (common practice, no source). An angle may lean either way.
  */
 export function rangeBeyond(written: RangeText, { range }: LeverRange, end: 'from' | 'to'): Range | null {
   const { unit } = written
   const { from, to, settings } = range
   const width = to - from
+  const least = from >= 0 && unit.dimension[ANGLE] === 0 ? 0 : Number.NEGATIVE_INFINITY
   if (settings === null) {
-    const [low, high] = end === 'to' ? [to, to + width] : [from - width, from]
-    return continuous(unit, low, high).range
+    const [low, high] = end === 'to' ? [to, to + width] : [Math.max(least, from - width), from]
+    return low < high ? continuous(unit, low, high).range : null
   }
   const step = settings.length > 1 ? settings[1]! - settings[0]! : width
   const first = written.from ?? shortDecimal(fromSI(from, unit))
@@ -102,8 +105,12 @@ export function rangeBeyond(written: RangeText, { range }: LeverRange, end: 'fro
   const more = Float64Array.from(places, k =>
     first && by ? decimalToSI(decimalText(stepFrom(first, k, by)), unit) : settings[0]! + k * step,
   )
-  return { from: more[0]!, to: more[more.length - 1]!, settings: more, inward: x => x }
+  const kept = more.filter(x => x >= least)
+  return kept.length === 0 ? null : { from: kept[0]!, to: kept[kept.length - 1]!, settings: kept, inward: x => x }
 }
+
+/** The place of angle among the powers of a dimension. */
+const ANGLE = BASE_SYMBOLS.indexOf('rad')
 
 /** A difference of temperatures has no offset, a value has: a step is a difference. */
 function stepInUnit(step: number, unit: Unit): number {

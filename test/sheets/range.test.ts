@@ -1,9 +1,9 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
-import { decimalToSI, parseUnit, type Unit } from '../../grammar/units/unit.ts'
+import { decimalToSI, fromSI, parseUnit, type Unit } from '../../grammar/units/unit.ts'
 import { openSheet } from '../../sheets/index.ts'
 import { decimalFrom, decimalNear, decimalText, stepFrom, stepsBetween } from '../../sheets/open/decimal.ts'
-import { countedSettings, type LeverRange, leverRange, nearestSetting } from '../../sheets/open/range.ts'
+import { countedSettings, type LeverRange, leverRange, nearestSetting, rangeBeyond } from '../../sheets/open/range.ts'
 
 function unit(text: string): Unit {
   const parsed = parseUnit(text)
@@ -138,4 +138,35 @@ test('a pinned lever is told as the decimal it is', () => {
     set: { cap: '55 %' },
   })
   expect([answer.quantities.cap!.value, answer.quantities.cap!.text]).toEqual([55, '55 %'])
+})
+
+describe('a range beyond one of its ends', () => {
+  const beyond = (from: string, to: string, step: string | null, of: Unit, end: 'from' | 'to') => {
+    const text = written(from, to, step, of)
+    const [low, high] = [from, to].map(each => decimalToSI(each, of)) as [number, number]
+    const by = step === null ? null : decimalToSI(step, { ...of, offset: 0n })
+    const range = rangeBeyond(text, ready(leverRange(text, low, high, by)), end)
+    return range && [fromSI(range.from, of), fromSI(range.to, of), range.settings?.length ?? null]
+  }
+  const close = (...values: number[]) => values.map(value => expect.closeTo(value, 9))
+
+  test('is as wide again, its steps going on', () => {
+    expect(beyond('30', '100', '1', PERCENT, 'to')).toEqual([...close(101, 170), 70])
+    expect(beyond('-3', '5', '2', unit('m'), 'from')).toEqual([...close(-11, -5), 4])
+    expect(beyond('2', '3', null, unit('kg'), 'from')).toEqual([...close(1, 2), null])
+  })
+
+  test('holds no less than none of an amount', () => {
+    expect(beyond('30', '100', '1', PERCENT, 'from')).toEqual([...close(0, 29), 30])
+    expect(beyond('1', '4', '2', unit('kg'), 'from')).toBeNull()
+    expect(beyond('0', '4', '1', unit('kg'), 'from')).toBeNull()
+    expect(beyond('0', '4', null, unit('kg'), 'from')).toBeNull()
+    expect(beyond('2', '9', null, unit('kg'), 'from')).toEqual([...close(0, 2), null])
+  })
+
+  test('goes on below zero where the range does, for angles, and on scales that begin elsewhere', () => {
+    expect(beyond('-1', '4', null, unit('kg'), 'from')).toEqual([...close(-6, -1), null])
+    expect(beyond('0', '4', '1', unit('deg'), 'from')).toEqual([...close(-4, -1), 4])
+    expect(beyond('0', '20', '10', unit('degC'), 'from')).toEqual([...close(-20, -10), 2])
+  })
 })
