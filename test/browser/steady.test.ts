@@ -145,4 +145,15 @@ describe.runIf(found)('while a hand moves', () => {
     const steps = places.slice(1).filter((now, frame) => now.some((top, part) => top < places[frame]![part]! - 0.01))
     expect(steps.length).toBeLessThanOrEqual(1)
   })
+
+  test('a search is no longer told of once its answer is there, however long that takes to explain', async () => {
+    const { page, complaints } = await fresh()
+    await write(page, heron.replace('at most  6 g0', 'at most  5 g0').replace('should apoapsis', 'must   apoapsis'))
+    await answered(page)
+    expect(await page.locator('.these li').count()).toBe(3)
+    // Work is told of when it has taken a second.
+    await page.waitForTimeout(1300)
+    expect(await page.textContent('body')).not.toMatch(/searching, |working it out/)
+    expect(complaints).toEqual([])
+  })
 })

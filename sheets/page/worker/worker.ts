@@ -76,7 +76,9 @@ function take(): Asked | null {
 
 async function answer({ id, asking }: Asked): Promise<void> {
   let gathered: Said[] = []
+  let answered = false
   const say = (said: Said, more = false): void => {
+    answered ||= said.kind === 'answer'
     gathered.push(said)
     if (more) return
     self.postMessage({ id, said: gathered } satisfies Answered)
@@ -87,7 +89,8 @@ async function answer({ id, asking }: Asked): Promise<void> {
   const together = asking.kind === 'sheet' && asking.moving !== null
   const watch = (flights: number): boolean => {
     const now = performance.now()
-    if (now - told > BETWEEN) {
+    // What explains an answer on show is watched as well, and is no search that a reader waits for.
+    if (!answered && now - told > BETWEEN) {
       told = now
       say({ kind: 'progress', flights: Math.round(flights) })
     }
