@@ -79,10 +79,14 @@ export function thoseWords({
   return one ? `This one cannot be met${within}` : `These ${counted(targets.length)} cannot all be met${within}`
 }
 
-/** What is missing from the sets of a conflict; nothing where all was looked for. */
+/** What may be missing from the sets of a conflict; nothing where all was looked for. Of one target, or where every setting was gone through, fewer are not too many. */
 export function cutWords({ conflict }: Answer): string {
   if (!conflict || conflict.whole) return ''
-  return 'The time was up before all of this was looked at: fewer of them may be too many already, and changes that would free them may be missing.'
+  const { sets } = conflict
+  const fewer = sets.some(({ targets, every }) => targets.length > 1 && !every)
+  const them = sets.length === 1 && sets[0]!.targets.length === 1 ? 'it' : 'them'
+  const words = fewer ? 'fewer of them may be too many already, and ' : ''
+  return `The time was up before all of this was looked at: ${words}changes that would free ${them} may be missing.`
 }
 
 function subjectsOf(rows: readonly Row[]): readonly string[] {
