@@ -38,11 +38,13 @@ function ratioToSI(value: Ratio, unit: Unit): number {
   return nearest(value.over * unit.multiply + unit.offset * value.under, value.under * unit.divide)
 }
 
-/** An SI value in `unit`: the double nearest to the true quotient. Infinite and no number pass through. */
+/** An SI value in `unit`: the double nearest to the true quotient, 0 where a reading of 0 comes to just this SI value. Infinite and no number pass through. */
 export function fromSI(si: number, unit: Unit): number {
   if (!Number.isFinite(si)) return si
   if (unit.offset === 0n && unit.divide === 1n && unit.multiply <= LARGEST_WHOLE) return si / Number(unit.multiply)
   if (unit.offset === 0n && unit.multiply === 1n && unit.divide <= LARGEST_WHOLE) return si * Number(unit.divide)
+  // The double nearest to 273.15 lies a hair below it, which would be all that is left of it.
+  if (unit.offset !== 0n && si === toSI(0, unit)) return 0
   const value = ofNumber(si)
   return nearest(value.over * unit.divide - unit.offset * value.under, value.under * unit.multiply)
 }
@@ -56,8 +58,15 @@ const KEPT = 15
  */
 export function asWritten(si: number, unit: Unit): number {
   const value = fromSI(si, unit)
-  const short = Number(value.toPrecision(KEPT))
+  // Of a reading as many as its distance from absolute zero leaves.
+  const near = unit.offset === 0n ? value.toPrecision(KEPT) : value.toFixed(Math.max(0, KEPT - digitsBefore(si)))
+  const short = Number(near)
   return decimalToSI(String(short), unit) === si ? short : value
+}
+
+/** Digits before the point. */
+function digitsBefore(value: number): number {
+  return Math.max(1, Math.floor(Math.log10(Math.abs(value) || 1)) + 1)
 }
 
 /** Whether a value in `unit` is a reading on a scale with its own zero (degC, degF), of which differences mean nothing else. */

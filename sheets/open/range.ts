@@ -1,5 +1,5 @@
 import { BASE_SYMBOLS } from '../../grammar/units/dimension.ts'
-import { decimalToSI, fromSI, toSI, type Unit } from '../../grammar/units/unit.ts'
+import { asWritten, decimalToSI, fromSI, toSI, type Unit } from '../../grammar/units/unit.ts'
 import type { Range } from '../../solver/index.ts'
 import { type Decimal, decimalFrom, decimalNear, decimalText, stepFrom, stepsBetween, withPlaces } from './decimal.ts'
 
@@ -148,7 +148,7 @@ export function nearestSetting(settings: Float64Array, si: number): number {
 
 /** A value in a unit as plain digits, nine figures where it has more. */
 export function plainText(si: number, unit: Unit): string {
-  const value = fromSI(si, unit)
+  const value = asWritten(si, unit)
   const short = decimalFrom(String(Number(value.toPrecision(9))))
   return short ? decimalText(short) : String(value)
 }

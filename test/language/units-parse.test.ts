@@ -320,5 +320,10 @@ test('a decimal that went to SI is told as it was written', () => {
   )
   expect(asWritten(decimalToSI('20', unit('degC')), unit('degC'))).toBe(20)
   expect(asWritten(decimalToSI('-40', unit('degF')), unit('degF'))).toBe(-40)
+  // Nothing is left of the digits of a reading but what its zero, 273.15 K, leaves of them.
+  for (const symbol of ['degC', 'degF'])
+    for (const text of ['0', '0.1', '-0.000002'])
+      expect(asWritten(decimalToSI(text, unit(symbol)), unit(symbol)), `${text} ${symbol}`).toBe(Number(text))
+  for (const symbol of ['degC', 'degF']) expect(fromSI(decimalToSI('0', unit(symbol)), unit(symbol))).toBe(0)
   expect(asWritten(decimalToSI('7', unit('%')), unit('%'))).toBe(7)
 })

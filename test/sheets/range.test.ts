@@ -133,6 +133,13 @@ test('steps that are worked out are counted in full: three thirds are one', () =
   expect(two.quantities.x!.si).toBe(2 / 3)
 })
 
+test('zero on a scale that begins elsewhere is told as zero, within a range and beyond it', () => {
+  const solved = openSheet('lever t from -5 degC to 20 degC\nmust t at most 0 degC\nmust t at least 0 degC').solve()
+  expect(solved.quantities.t!.text).toBe('0 degC')
+  const { conflict } = openSheet('lever t from 5 degC to 20 degC in steps of 5 K\nmust t at most 0 degC').solve()
+  expect(conflict!.sets[0]!.widenings.map(({ text }) => text)).toEqual(['t from 0 degC to 20 degC'])
+})
+
 test('a pinned lever is told as the decimal it is', () => {
   const answer = openSheet('lever cap from 30 % to 100 % in steps of 1 %\nmust cap at least 40 %').solve({
     set: { cap: '55 %' },
