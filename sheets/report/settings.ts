@@ -1,6 +1,5 @@
 import { padded, widthOf } from '../../grammar/width.ts'
 import type { Answer, QuantityAnswer } from '../answer.ts'
-import { listed } from './listed.ts'
 import { type Line, piece, TIE, wrap } from './marked.ts'
 
 /** The levers of an answer by name, in the order of the sheet. */
@@ -34,13 +33,6 @@ export function settingLines(quantities: Answer['quantities'], width: number): r
     const [beside, ...below] = wrap(said, width - description)
     return [[...first, piece(gap), piece(beside!)], ...below.map(line => [piece(' '.repeat(description) + line)])]
   })
-}
-
-/** "This is with throttle cap pinned at 90 %.": what a hand has set may be all that stands in the way, and no target tells of it. */
-export function pinnedWords(quantities: Answer['quantities']): string {
-  const pinned = leversOf(quantities).filter(([, { pinned }]) => pinned)
-  const told = pinned.map(([name, { text }]) => `${name} pinned at ${text}`.replaceAll(' ', TIE))
-  return told.length === 0 ? '' : `This is with ${listed(told)}.`
 }
 
 /** The settings in one line: "fuel fraction 94 %, throttle cap 53 %". */

@@ -4,11 +4,12 @@ import { CAUTIONS } from './cautions.ts'
 import { type Characters, DRAWN } from './characters.ts'
 import { conflictLines } from './conflict-report.ts'
 import { flightWords } from './flight-words.ts'
-import { BLANK, type Ink, type Line, piece, wrap } from './marked.ts'
+import { BLANK, type Ink, type Line, piece, TIE, wrap } from './marked.ts'
+import { pinnedWords } from './pinned-words.ts'
 import { priceWords } from './price-words.ts'
 import { residualWords } from './residual-words.ts'
 import { aimLines, figureLines, NAME, targetLines } from './rows.ts'
-import { leversOf, pinnedWords, settingLines, settingWords } from './settings.ts'
+import { leversOf, settingLines, settingWords } from './settings.ts'
 import { meetsMusts, verdictOf } from './verdict.ts'
 import { workWords } from './work-words.ts'
 
@@ -73,12 +74,20 @@ function unsolvedParts(answer: Answer, layout: Layout): readonly (readonly Line[
   return [
     sentence(verdictOf(answer).verdict, '', ink, width),
     ...conflictLines(answer, width),
-    answer.outcome === 'conflict' ? paragraph(pinnedWords(quantities), width) : [],
+    answer.outcome === 'conflict' ? paragraph(pinnedIn(quantities), width) : [],
     answer.outcome === 'unsure' && answer.tried ? paragraph(`Tried: ${answer.tried.replace(/\.$/, '')}.`, width) : [],
     settings !== '' && values ? paragraph(`${settingsHead(answer)}: ${settings}`, width) : [],
     targetRows(targets, quantities, layout),
     paragraph(workWords(answer), width, 'pencil'),
   ]
+}
+
+function pinnedIn(quantities: Answer['quantities']): string {
+  const pinned = leversOf(quantities).filter(([, lever]) => lever.pinned)
+  return pinnedWords(
+    pinned.map(([name, { text }]) => [name, text]),
+    TIE,
+  )
 }
 
 function settingsHead(answer: Answer): string {

@@ -7,7 +7,7 @@ import { TIGHT } from './samples.ts'
 const FEW = 150
 /** With more levers a search makes far more flights, and is less sure: for no more than it makes, so many settings are flown whole. */
 const FEW_OF_MANY = 400
-/** Where work is bounded (to a hundred flights or some more: `conflict/explain.ts`), no more than it lasts for: a box half flown tells less than a search that begins at the nearest. */
+/** Where work is bounded (to some hundreds of flights: `conflict/explain.ts`), no more than it lasts for: a box half flown tells less than a search that begins at the nearest. */
 const FEW_BOUNDED = 96
 /** So many levers are many. */
 const MANY = 3

@@ -1,5 +1,5 @@
 import { useRef } from 'preact/hooks'
-import { listed } from '../../report/listed.ts'
+import { pinnedWords } from '../../report/pinned-words.ts'
 import type { LeverView, MendView, WhyView } from '../spoken.ts'
 import { whenPlaced } from '../state/places.ts'
 import * as store from '../state/store.ts'
@@ -46,12 +46,12 @@ export function Conflict() {
   )
 }
 
-/** What a hand has set may be all that stands in the way, and no target tells of it. */
+/** What a hand has set, with a way to let go of each. */
 function Pinned({ levers }: { readonly levers: readonly LeverView[] }) {
-  const told = levers.map(({ name, number, unit }) => `${name} pinned at ${number} ${unit.text}`.trim())
+  const words = pinnedWords(levers.map(({ name, number, unit }) => [name, `${number} ${unit.text}`.trim()]))
   return (
     <p class="hint">
-      This is with {shown(listed(told))}.
+      {shown(words)}
       {levers.map(({ name }) => (
         <button key={name} type="button" class="foot apart" onClick={() => store.letGo(name)}>
           Let go of {name}
