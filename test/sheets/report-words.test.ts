@@ -1,6 +1,8 @@
 import { expect, test } from 'vitest'
 import type { TargetAnswer } from '../../sheets/answer.ts'
 import { openSheet } from '../../sheets/index.ts'
+import { TIE } from '../../sheets/report/marked.ts'
+import { pinnedWords } from '../../sheets/report/pinned-words.ts'
 import { STANDARD_LAYOUT, solveReport } from '../../sheets/report/solve-report.ts'
 import { targetWords } from '../../sheets/report/target-words.ts'
 import { thoseWords, verdictOf } from '../../sheets/report/verdict.ts'
@@ -131,4 +133,7 @@ test('a conflict says what is pinned, and nothing where no lever is', () => {
   expect(page({ x: '3 m' })).toContain('\nThis is with x pinned at 3 m.\n')
   expect(page({ x: '3 m', y: '1 m' })).toContain('\nThis is with x pinned at 3 m and y pinned at 1 m.\n')
   expect(page({})).not.toContain('This is with')
+  expect(pinnedWords([['a name of one’s own', '3 m']], TIE)).toBe(
+    `This is with a name of one’s own pinned at 3${TIE}m.`,
+  )
 })
