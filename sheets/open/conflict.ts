@@ -1,10 +1,10 @@
-import { toSI } from '../../grammar/units/unit.ts'
+import { decimalToSI, toSI } from '../../grammar/units/unit.ts'
 import { type ConflictSet, explainConflict, type Widening } from '../../solver/index.ts'
 import type { Compromise, ConflictAnswer, ConflictSetAnswer, WideningAnswer } from '../answer.ts'
 import type { Found } from './find.ts'
 import { mendAnswer, outward } from './mend.ts'
 import type { Meter } from './meter.ts'
-import { rangeBeyond } from './range.ts'
+import { plainText, rangeBeyond } from './range.ts'
 
 /** Why the musts cannot all be met, worked out when first asked for. `plain` is the work of one flight. */
 export function conflictAnswer(found: Found, compromise: Compromise, plain: number, meter: Meter): ConflictAnswer {
@@ -94,11 +94,14 @@ function wideningAnswer(session: Session, widening: Widening): WideningAnswer {
   return { text: `${name} from ${shown(from)} to ${shown(last)}`, lever: name, si: to }
 }
 
-/** The new end of a range without steps in as few figures as add next to nothing to it: a wider range holds what it must. */
+/**
+ * The new end of a range in as few figures as add next to nothing to it: a wider range holds what it must. A step that can be written is told as it is;
+ * of others the far end alone may lie beyond, since they are counted from the near one.
+ */
 function roundedOut(session: Session, { lever, end, to }: Widening): number {
   const { range, unit } = leverOf(session, lever)
-  if (range.settings !== null) return to
   const up = end === 'to'
+  if (range.settings !== null && (!up || decimalToSI(plainText(to, unit), unit) === to)) return to
   const text = outward({ from: up ? range.to : range.from, to, up }, unit, false)
   return text === null ? to : toSI(Number(text), unit)
 }

@@ -140,6 +140,16 @@ test('zero on a scale that begins elsewhere is told as zero, within a range and 
   expect(conflict!.sets[0]!.widenings.map(({ text }) => text)).toEqual(['t from 0 degC to 20 degC'])
 })
 
+test('a range that is advised in steps of a third holds the step that it is for', () => {
+  const sheet = (to: string): string => `fact third = 1 kg / 3
+lever a from 1 kg to ${to} in steps of third
+must a at least 4.2 kg`
+  const { conflict } = openSheet(sheet('3 kg')).solve()
+  const [advice] = conflict!.sets[0]!.widenings
+  expect(advice!.text).toBe('a from 1 kg to 4.334 kg')
+  expect(openSheet(sheet('4.334 kg')).solve().outcome).toBe('solved')
+})
+
 test('a pinned lever is told as the decimal it is', () => {
   const answer = openSheet('lever cap from 30 % to 100 % in steps of 1 %\nmust cap at least 40 %').solve({
     set: { cap: '55 %' },
