@@ -1,11 +1,11 @@
 import { formatNumber, formatQuantity } from '../../grammar/units/choose.ts'
-import type { Answer, FlightAnswer, QuantityAnswer, TargetAnswer } from '../answer.ts'
+import type { Answer, FlightAnswer, MendAnswer, QuantityAnswer, TargetAnswer } from '../answer.ts'
 import { CAUTIONS } from '../report/cautions.ts'
 import { loadOf, takenOut } from '../report/load.ts'
 import { asNumber } from '../report/number.ts'
 import { leversOf } from '../report/settings.ts'
 import { targetWords, unitNamed } from '../report/target-words.ts'
-import { capital, verdictOf } from '../report/verdict.ts'
+import { capital, cutWords, verdictOf } from '../report/verdict.ts'
 import { cardStyle } from './card-style.ts'
 import { scalePicture } from './scale-picture.ts'
 import { element, escaped } from './svg.ts'
@@ -283,6 +283,7 @@ function measured(view: CardSubject): string {
 function conflictParts(answer: Answer): readonly string[] {
   const { verdict } = verdictOf(answer)
   const sets = answer.conflict?.sets ?? []
+  const cut = cutWords(answer)
   return [
     html('p', 'notforflight', 'not for flight'),
     html('p', 'verdict', html('b', '', escaped(verdict))),
@@ -291,16 +292,18 @@ function conflictParts(answer: Answer): readonly string[] {
         'section',
         '',
         html('ul', '', ...[...set.targets, ...set.ranges].map(each => html('li', '', escaped(each)))),
-        html('h2', '', 'What would free them, one alone'),
-        html(
-          'ol',
-          'mends',
-          ...set.mends.map(mend => html('li', '', html('b', '', escaped(mend.text)), ` ${escaped(mend.change)}`)),
-        ),
+        ...mendsOf(set.mends),
       ),
     ),
+    ...(cut === '' ? [] : [html('p', '', escaped(cut))]),
     html('section', 'columns', cautions(), known(answer)),
   ]
+}
+
+function mendsOf(mends: readonly MendAnswer[]): readonly string[] {
+  if (mends.length === 0) return []
+  const lines = mends.map(mend => html('li', '', html('b', '', escaped(mend.text)), ` ${escaped(mend.change)}`))
+  return [html('h2', '', 'What would free them, one alone'), html('ol', 'mends', ...lines)]
 }
 
 function foot({ answer, file }: CardSubject): string {

@@ -2,6 +2,7 @@ import { readFileSync } from 'node:fs'
 import { describe, expect, test } from 'vitest'
 import { printedPdf } from '../../sheets/command/pdf.ts'
 import { openSheet } from '../../sheets/index.ts'
+import { cardPage } from '../../sheets/picture/card.ts'
 import { cardOf, expectOnePage } from '../support/card.ts'
 import { chromiumHere } from '../support/chromium.ts'
 
@@ -31,6 +32,15 @@ describe('the flight card of the Heron sheet', () => {
   ])('says %s', (_, told) => {
     expect(page).toContain(told)
   })
+})
+
+test('a conflict that was not looked at to its end says so, and heads no list of none', () => {
+  const answer = openSheet('lever a from 1 to 40\nlever b from 1 to 40\nmust sin(a * b) at least 1.5').solve({
+    watch: () => false,
+  })
+  const page = words(cardPage({ answer, flight: null, file: 'sine.loft', paper: 'A4' }))
+  expect(page).toContain('The time was up before all of this was looked at: changes that would free it may be missing.')
+  expect(page).not.toContain('What would free')
 })
 
 test('a conflict prints no settings, but its mends', () => {
