@@ -34,18 +34,22 @@ describe('looks in rounds', () => {
       look: () => took[round++]!,
       rows: times => [
         row('ours', times.ours!, 0, 'ms', ['at most', 2]),
-        row('over theirs', times.ours! / times.theirs!, 2, '×', ['at most', 0.2]),
+        row('… over theirs', times.ours! / times.theirs!, 2, '×', ['at most', 0.2]),
       ],
     }
-    const seldom: Probe = { look: () => ({ all: 1 }), looks: 1, rows: times => [row('once', times.all!, 0, 'ms')] }
+    const seldom: Probe = {
+      look: () => ({ all: 1 }),
+      looks: 1,
+      rows: times => [row('… once', times.all!, 0, 'ms', ['at most', 0])],
+    }
     const lines = told(() => inRounds([probe, seldom], 3))
     expect(round).toBe(3)
     expect(lines.map(line => line.replace(/ {2,}/g, ' | '))).toEqual([
       ' | quickest | middle | mark',
       'ours | 1 ms | 2 ms | ≤ 2 ms',
-      'over theirs | 0.25 × | 0.33 × | ≤ 0.2 ×',
-      'once | 1 ms',
-      '\nNot at their marks:\nover theirs',
+      '… over theirs | 0.25 × | 0.33 × | ≤ 0.2 ×',
+      '… once | 1 ms | ≤ 0 ms',
+      '\nNot at their marks:\nours … over theirs\n… once',
     ])
   })
 

@@ -74,10 +74,13 @@ export function inRounds(probes: readonly Probe[], rounds: number): void {
   for (const probe of probes) {
     const looks = seen.get(probe)!
     const middle = probe.rows(each(looks, median))
+    let head = ''
     for (const [k, { what, figure, mark }] of probe.rows(each(looks, values => Math.min(...values))).entries()) {
       const usual = middle[k]!.figure
       line(what, figure, usual === figure ? '' : usual, mark?.told ?? '')
-      if (mark && !mark.reached) missed.push(what)
+      if (!what.startsWith('…')) head = what
+      // "… over a solve" alone would not say of what.
+      if (mark && !mark.reached) missed.push(head === '' || head === what ? what : `${head} ${what}`)
     }
   }
   console.log(missed.length === 0 ? '\nAll at their marks.' : `\nNot at their marks:\n${missed.join('\n')}`)
