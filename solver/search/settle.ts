@@ -6,8 +6,14 @@ import type { Run } from './run.ts'
 const MOST_CELLS = 6000
 const MOST_POINTS = 300
 const MOST_ROUNDS = 6
-/** After so many cells opened on what is foretold alone a flight teaches the model: it costs less than the cells that it closes. */
-const UNTAUGHT = 10
+/**
+ * Cells opened on what is foretold alone before a flight teaches the model, at the least and at the most: a flight costs less than the cells that it
+ * closes, so that where flights are quick few are opened in between.
+ */
+const UNTAUGHT = { least: 3, most: 10 }
+/** Right-hand sides that take about as long as a look at one neighbour of a cell (3 µs to 75 ns), and flights that the cells in between may cost. */
+const LOOK = 40
+const FLIGHTS = 10
 
 /** The setting nearest to a point in shares. */
 export function rounded(run: Run, u: Float64Array): Int32Array {
@@ -59,6 +65,7 @@ function spreadOut(points: Points, start: Int32Array, most: number): number {
   offer(first, points)
   let cells = 0
   let untaught = 0
+  const patience = patienceOf(run)
   for (;;) {
     const item = queue.pop(key)
     if (item < 0) return flown
@@ -83,7 +90,7 @@ function spreadOut(points: Points, start: Int32Array, most: number): number {
       points.dismiss(item)
       continue
     }
-    if (++untaught > UNTAUGHT && flown < most) {
+    if (++untaught > patience && flown < most) {
       const taught = points.teach(place)
       flown += taught
       untaught = 0
@@ -96,6 +103,13 @@ function spreadOut(points: Points, start: Int32Array, most: number): number {
     if (points.mayBeBest(place, false)) queue.push(run.key, item + 1)
     else points.dismiss(item + 1)
   }
+}
+
+/** How many cells are opened between two flights that teach. */
+function patienceOf({ samples, frame }: Run): number {
+  const flight = samples.work / Math.max(1, samples.count)
+  const cell = LOOK * 3 ** frame.levers.n
+  return Math.min(UNTAUGHT.most, Math.max(UNTAUGHT.least, Math.round((FLIGHTS * flight) / cell)))
 }
 
 /** Puts a cell in the queue, once a pass, if anything in it may be the best. */
