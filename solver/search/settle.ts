@@ -13,7 +13,7 @@ const MOST_ROUNDS = 6
 const UNTAUGHT = { least: 3, most: 10 }
 /** Right-hand sides that take about as long as a look at one neighbour of a cell (3 µs to 75 ns), and flights that the cells in between may cost. */
 const LOOK = 40
-const FLIGHTS = 10
+const FLIGHTS = 4
 
 /** The setting nearest to a point in shares. */
 export function rounded(run: Run, u: Float64Array): Int32Array {
