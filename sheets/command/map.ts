@@ -57,7 +57,7 @@ export async function map(named: string, options: MapOptions, shell: Shell): Pro
   else await sayProblems(shell, answer.problems, file)
   if (status !== STATUS.done) return status
   if (options.out !== undefined) {
-    if (kind === 'svg' || kind === 'png') {
+    if (isPicture(options.out)) {
       const source = file.name === answer.sheet ? file.name : `${file.name}: ${answer.sheet}`
       await writePicture(
         mapPicture({ map: answer, answer: sheet.solve({ set }), theme, source }).svg,

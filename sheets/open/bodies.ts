@@ -1,4 +1,5 @@
 import type { BuiltInBody } from '../../solver/index.ts'
+import { listed } from '../report/listed.ts'
 
 /** The bodies that no sheet has to describe, by their names in a sheet. */
 export const BUILT_IN_BODIES: ReadonlyMap<string, BuiltInBody> = new Map([
@@ -9,6 +10,5 @@ export const BUILT_IN_BODIES: ReadonlyMap<string, BuiltInBody> = new Map([
 
 /** "Earth, Moon and Mars". */
 export function builtInBodies(): string {
-  const names = [...BUILT_IN_BODIES.keys()]
-  return `${names.slice(0, -1).join(', ')} and ${names.at(-1)}`
+  return listed([...BUILT_IN_BODIES.keys()])
 }

@@ -4,6 +4,7 @@ import type { VariantColumn } from '../variants/answer.ts'
 import { type Band, bandsOf } from '../variants/bands.ts'
 import { decidingColumn } from '../variants/deciding.ts'
 import { numberOf, OTHERS, type TallyState, type Told } from '../variants/tally.ts'
+import { listed } from './listed.ts'
 import { BLANK, type Ink, type Line, piece, TIE, wrap } from './marked.ts'
 
 /** What the closing summary is made from. */
@@ -96,10 +97,6 @@ function shortLines({ short }: TallyState, width: number): readonly Line[] {
 function problemLines({ problems }: TallyState, width: number): readonly Line[] {
   if (Object.keys(problems).length === 0) return []
   return [BLANK, [piece('Faulty, by their problem')], ...countLines(problems, width, sort => sort)]
-}
-
-function listed(words: readonly string[]): string {
-  return words.length < 2 ? words.join('') : `${words.slice(0, -1).join(', ')} and ${words.at(-1)}`
 }
 
 function endLines(
